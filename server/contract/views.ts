@@ -1,0 +1,99 @@
+import type { CapabilitySummary } from '../../src/capability/summary.ts'
+import type { ChartModel } from '../../src/charts/model.ts'
+import type { Build } from '../../src/domain/build.ts'
+import type { Stage } from '../../src/domain/cell.ts'
+import type { Characteristic } from '../../src/domain/characteristic.ts'
+import type { Overview } from '../../src/overview/overview.ts'
+import type { Sentence } from '../../src/words/sentence.ts'
+
+/** A drawing that parts are made to. */
+export interface PartNumber {
+  readonly id: number
+  readonly number: string
+  readonly revision: string
+  readonly name: string | null
+}
+
+export interface PartNumberSummary extends PartNumber {
+  readonly characteristics: number
+  readonly builds: number
+  readonly measurements: number
+  readonly lastBuild: string | null
+}
+
+/** GET /api/shop */
+export interface ShopView {
+  readonly partNumbers: readonly PartNumberSummary[]
+  /** True while the sample shop may be loaded: the database is empty and the files are there. */
+  readonly sampleOffered: boolean
+}
+
+/** A build as the timeline shows it, with the conditions its parts met later. */
+export interface TimelineBuild extends Build {
+  /** Furnaces and gauges that its measured parts went through, usually one each. */
+  readonly furnaces: readonly string[]
+  readonly gauges: readonly string[]
+}
+
+/** GET /api/part-numbers/:number/:revision/drift?stage= */
+export interface DriftView {
+  readonly partNumber: PartNumber
+  readonly stage: Stage
+  readonly builds: readonly TimelineBuild[]
+  readonly overview: Overview
+}
+
+/** GET /api/part-numbers/:number/:revision/characteristics/:designator/chart?stage= */
+export interface ChartView {
+  readonly partNumber: PartNumber
+  readonly characteristic: Characteristic
+  readonly stage: Stage
+  /** The builds of `chart.subgroups`, in the same order. */
+  readonly builds: readonly TimelineBuild[]
+  readonly chart: ChartModel
+  readonly headline: Sentence
+  /** What the headline rests on: how limits were made and why in this form. */
+  readonly grounds: Sentence
+  /** In words, parallel to `chart.signals`. */
+  readonly signalWords: readonly string[]
+}
+
+/** One value with the way back to its row. */
+export interface TracedValue {
+  readonly serial: string
+  readonly value: number
+  readonly replicate: number
+  readonly tray: string | null
+  readonly trayPlace: string | null
+  readonly bed: { readonly x: number | null; readonly y: number | null; readonly z: number | null }
+  readonly furnaceLoad: string | null
+  readonly gauge: string | null
+  readonly inspector: string | null
+  /** Seconds since 1970-01-01 UTC. */
+  readonly measuredAt: number | null
+  readonly importId: number
+  readonly fileName: string
+  /** Line of that file, counted from 1, header included. */
+  readonly line: number
+}
+
+/** GET /api/part-numbers/:number/:revision/characteristics/:designator/builds/:build?stage= */
+export interface SubgroupView {
+  readonly build: Build
+  readonly values: readonly TracedValue[]
+}
+
+/** GET /api/part-numbers/:number/:revision/capability?stage=&required=&confidence=&last= */
+export interface CapabilityView {
+  readonly partNumber: PartNumber
+  readonly stage: Stage
+  readonly builds: { readonly first: string; readonly last: string; readonly count: number } | null
+  readonly parts: number
+  /** The least Ppk asked for. */
+  readonly required: number
+  /** As a fraction. */
+  readonly confidence: number
+  readonly rows: readonly CapabilitySummary[]
+  readonly headline: Sentence
+  readonly grounds: Sentence
+}

@@ -1,0 +1,32 @@
+import type { IndexEstimate } from '../capability/index-estimate.ts'
+import type { ChartForm, Signal } from '../charts/model.ts'
+import type { Characteristic } from '../domain/characteristic.ts'
+import type { Sentence } from '../words/sentence.ts'
+
+/** One characteristic on the timeline of builds. */
+export interface OverviewRow {
+  readonly characteristic: Characteristic
+  readonly form: ChartForm
+  readonly provisional: boolean
+  /** Deviation of each build's mean from the centre line, in standard errors; parallel to the builds. */
+  readonly deviations: readonly (number | null)[]
+  readonly means: readonly (number | null)[]
+  /** Signals on all panels; `points` index the builds of the overview. */
+  readonly signals: readonly Signal[]
+  /** The signal to look at first, in words; null where the characteristic is steady. */
+  readonly worst: { readonly signal: Signal; readonly words: string; readonly build: string } | null
+  /** From 0 (steady) upwards: what the list is ordered by when worst comes first. */
+  readonly urgency: number
+  readonly ppk: IndexEstimate | null
+  /** Mean minus and plus three overall sigmas, and the mean, as fractions of the tolerance zone (0 = lower
+   *  limit, 1 = upper); null without two limits. */
+  readonly spread: { readonly from: number; readonly mean: number; readonly to: number } | null
+}
+
+/** All characteristics of a part number over the same builds. */
+export interface Overview {
+  readonly rows: readonly OverviewRow[]
+  readonly headline: Sentence
+  /** What it rests on and what to do. */
+  readonly grounds: Sentence
+}
