@@ -77,6 +77,6 @@ export interface ChartModel {
   readonly spread: Panel | null
   /** By first point, then panel. */
   readonly signals: readonly Signal[]
-  /** Subgroups on average until a false alarm on the location panel, by the tests in force. */
-  readonly inControlRunLength: number
+  /** Subgroups on average until a false alarm on the location panel; null where no test is in force. */
+  readonly inControlRunLength: number | null
 }

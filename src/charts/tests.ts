@@ -1,3 +1,4 @@
+import type { RunTest } from '../run-length/run-test.ts'
 import type { PanelId } from './model.ts'
 
 /** Which side of the centre line a signal lies on. */
@@ -6,12 +7,8 @@ export type Side = 'above' | 'below'
 export type TestId = 'beyond-three-sigma' | 'two-of-three' | 'four-of-five' | 'eight-on-one-side'
 
 /** A test for signals: `needed` of `of` points in a row lie beyond `beyond` sigmas on the same side. */
-export interface SignalTest {
+export interface SignalTest extends RunTest {
   readonly id: TestId
-  readonly needed: number
-  readonly of: number
-  /** Distance from the centre line in standard errors of the plotted statistic. */
-  readonly beyond: number
   /** The panels that it applies to. */
   readonly panels: readonly PanelId[]
 }

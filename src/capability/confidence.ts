@@ -1,0 +1,45 @@
+import { chiSquareQuantile, chiSquareUpperQuantile } from '../distributions/chi-square.ts'
+import { noncentralStudentLower, noncentralStudentUpper } from '../distributions/noncentral-student.ts'
+import { findRoot } from '../numbers/brent.ts'
+import type { IndexEstimate } from './index-estimate.ts'
+
+/**
+ * Interval of Cp or Pp: the estimate over sigma's chi-square interval.
+ * Source: ISO 22514-2, annex on confidence intervals; S. Kotz and N. L. Johnson, Process Capability Indices (1993).
+ *
+ * @param value the estimated index
+ * @param df degrees of freedom of sigma, not necessarily a whole number
+ * @param confidence as a fraction
+ */
+export function spreadIndexInterval(value: number, df: number, confidence: number): IndexEstimate {
+  const tail = (1 - confidence) / 2
+  return {
+    value,
+    lower: value * Math.sqrt(chiSquareQuantile(tail, df) / df),
+    upper: value * Math.sqrt(chiSquareUpperQuantile(tail, df) / df),
+    confidence,
+  }
+}
+
+/**
+ * Interval of Cpk or Ppk. The distance to one limit over s, times √n, follows a noncentral t distribution whose
+ * noncentrality is 3√n times the true index; the interval holds the indices that make the estimate neither
+ * surprisingly high nor surprisingly low. Exact for one limit; for two the nearer one decides.
+ *
+ * Source: D. B. Owen, Technometrics 10 (1968), 445–478; ISO 22514-2, annex on confidence intervals.
+ *
+ * @param value the estimated index
+ * @param n independent values behind the mean, not necessarily a whole number
+ * @param df degrees of freedom of sigma
+ * @param confidence as a fraction
+ */
+export function nearerIndexInterval(value: number, n: number, df: number, confidence: number): IndexEstimate {
+  const tail = (1 - confidence) / 2
+  const scale = 3 * Math.sqrt(n)
+  const t = value * scale
+  // The normal approximation of Bissell (Applied Statistics 39 (1990), 331–340) says where to look.
+  const reach = 12 * Math.sqrt(1 + t ** 2 / (2 * df)) + 6 / df
+  const lower = findRoot((delta) => noncentralStudentUpper(t, df, delta) - tail, t - reach, t)
+  const upper = findRoot((delta) => noncentralStudentLower(t, df, delta) - tail, t, t + reach)
+  return { value, lower: lower / scale, upper: upper / scale, confidence }
+}

@@ -1,0 +1,109 @@
+import { effectiveSample } from '../capability/effective.ts'
+import { performance } from '../capability/performance.ts'
+import { buildChart } from '../charts/chart.ts'
+import type { ChartModel } from '../charts/model.ts'
+import type { Study } from '../charts/study.ts'
+import { type BuildLabel, subgroupsByBuild } from '../charts/subgroups.ts'
+import type { Cell } from '../domain/cell.ts'
+import type { Characteristic } from '../domain/characteristic.ts'
+import { overviewWords } from '../words/overview-words.ts'
+import { signalWords } from '../words/signal.ts'
+import type { Overview, OverviewRow } from './overview.ts'
+import { type StandingShift, standingShift } from './standing-shift.ts'
+import { deviation, signalUrgency } from './strength.ts'
+
+/** Confidence of the intervals shown beside indices, as a fraction. */
+const CONFIDENCE = 0.95
+
+/** What is charted: a characteristic with its study and its cells. */
+export interface Charted {
+  readonly characteristic: Characteristic
+  readonly study: Study
+  readonly cells: readonly Cell[]
+}
+
+/** A row with what the sentence is made from. */
+export interface JudgedRow {
+  readonly row: OverviewRow
+  readonly shift: StandingShift | null
+  /** Name of the build that the standing shift began at; null without one. */
+  readonly since: string | null
+}
+
+/**
+ * All characteristics of a part number on one timeline of builds.
+ *
+ * @param charted in the order of the drawing; those without cells give no row
+ * @param builds the timeline
+ */
+export function buildOverview(charted: readonly Charted[], builds: readonly BuildLabel[]): Overview {
+  const judged: JudgedRow[] = []
+  for (const item of charted) {
+    if (item.cells.length > 0) judged.push(judge(item, builds))
+  }
+  return { rows: judged.map((item) => item.row), ...overviewWords(judged, builds) }
+}
+
+function judge({ characteristic, study, cells }: Charted, builds: readonly BuildLabel[]): JudgedRow {
+  const chart = buildChart(study, cells, builds)
+  const shift = standingShift(chart)
+  const place = new Map(builds.map((build, i) => [build.id, i]))
+  const toTimeline = chart.subgroups.map((subgroup) => place.get(subgroup.buildId) as number)
+  const means = new Array<number | null>(builds.length).fill(null)
+  const deviations = new Array<number | null>(builds.length).fill(null)
+  for (const [i, at] of toTimeline.entries()) {
+    means[at] = chart.location.values[i] ?? null
+    deviations[at] = deviation(chart.location, i)
+  }
+  const { worst, urgency } = worstSignal(chart)
+  const onTimeline = (points: readonly number[]) => points.map((i) => toTimeline[i] as number)
+  return {
+    row: {
+      characteristic,
+      form: chart.form,
+      provisional: chart.phases.some((phase) => phase.provisional),
+      deviations,
+      means,
+      signals: chart.signals.map((signal) => ({ ...signal, points: onTimeline(signal.points) })),
+      worst: worst && {
+        signal: { ...worst, points: onTimeline(worst.points) },
+        words: signalWords(worst),
+        build: chart.subgroups[worst.points[0] as number]?.label ?? '',
+      },
+      urgency,
+      ...held(characteristic, cells, builds),
+    },
+    shift,
+    since: shift && (chart.subgroups[shift.from]?.label ?? null),
+  }
+}
+
+function worstSignal(chart: ChartModel) {
+  let worst = null
+  let urgency = 0
+  for (const signal of chart.signals) {
+    const u = signalUrgency(chart, signal)
+    if (u > urgency) {
+      worst = signal
+      urgency = u
+    }
+  }
+  return { worst, urgency }
+}
+
+function held(characteristic: Characteristic, cells: readonly Cell[], builds: readonly BuildLabel[]) {
+  const { lower, upper } = characteristic
+  const sample = effectiveSample(subgroupsByBuild(cells, builds).map((subgroup) => subgroup.moments))
+  if (sample === null) return { ppk: null, spread: null }
+  const ppk = performance({ lower, upper }, sample, CONFIDENCE).nearer
+  if (lower === null || upper === null) return { ppk, spread: null }
+  const inZone = (x: number) => (x - lower) / (upper - lower)
+  return {
+    ppk,
+    spread: {
+      from: inZone(sample.mean - 3 * sample.sigma),
+      mean: inZone(sample.mean),
+      to: inZone(sample.mean + 3 * sample.sigma),
+    },
+  }
+}

@@ -1,0 +1,97 @@
+import type { CapabilitySummary } from '../capability/summary.ts'
+import { capitalise, countWord, formatCount, formatNumber } from './format.ts'
+import type { Phrase, Sentence } from './sentence.ts'
+
+/** The span of builds that a capability statement speaks of. */
+export interface SpanWords {
+  readonly first: string
+  readonly last: string
+  readonly parts: number
+}
+
+/**
+ * How many characteristics hold the requirement, in one sentence, and what that rests on.
+ *
+ * @param required the least Ppk
+ * @param confidence as a fraction
+ */
+export function capabilityWords(
+  rows: readonly CapabilitySummary[],
+  span: SpanWords | null,
+  required: number,
+  confidence: number,
+): { readonly headline: Sentence; readonly grounds: Sentence } {
+  if (span === null || rows.length === 0)
+    return { headline: [{ text: 'Nothing is measured yet.' }], grounds: [] }
+  const judged = rows.filter((row) => row.verdict !== null)
+  if (judged.length === 0) {
+    return {
+      headline: [{ text: 'No characteristic has limits to be judged by.' }],
+      grounds: [
+        { text: 'Bring a characteristics file with the limits of the drawing. ' },
+        ...spanWords(span),
+      ],
+    }
+  }
+  const holds = count(judged, 'holds')
+  const fails = count(judged, 'does not')
+  const open = judged.filter((row) => row.verdict === 'not yet sure')
+  const headline: Phrase[] = [
+    {
+      text: `${capitalise(countWord(holds))} of ${countWord(judged.length)} characteristics surely ${holds === 1 ? 'holds' : 'hold'} Ppk ${formatNumber(required, 2)}`,
+    },
+  ]
+  if (fails > 0) {
+    headline.push(
+      { text: '; ' },
+      { text: `${countWord(fails)} surely ${fails === 1 ? 'does' : 'do'} not`, role: 'mark' },
+    )
+  }
+  headline.push({ text: '.' })
+  return {
+    headline,
+    grounds: [
+      ...spanWords(span),
+      ...openWords(open),
+      ...movedWords(rows),
+      { text: `Surely means: with ${formatNumber(100 * confidence, 0)} % confidence.` },
+    ],
+  }
+}
+
+function count(rows: readonly CapabilitySummary[], verdict: CapabilitySummary['verdict']): number {
+  return rows.filter((row) => row.verdict === verdict).length
+}
+
+function spanWords(span: SpanWords): Phrase[] {
+  return [{ text: `Builds ${span.first} to ${span.last}, ${formatCount(span.parts)} parts. ` }]
+}
+
+function openWords(open: readonly CapabilitySummary[]): Phrase[] {
+  if (open.length === 0) return []
+  const more = open
+    .filter((row) => row.partsToSettle !== null)
+    .map((row) => (row.partsToSettle as number) - row.n)
+  const settle =
+    more.length === 0
+      ? 'more parts would not settle it soon'
+      : `about ${formatCount(roundUp(Math.min(...more)))} more parts would settle the nearest`
+  return [{ text: `${capitalise(countWord(open.length))} cannot be said yet: ${settle}. ` }]
+}
+
+/** To two significant digits, upwards: a plan, not a promise. */
+function roundUp(parts: number): number {
+  const step = 10 ** Math.max(0, Math.floor(Math.log10(Math.max(1, parts))) - 1)
+  return Math.ceil(parts / step) * step
+}
+
+function movedWords(rows: readonly CapabilitySummary[]): Phrase[] {
+  const moved = rows.filter((row) => !row.stable).length
+  if (moved === 0) return []
+  const those = moved === rows.length ? 'All' : capitalise(countWord(moved))
+  return [
+    {
+      text: `${those} moved within these builds, so that ${moved === 1 ? 'its figure states' : 'their figures state'} performance, what happened, and not capability, what the process can hold. `,
+    },
+  ]
+}

@@ -1,0 +1,59 @@
+import type { Characteristic } from '../domain/characteristic.ts'
+
+/** A number with the given decimals and a true minus sign (U+2212), so that figures line up and wrap as one. */
+export function formatNumber(value: number, decimals: number): string {
+  const text = Math.abs(value).toFixed(decimals)
+  const zero = Number(text) === 0
+  return value < 0 && !zero ? `−${text}` : text
+}
+
+/** As `formatNumber`, with a sign in front of positive values too. */
+export function formatSigned(value: number, decimals: number): string {
+  const text = formatNumber(value, decimals)
+  return text.startsWith('−') || Number(text) === 0 ? text : `+${text}`
+}
+
+const WORDS = [
+  'no', 'one', 'two', 'three', 'four', 'five', 'six', 'seven', 'eight', 'nine', 'ten', 'eleven', 'twelve',
+  'thirteen', 'fourteen', 'fifteen', 'sixteen', 'seventeen', 'eighteen', 'nineteen', 'twenty',
+] // biome-ignore format: one line of words reads better than twenty-one lines
+
+/** A count as it stands in a sentence: in words up to twenty, in figures with thousands marks beyond. */
+export function countWord(count: number): string {
+  return WORDS[count] ?? formatCount(count)
+}
+
+/** A count in figures with a comma at the thousands: 1,536. */
+export function formatCount(count: number): string {
+  return String(count).replace(/\B(?=(\d{3})+$)/g, ',')
+}
+
+/** The sentence with its first letter in upper case. */
+export function capitalise(text: string): string {
+  return text.charAt(0).toUpperCase() + text.slice(1)
+}
+
+/** Decimals that the drawing states a characteristic to: the most of nominal and limits. */
+export function drawingDecimals(characteristic: Characteristic): number {
+  const stated = [characteristic.nominal, characteristic.lower, characteristic.upper]
+  return Math.max(0, ...stated.map((value) => (value === null ? 0 : decimalsOf(value))))
+}
+
+/** Decimals for single values of a characteristic: one more than the drawing, at least three for millimetres. */
+export function valueDecimals(characteristic: Characteristic): number {
+  const least = characteristic.unit === 'mm' ? 3 : characteristic.unit === 'in' ? 4 : 1
+  return Math.max(least, drawingDecimals(characteristic) + 1)
+}
+
+/** Decimals for means, limits and sigmas of a characteristic: one more than single values have. */
+export function meanDecimals(characteristic: Characteristic): number {
+  return valueDecimals(characteristic) + 1
+}
+
+function decimalsOf(value: number): number {
+  const text = String(value)
+  const exponent = text.indexOf('e-')
+  if (exponent !== -1) return Number(text.slice(exponent + 2))
+  const point = text.indexOf('.')
+  return point === -1 ? 0 : text.length - point - 1
+}
