@@ -13,13 +13,14 @@ const analyse = (groups: readonly (readonly number[])[]) => {
 
 describe('certified analyses (NIST Statistical Reference Datasets, one-way analysis of variance)', () => {
   // Digits that the certified values and the result share. The data of AtmWtAgt, SmLs04t and SmLs07t are not
-  // representable: an exact analysis (mpmath) of the nearest doubles shares 10.2, 10.4 and 4.4 digits of F.
+  // representable: an exact analysis (mpmath 1.3.0) of the nearest doubles shares 10.2, 10.4 and 4.4 digits of F. On
+  // top comes the rounding of each group's mean.
   it.each([
-    ['SiRstvt', 12.9, 13.4, 13.1],
-    ['AtmWtAgt', 11.7, 10.9, 10.9],
-    ['SmLs01t', 14.9, 15, 15],
-    ['SmLs04t', 9.2, 9.3, 10.2],
-    ['SmLs07t', 3.2, 3.3, 4.2],
+    ['SiRstvt', 13.4, 13.1, 12.9],
+    ['AtmWtAgt', 10.9, 10.9, 11.7],
+    ['SmLs01t', 15, 15, 14.9],
+    ['SmLs04t', 9.3, 10.2, 9.2],
+    ['SmLs07t', 3.3, 4.2, 3.2],
   ])('%s', (name, between, within, f) => {
     const set = anovaSet(name)
     const result = analyse(set.groups)
