@@ -1,0 +1,55 @@
+import { serveStatic } from '@hono/node-server/serve-static'
+import { Hono } from 'hono'
+import { compress } from 'hono/compress'
+import { secureHeaders } from 'hono/secure-headers'
+import type { Intake } from './intake/jobs.ts'
+import { answerError, answerNotFound } from './problem.ts'
+import { importRoutes } from './routes/imports.ts'
+import { partNumberRoutes } from './routes/part-numbers.ts'
+import { shopRoutes } from './routes/shop.ts'
+import type { Store } from './store/store.ts'
+
+/** What the application works with. */
+export interface AppParts {
+  readonly store: Store
+  readonly intake: Intake
+  /** Folder of the sample shop's files. */
+  readonly sampleFolder: string
+  /** Folder of the built client. */
+  readonly clientFolder: string
+}
+
+/**
+ * The whole HTTP application: the interface below /api, the client everywhere else.
+ *
+ * @example
+ * const app = createApp({ store, intake, sampleFolder, clientFolder })
+ * const answer = await app.request('/api/shop')
+ */
+export function createApp({ store, intake, sampleFolder, clientFolder }: AppParts) {
+  const app = new Hono()
+  app.use(
+    secureHeaders({
+      contentSecurityPolicy: {
+        defaultSrc: ["'self'"],
+        imgSrc: ["'self'", 'data:', 'blob:'],
+        objectSrc: ["'none'"],
+        baseUri: ["'none'"],
+        formAction: ["'self'"],
+        frameAncestors: ["'none'"],
+      },
+      xFrameOptions: 'DENY',
+    }),
+  )
+  app.use('/api/*', compress())
+  app.route('/api', shopRoutes(store, intake, sampleFolder))
+  app.route('/api/part-numbers', partNumberRoutes(store))
+  app.route('/api/imports', importRoutes(store, intake))
+  app.all('/api/*', answerNotFound)
+  app.use('*', compress(), serveStatic({ root: clientFolder }))
+  // Addresses of pages are the client's own: every one of them opens the same document.
+  app.get('*', serveStatic({ root: clientFolder, path: 'index.html' }))
+  app.notFound(answerNotFound)
+  app.onError(answerError)
+  return app
+}

@@ -1,0 +1,94 @@
+import { Readable } from 'node:stream'
+import type { ReadableStream } from 'node:stream/web'
+import { zValidator } from '@hono/zod-validator'
+import { Hono } from 'hono'
+import { streamSSE } from 'hono/streaming'
+import type { ImportProgress } from '../contract/receipt.ts'
+import { importChoices, importId, importQuery } from '../contract/requests.ts'
+import type { Intake } from '../intake/jobs.ts'
+import { explainFault, notFound, ProblemError } from '../problem.ts'
+import type { Store } from '../store/store.ts'
+
+/** Taking files in, watching how far they have come, and reading receipts; below /api/imports. */
+export function importRoutes(store: Store, intake: Intake) {
+  return new Hono()
+    .post('/', zValidator('query', importQuery, explainFault), async (c) => {
+      const { name, who, takeGoodRows, convertUnits, partNumber, revision } = c.req.valid('query')
+      const body = c.req.raw.body
+      if (body === null) {
+        throw new ProblemError(400, {
+          what: 'No file came with the request.',
+          where: null,
+          next: 'Send the file as the body.',
+        })
+      }
+      const job = await intake.accept(Readable.fromWeb(body as ReadableStream), name, {
+        who,
+        takeGoodRows,
+        convertUnits,
+        partNumber: partNumber ?? null,
+        revision: revision ?? null,
+      })
+      return c.json(progressOf(intake, job), 202)
+    })
+    .get('/', async (c) => c.json({ imports: await store.imports(100) }))
+    .get('/:id{[0-9]+}', zValidator('param', importId, explainFault), async (c) => {
+      const receipt = await store.receipt(c.req.valid('param').id)
+      if (receipt === null) throw unknownImport(c.req.param('id'))
+      return c.json(receipt)
+    })
+    .get('/:id{[0-9]+}/file', zValidator('param', importId, explainFault), async (c) => {
+      const receipt = await store.receipt(c.req.valid('param').id)
+      const file = receipt && intake.keptFile(receipt.sha256)
+      if (!receipt || !file) throw unknownImport(c.req.param('id'))
+      // Never shown by the browser as what it claims to be: the bytes are the shop's, not ours.
+      c.header('Content-Type', 'application/octet-stream')
+      c.header('Content-Disposition', `attachment; filename*=UTF-8''${encodeURIComponent(receipt.fileName)}`)
+      return c.body(Readable.toWeb(file) as unknown as globalThis.ReadableStream)
+    })
+    .get('/jobs/:job/progress', (c) => {
+      const job = c.req.param('job')
+      progressOf(intake, job)
+      return streamSSE(c, async (stream) => {
+        await new Promise<void>((resolve) => {
+          const stop = intake.subscribe(job, (progress) => {
+            void stream.writeSSE({ data: JSON.stringify(progress) })
+            if (progress.state === 'finished') end()
+          })
+          const end = () => {
+            // The first notice may come before `subscribe` has returned.
+            queueMicrotask(() => stop())
+            resolve()
+          }
+          stream.onAbort(end)
+        })
+      })
+    })
+    .post('/jobs/:job/retry', zValidator('json', importChoices, explainFault), async (c) => {
+      const job = c.req.param('job')
+      progressOf(intake, job)
+      await intake.retry(job, c.req.valid('json'))
+      return c.json(progressOf(intake, job), 202)
+    })
+    .delete('/jobs/:job', (c) => {
+      const job = c.req.param('job')
+      progressOf(intake, job)
+      intake.cancel(job)
+      return c.json(progressOf(intake, job))
+    })
+}
+
+function progressOf(intake: Intake, job: string): ImportProgress {
+  const progress = intake.progress(job)
+  if (progress === null) {
+    throw notFound(
+      'This intake is not under way any more.',
+      'Look for its receipt in the list of imports, or bring the file again.',
+    )
+  }
+  return progress
+}
+
+function unknownImport(id: string): ProblemError {
+  return notFound(`There is no import ${id} on record.`, 'Pick one from the list of imports.')
+}
