@@ -1,0 +1,121 @@
+import { scaleLinear } from 'd3'
+import type { ChartModel, Panel, PhaseLimits, Signal } from '../charts/model.ts'
+import type { BuildScale } from './build-scale.ts'
+import { type Mark, type MarkRequest, markRows, placeMarks, signalRequests } from './signal-marks.ts'
+
+/** Limits of single parts, drawn on request. */
+export interface SpecificationLimits {
+  readonly lower: number | null
+  readonly upper: number | null
+}
+
+/** Everything that one panel draws, in data units along y and positions along x. */
+export interface PanelModel {
+  readonly panel: Panel
+  readonly positions: readonly number[]
+  readonly phases: readonly PhaseLimits[]
+  readonly domain: readonly [number, number]
+  readonly above: readonly Mark[]
+  readonly below: readonly Mark[]
+  readonly aboveRows: number
+  readonly belowRows: number
+  /** Side of the signal that a subgroup belongs to; by index of the subgroup. */
+  readonly signalSide: ReadonlyMap<number, Signal['side']>
+  /** Subgroups beyond a limit, which carry a ring. */
+  readonly beyond: ReadonlySet<number>
+  readonly specification: SpecificationLimits | null
+}
+
+/**
+ * @param positions of the subgroups on the timeline, ascending
+ * @param bounds left and right edge that words keep inside, in pixels
+ */
+export function panelModel(
+  chart: ChartModel,
+  panel: Panel,
+  positions: readonly number[],
+  scale: BuildScale,
+  bounds: readonly [number, number],
+  specification: SpecificationLimits | null,
+): PanelModel {
+  const above = placeMarks(signalRequests(chart.signals, panel, 'above', positions), scale, bounds)
+  const baselines = panel.id === 'location' ? baselineRequests(chart.phases, positions) : []
+  const below = placeMarks(
+    [...baselines, ...signalRequests(chart.signals, panel, 'below', positions)],
+    scale,
+    bounds,
+  )
+  const signalSide = new Map<number, Signal['side']>()
+  const beyond = new Set<number>()
+  for (const signal of chart.signals) {
+    if (signal.panel !== panel.id) continue
+    for (const point of signal.points) {
+      signalSide.set(point, signal.side)
+      if (signal.test === 'beyond-three-sigma') beyond.add(point)
+    }
+  }
+  return {
+    panel,
+    positions,
+    phases: chart.phases,
+    domain: domainOf(panel, positions, scale, specification),
+    above,
+    below,
+    aboveRows: markRows(above),
+    belowRows: markRows(below),
+    signalSide,
+    beyond,
+    specification,
+  }
+}
+
+function baselineRequests(phases: readonly PhaseLimits[], positions: readonly number[]): MarkRequest[] {
+  return phases.map((phase) => ({
+    from: positions[phase.from] as number,
+    to: positions[phase.baselineTo] as number,
+    text: baselineWords(phase),
+    tone: 'quiet',
+    single: phase.from === phase.baselineTo,
+  }))
+}
+
+function baselineWords(phase: PhaseLimits): string {
+  const count = phase.baselineTo - phase.from + 1
+  const builds = count === 1 ? 'this one build' : `these ${count} builds`
+  return `limits from ${builds}${phase.provisional ? ', provisional' : ''}`
+}
+
+/** Range of everything to be seen, with a little air; spread begins at zero. */
+function domainOf(
+  panel: Panel,
+  positions: readonly number[],
+  scale: BuildScale,
+  specification: SpecificationLimits | null,
+): [number, number] {
+  let low = Number.POSITIVE_INFINITY
+  let high = Number.NEGATIVE_INFINITY
+  const see = (value: number | null | undefined) => {
+    if (value === null || value === undefined) return
+    if (value < low) low = value
+    if (value > high) high = value
+  }
+  for (const [i, position] of positions.entries()) {
+    if (!scale.inView(position)) continue
+    see(panel.values[i])
+    see(panel.lower[i])
+    see(panel.upper[i])
+    see(panel.centre[i])
+  }
+  see(specification?.lower)
+  see(specification?.upper)
+  if (low > high) return [0, 1]
+  if (panel.id !== 'location') return [0, high > 0 ? high * 1.08 : 1]
+  const air = high > low ? (high - low) * 0.05 : Math.abs(high) * 0.001 || 1
+  return [low - air, high + air]
+}
+
+/** The y scale of a panel between its top and bottom edge. */
+export function panelScale(model: PanelModel, top: number, bottom: number): (value: number) => number {
+  const [low, high] = model.domain
+  return scaleLinear([low, high], [bottom, top])
+}

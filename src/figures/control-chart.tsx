@@ -1,0 +1,145 @@
+import type { ChartModel, Panel } from '../charts/model.ts'
+import { buildLabels } from './build-scale.ts'
+import { ChartPanel } from './chart-panel.tsx'
+import { type PanelModel, panelModel, panelScale, type SpecificationLimits } from './chart-panel-model.ts'
+import { limitLabels } from './limit-labels.ts'
+import type { Palette } from './palette.ts'
+import { MARK_ROW } from './signal-marks.ts'
+import { Band, BuildNames } from './strip.tsx'
+import { round, SIZE, Text } from './text.tsx'
+import { wrapText } from './text-width.ts'
+import type { TimelineLayout } from './timeline-layout.ts'
+
+export interface ControlChartProps {
+  readonly model: ChartModel
+  /** Where each subgroup stands on the timeline, ascending; parallel to `model.subgroups`. */
+  readonly positions: readonly number[]
+  readonly layout: TimelineLayout
+  /** Names of the builds of the whole timeline. */
+  readonly buildNames: readonly string[]
+  readonly unit: string
+  /** Decimals of limits and means; spread is given one more. */
+  readonly decimals: number
+  /** Limits of single parts; null leaves them out. */
+  readonly specification: SpecificationLimits | null
+  readonly band: readonly [number, number] | null
+  /** The build pointed at, as a position on the timeline. */
+  readonly focus: number | null
+  readonly palette: Palette
+  /** What the figure shows, for those who cannot see it; null where the element around it says so. */
+  readonly label: string | null
+}
+
+const LOCATION_HEIGHT = 190
+const SPREAD_HEIGHT = 64
+const GAP = 26
+const FOOT = 22
+
+/** Location above, spread below, and between them the step from build to build where builds differ. */
+export function ControlChart(props: ControlChartProps) {
+  const { model, positions, layout, buildNames, decimals, band, focus, palette, label } = props
+  const { scale, width, room } = layout
+  const name = (position: number) => buildNames[position] ?? ''
+  const bounds: [number, number] = room === 'narrow' ? [2, width - 2] : [scale.x0, scale.x1]
+  const parts = [model.location, model.movingRange, model.spread]
+    .filter((panel) => panel !== null)
+    .map((panel) => panelModel(model, panel, positions, scale, bounds, panel.id === 'location' ? props.specification : null))
+  const places = place(parts, room === 'narrow')
+  const height = places.height + FOOT
+  const named = [focus, band?.[1] ?? null].filter((position) => position !== null)
+  return (
+    <svg
+      width={width}
+      height={height}
+      viewBox={`0 0 ${width} ${height}`}
+      {...(label === null ? { role: 'presentation' } : { role: 'img', 'aria-label': label })}
+    >
+      {band !== null && <Band band={band} layout={layout} height={places.height} palette={palette} />}
+      {focus !== null && scale.inView(focus) && (
+        <line
+          x1={round(scale.centre(focus))}
+          x2={round(scale.centre(focus))}
+          y1={0}
+          y2={places.height}
+          stroke={palette.faint}
+        />
+      )}
+      {parts.map((part, i) => {
+        const { top, bottom } = places.panels[i] as PanelPlace
+        const y = panelScale(part, top, bottom)
+        const digits = part.panel.id === 'location' ? decimals : decimals + 1
+        return (
+          <g key={part.panel.id}>
+            <Title panel={part.panel} top={top} rows={part.aboveRows} {...props} />
+            <ChartPanel
+              model={part}
+              layout={layout}
+              top={top}
+              bottom={bottom}
+              y={y}
+              labels={limitLabels(part, layout, y, top, bottom, digits, name, (i) => model.subgroups[i]?.n ?? 0)}
+              decimals={digits}
+              focus={focus}
+              palette={palette}
+            />
+          </g>
+        )
+      })}
+      <BuildNames labels={buildLabels(scale, name, named, SIZE)} y={height - 6} palette={palette} />
+    </svg>
+  )
+}
+
+interface PanelPlace {
+  readonly top: number
+  readonly bottom: number
+}
+
+/** Edges of the plotting areas, with room for marks, and for titles where they stand above. */
+function place(parts: readonly PanelModel[], titlesAbove: boolean): { panels: PanelPlace[]; height: number } {
+  const panels: PanelPlace[] = []
+  let y = 4
+  for (const [i, part] of parts.entries()) {
+    if (i > 0) y += GAP
+    if (titlesAbove) y += 18
+    const top = y + part.aboveRows * MARK_ROW
+    const bottom = top + (part.panel.id === 'location' ? LOCATION_HEIGHT : SPREAD_HEIGHT)
+    panels.push({ top, bottom })
+    y = bottom + part.belowRows * MARK_ROW
+  }
+  return { panels, height: y + 6 }
+}
+
+interface TitleProps extends ControlChartProps {
+  readonly panel: Panel
+  readonly top: number
+  readonly rows: number
+}
+
+function Title({ panel, top, rows, model, layout, unit, palette }: TitleProps) {
+  const words = panelWords(panel, model)
+  const title = `${words}, ${unit}`
+  if (layout.room === 'narrow') {
+    return (
+      <Text x={0} y={top - rows * MARK_ROW - 6} palette={palette}>
+        {title}
+      </Text>
+    )
+  }
+  return (
+    <g>
+      {wrapText(title, SIZE, layout.scale.x0 - 14).map((line, i) => (
+        <Text key={line} x={0} y={top + 10 + i * 16} palette={palette}>
+          {line}
+        </Text>
+      ))}
+    </g>
+  )
+}
+
+/** What a panel plots. */
+export function panelWords(panel: Panel, model: ChartModel): string {
+  if (panel.id === 'spread') return 'spread inside the build'
+  if (panel.id === 'moving-range') return 'step from build to build'
+  return model.form === 'individuals' ? 'single value of the build' : 'mean of the build'
+}

@@ -1,0 +1,111 @@
+import type { Panel, Signal } from '../charts/model.ts'
+import { testWords } from '../words/signal.ts'
+import type { BuildScale } from './build-scale.ts'
+import { SIZE } from './text.tsx'
+import { textWidth } from './text-width.ts'
+
+/** Height of one row of marks above or below a panel. */
+export const MARK_ROW = 22
+const MOST_ROWS = 5
+
+/** Words and bracket for the points of one signal, or for the span that limits come from. */
+export interface Mark {
+  /** Position of the row, 0 nearest to the panel. */
+  readonly row: number
+  readonly x0: number
+  readonly x1: number
+  /** False where the span goes on outside the builds in view. */
+  readonly closedLeft: boolean
+  readonly closedRight: boolean
+  /** Empty where there was no room for the words. */
+  readonly text: string
+  readonly textX: number
+  readonly tone: 'signal' | 'quiet'
+  /** Single points are joined to their words by a line instead of a bracket. */
+  readonly single: boolean
+}
+
+export interface MarkRequest {
+  /** First and last position on the timeline. */
+  readonly from: number
+  readonly to: number
+  readonly text: string
+  readonly tone: 'signal' | 'quiet'
+  readonly single: boolean
+}
+
+/** What is to be written on one side of a panel: its signals, longest first. */
+export function signalRequests(
+  signals: readonly Signal[],
+  panel: Panel,
+  side: Signal['side'],
+  positions: readonly number[],
+): MarkRequest[] {
+  return signals
+    .filter((signal) => signal.panel === panel.id && signal.side === side)
+    .map((signal) => ({
+      from: positions[signal.points[0] as number] as number,
+      to: positions[signal.points.at(-1) as number] as number,
+      text: testWords(signal),
+      tone: 'signal' as const,
+      single: signal.points.length === 1,
+    }))
+    .sort((a, b) => b.to - b.from - (a.to - a.from))
+}
+
+/**
+ * Places for the marks in rows, so that neither brackets nor words overlap. Where the rows run out, words are
+ * left off first; the points themselves stay marked on the chart.
+ *
+ * @param bounds left and right edge that words keep inside, in pixels
+ */
+export function placeMarks(
+  requests: readonly MarkRequest[],
+  scale: BuildScale,
+  bounds: readonly [number, number],
+): Mark[] {
+  const rows: [number, number][][] = []
+  const marks: Mark[] = []
+  for (const request of requests) {
+    if (request.to < scale.from || request.from > scale.to) continue
+    const x0 = scale.centre(Math.max(request.from, scale.from))
+    const x1 = scale.centre(Math.min(request.to, scale.to))
+    const width = textWidth(request.text, SIZE)
+    const textX = Math.max(bounds[0] + width / 2, Math.min(bounds[1] - width / 2, (x0 + x1) / 2))
+    const shape = {
+      x0,
+      x1,
+      closedLeft: request.from >= scale.from,
+      closedRight: request.to <= scale.to,
+      textX,
+      tone: request.tone,
+      single: request.single,
+    }
+    const fits = width <= bounds[1] - bounds[0]
+    const whole: [number, number] = [Math.min(x0, textX - width / 2) - 6, Math.max(x1, textX + width / 2) + 6]
+    const row = fits ? freeRow(rows, whole) : null
+    if (row !== null) marks.push({ ...shape, row, text: request.text })
+    else if (!request.single) {
+      const bare = freeRow(rows, [x0 - 4, x1 + 4])
+      if (bare !== null) marks.push({ ...shape, row: bare, text: '' })
+    }
+  }
+  return marks
+}
+
+function freeRow(rows: [number, number][][], span: [number, number]): number | null {
+  for (let row = 0; row < MOST_ROWS; row++) {
+    rows[row] ??= []
+    const taken = rows[row] as [number, number][]
+    if (taken.every(([from, to]) => span[1] < from || span[0] > to)) {
+      taken.push(span)
+      return row
+    }
+  }
+  return null
+}
+
+/** How many rows the marks need. */
+export function markRows(marks: readonly Mark[]): number {
+  return marks.reduce((most, mark) => Math.max(most, mark.row + 1), 0)
+}

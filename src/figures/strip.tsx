@@ -1,0 +1,312 @@
+import type { OverviewRow } from '../overview/overview.ts'
+import { formatNumber } from '../words/format.ts'
+import { type BuildLabelPlace, buildLabels } from './build-scale.ts'
+import { CLAMP, cellPaths, LEVELS } from './deviation-cells.ts'
+import type { LaneModel } from './lane-model.ts'
+import { Lanes, lanesHeight } from './lanes.tsx'
+import type { Palette } from './palette.ts'
+import { type RowOrder, type StripLine, stripLayout } from './strip-layout.ts'
+import { round, SIZE, Text } from './text.tsx'
+import { fitText, textWidth } from './text-width.ts'
+import type { TimelineLayout } from './timeline-layout.ts'
+
+const CELL = 18
+const LANES_GAP = 14
+
+export interface StripProps {
+  readonly rows: readonly OverviewRow[]
+  readonly order: RowOrder
+  readonly layout: TimelineLayout
+  /** Names of the builds of the whole timeline. */
+  readonly buildNames: readonly string[]
+  readonly lanes: LaneModel
+  /** Designator of the framed row. */
+  readonly chosen: string | null
+  /** Positions between which the chosen characteristic moved, both inclusive. */
+  readonly band: readonly [number, number] | null
+  /** The build pointed at. */
+  readonly focus: number | null
+  readonly palette: Palette
+  /** What the figure shows, for those who cannot see it. */
+  readonly label: string
+  /** Where each row is to be an option of a list: the id of its element. */
+  readonly optionId?: (designator: string) => string
+}
+
+/** Every characteristic on the timeline of builds: how far each build's mean lay from its centre line. */
+export function Strip(props: StripProps) {
+  const { rows, order, layout, buildNames, lanes, chosen, band, focus, palette, label, optionId } = props
+  const { scale, width, room } = layout
+  const strip = stripLayout(rows, order)
+  const lanesTop = strip.bottom + LANES_GAP
+  const height = lanesTop + lanesHeight(lanes, layout) + 4
+  const named = [focus, band?.[1] ?? null].filter((position) => position !== null)
+  return (
+    <svg
+      width={width}
+      height={height}
+      viewBox={`0 0 ${width} ${height}`}
+      {...(optionId === undefined ? { role: 'img', 'aria-label': label } : { role: 'presentation' })}
+    >
+      {band !== null && <Band band={band} layout={layout} height={height} palette={palette} />}
+      <BuildNames labels={buildLabels(scale, (p) => buildNames[p] ?? '', named, SIZE)} y={14} palette={palette} />
+      {room !== 'narrow' && <RightHeads rows={rows} layout={layout} palette={palette} />}
+      {strip.lines.map((line) => (
+        <Row
+          key={line.row.characteristic.id}
+          line={line}
+          layout={layout}
+          chosen={line.row.characteristic.designator === chosen}
+          palette={palette}
+          {...(optionId === undefined ? {} : { optionId })}
+        />
+      ))}
+      <Lanes model={lanes} layout={layout} y={lanesTop} band={band} palette={palette} />
+      {focus !== null && scale.inView(focus) && (
+        <rect
+          x={round(scale.start(focus) - 0.5)}
+          y={strip.top - 4}
+          width={round(scale.step + (scale.step >= 6 ? 0 : 1))}
+          height={height - strip.top}
+          fill="none"
+          stroke={palette.soft}
+        />
+      )}
+    </svg>
+  )
+}
+
+/** The wash over the builds between which something moved. */
+export function Band({
+  band,
+  layout,
+  height,
+  palette,
+}: {
+  band: readonly [number, number]
+  layout: TimelineLayout
+  height: number
+  palette: Palette
+}) {
+  const { scale } = layout
+  const from = Math.max(scale.from, band[0])
+  const to = Math.min(scale.to, band[1])
+  if (to < from) return null
+  return (
+    <rect
+      x={round(scale.start(from))}
+      y={0}
+      width={round(scale.end(to) - scale.start(from))}
+      height={height}
+      fill={palette.soft}
+      fill-opacity={0.1}
+    />
+  )
+}
+
+/** Names of builds along the scale. */
+export function BuildNames({
+  labels,
+  y,
+  palette,
+}: {
+  labels: readonly BuildLabelPlace[]
+  y: number
+  palette: Palette
+}) {
+  return (
+    <g>
+      {labels.map(({ position, x, text, strong }) => (
+        <Text key={position} x={x} y={y} palette={palette} tone={strong ? 'ink' : 'soft'} strong={strong}>
+          {text}
+        </Text>
+      ))}
+    </g>
+  )
+}
+
+function RightHeads({
+  rows,
+  layout,
+  palette,
+}: {
+  rows: readonly OverviewRow[]
+  layout: TimelineLayout
+  palette: Palette
+}) {
+  const { scale, width, room } = layout
+  const confidence = rows.find((row) => row.ppk !== null)?.ppk?.confidence
+  if (confidence === undefined) return null
+  return (
+    <g>
+      {room === 'full' && (
+        <Text x={scale.x1 + 14} y={14} palette={palette} tone="soft">
+          spread in tolerance
+        </Text>
+      )}
+      <Text x={width} y={14} palette={palette} tone="soft" anchor="end">
+        {`Ppk, ${Math.round(confidence * 1000) / 10} %`}
+      </Text>
+    </g>
+  )
+}
+
+interface RowProps {
+  readonly line: StripLine
+  readonly layout: TimelineLayout
+  readonly chosen: boolean
+  readonly palette: Palette
+  readonly optionId?: (designator: string) => string
+}
+
+function Row({ line, layout, chosen, palette, optionId }: RowProps) {
+  const { row, y, opens } = line
+  const { scale, width, room } = layout
+  const { designator, name } = row.characteristic
+  const moved = row.worst !== null
+  const paths = cellPaths(row.deviations, scale, y, CELL)
+  const baseline = y + 13
+  const nameX = room === 'narrow' ? 26 : 52
+  return (
+    <g
+      {...(optionId === undefined
+        ? {}
+        : { id: optionId(designator), role: 'option', 'aria-selected': chosen, 'aria-label': rowWords(row) })}
+    >
+      {opens !== null && opens !== '' && room !== 'narrow' && (
+        <Text x={0} y={baseline} palette={palette} tone="soft">
+          {opens}
+        </Text>
+      )}
+      <Text x={nameX - 8} y={baseline} palette={palette} tone="soft" anchor="end">
+        {fitText(designator, SIZE, room === 'narrow' ? 20 : 30)}
+      </Text>
+      <Text x={nameX} y={baseline} palette={palette} strong={moved}>
+        {fitText(name, SIZE, scale.x0 - nameX - 10)}
+      </Text>
+      <rect x={scale.x0} y={y} width={round(scale.x1 - scale.x0)} height={CELL} fill={palette.wash} />
+      {paths.levels
+        .filter(({ level }) => level !== 0)
+        .map(({ level, d }) => (
+          <path
+            key={level}
+            d={d}
+            fill={level < 0 ? palette.under : palette.over}
+            fill-opacity={Math.abs(level) / LEVELS}
+          />
+        ))}
+      {paths.empty !== '' && <path d={paths.empty} fill={palette.paper} />}
+      {paths.notches !== '' && <path d={paths.notches} fill={palette.paper} />}
+      {room === 'full' && <Spread row={row} x0={scale.x1 + 14} x1={width - 122} y={y + CELL / 2} palette={palette} />}
+      {room !== 'narrow' && <Ppk row={row} x={width} y={baseline} palette={palette} />}
+      {chosen && (
+        <rect
+          x={round(scale.x0 - 3)}
+          y={y - 2}
+          width={round(scale.x1 - scale.x0 + 6)}
+          height={CELL + 4}
+          rx={3}
+          fill="none"
+          stroke={palette.ink}
+          stroke-width={1.5}
+        />
+      )}
+    </g>
+  )
+}
+
+/** Where mean ± three sigma lies in the tolerance zone: the track is the zone, the bar may leave it. */
+function Spread({
+  row,
+  x0,
+  x1,
+  y,
+  palette,
+}: {
+  row: OverviewRow
+  x0: number
+  x1: number
+  y: number
+  palette: Palette
+}) {
+  if (row.spread === null) return null
+  const { from, mean, to } = row.spread
+  const margin = (x1 - x0) * 0.12
+  const x = (fraction: number) =>
+    Math.max(x0, Math.min(x1, x0 + margin + fraction * (x1 - x0 - 2 * margin)))
+  const side = row.worst?.signal.panel === 'location' ? row.worst.signal.side : null
+  const colour = side === 'below' ? palette.under : side === 'above' ? palette.over : palette.soft
+  const outside = from < 0 || to > 1
+  return (
+    <g>
+      <rect x={round(x(0))} y={y - 3} width={round(x(1) - x(0))} height={6} fill={palette.wash} />
+      <line x1={round(x(from))} x2={round(x(to))} y1={y} y2={y} stroke={colour} stroke-width={3} />
+      <line x1={round(x(mean))} x2={round(x(mean))} y1={y - 4} y2={y + 4} stroke={colour} stroke-width={1.5} />
+      {outside && (
+        <path
+          d={`${from < 0 ? `M${round(x(0))} ${y - 5}v10` : ''}${to > 1 ? `M${round(x(1))} ${y - 5}v10` : ''}`}
+          stroke={palette.mark}
+          stroke-width={1.5}
+          fill="none"
+        />
+      )}
+    </g>
+  )
+}
+
+function Ppk({ row, x, y, palette }: { row: OverviewRow; x: number; y: number; palette: Palette }) {
+  const { ppk } = row
+  if (ppk === null) {
+    return (
+      <Text x={x} y={y} palette={palette} tone="soft" anchor="end">
+        –
+      </Text>
+    )
+  }
+  const interval = `${formatNumber(ppk.lower, 2)}–${formatNumber(ppk.upper, 2)}`
+  return (
+    <g>
+      <Text x={x - textWidth(interval, SIZE) - 8} y={y} palette={palette} anchor="end" strong={row.worst !== null}>
+        {formatNumber(ppk.value, 2)}
+      </Text>
+      <Text x={x} y={y} palette={palette} tone="soft" anchor="end">
+        {interval}
+      </Text>
+    </g>
+  )
+}
+
+/** A row in words. */
+function rowWords(row: OverviewRow): string {
+  const { designator, name, axis } = row.characteristic
+  const what = row.worst === null ? 'steady' : `${row.worst.words}, build ${row.worst.build}`
+  return `${designator} ${name}${axis === null ? '' : `, ${axis}`}: ${what}`
+}
+
+const KEY_CELL = 9
+
+/** The key to the colours, with the side in words; its width is fixed. */
+export function DeviationKey({ palette }: { palette: Palette }) {
+  const steps = Array.from({ length: 2 * LEVELS + 1 }, (_, i) => i - LEVELS)
+  const left = 62
+  const width = left + steps.length * KEY_CELL + 58
+  return (
+    <svg width={width} height={18} viewBox={`0 0 ${width} 18`} role="img" aria-label="Colour key: small to large">
+      <Text x={left - 6} y={13} palette={palette} tone="soft" anchor="end">{`small −${CLAMP}`}</Text>
+      {steps.map((step, i) => (
+        <g key={step}>
+          <rect x={left + i * KEY_CELL} y={3} width={KEY_CELL - 1} height={12} fill={palette.wash} />
+          <rect
+            x={left + i * KEY_CELL}
+            y={3}
+            width={KEY_CELL - 1}
+            height={12}
+            fill={step < 0 ? palette.under : palette.over}
+            fill-opacity={Math.abs(step) / LEVELS}
+          />
+        </g>
+      ))}
+      <Text x={left + steps.length * KEY_CELL + 5} y={13} palette={palette} tone="soft">{`+${CLAMP} large`}</Text>
+    </svg>
+  )
+}
