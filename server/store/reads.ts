@@ -1,0 +1,336 @@
+import type { Kysely, Selectable } from 'kysely'
+import type { Build } from '../../src/domain/build.ts'
+import type { Cell, Stage } from '../../src/domain/cell.ts'
+import type { Characteristic } from '../../src/domain/characteristic.ts'
+import type { FileKind, ImportVerdict, Receipt } from '../contract/receipt.ts'
+import type { PartNumber, PartNumberSummary, TimelineBuild, TracedValue } from '../contract/views.ts'
+import { naturalOrder } from './natural-order.ts'
+import type { BuildTable, CharacteristicTable, Schema } from './schema.ts'
+
+/** An import as a list shows it. */
+export interface ImportSummary {
+  readonly id: number
+  readonly fileName: string
+  readonly sha256: string
+  readonly bytes: number
+  readonly kind: FileKind
+  readonly verdict: ImportVerdict
+  readonly who: string
+  /** Seconds since 1970-01-01 UTC. */
+  readonly at: number
+  readonly rowsRead: number
+  readonly rowsTaken: number
+  readonly rowsRefused: number
+  readonly outOfSpecification: number
+}
+
+/** Everything that views read. */
+export interface Reads {
+  /** All part numbers in natural order. */
+  partNumbers(): Promise<PartNumberSummary[]>
+  partNumber(number: string, revision: string): Promise<PartNumber | null>
+  /** Characteristics of a part number in natural order of their designators: 1, 2, 10. */
+  characteristics(partNumberId: number): Promise<Characteristic[]>
+  /**
+   * Builds with measured parts of the part number at this stage, in the order they were printed; equal times
+   * in natural order of their names, builds without a time last.
+   */
+  builds(partNumberId: number, stage: Stage): Promise<TimelineBuild[]>
+  /** Number of parts measured at this stage, by identity of their build. */
+  partsByBuild(partNumberId: number, stage: Stage): Promise<ReadonlyMap<number, number>>
+  cells(partNumberId: number, stage: Stage): Promise<Cell[]>
+  cellsOf(characteristicId: number, stage: Stage): Promise<Cell[]>
+  /** Values of one characteristic in one build, by serial number in natural order, then replicate. */
+  values(characteristicId: number, buildId: number, stage: Stage): Promise<TracedValue[]>
+  /** Newest first. */
+  imports(limit: number): Promise<ImportSummary[]>
+  receipt(importId: number): Promise<Receipt | null>
+  importByHash(sha256: string): Promise<ImportSummary | null>
+}
+
+export function reads(db: Kysely<Schema>): Reads {
+  return {
+    async partNumbers() {
+      const partNumbers = await db
+        .selectFrom('part_number')
+        .select((eb) => [
+          'id',
+          'number',
+          'revision',
+          'name',
+          eb
+            .selectFrom('characteristic')
+            .whereRef('characteristic.part_number_id', '=', 'part_number.id')
+            .select((e) => e.fn.countAll<number>().as('count'))
+            .as('characteristics'),
+        ])
+        .execute()
+      const perBuild = await db
+        .selectFrom('cell')
+        .innerJoin('characteristic', 'characteristic.id', 'cell.characteristic_id')
+        .innerJoin('build', 'build.id', 'cell.build_id')
+        .groupBy(['characteristic.part_number_id', 'build.id', 'build.name', 'build.printed_at'])
+        .select((eb) => [
+          'characteristic.part_number_id as partNumberId',
+          'build.name as name',
+          'build.printed_at as printedAt',
+          eb.fn.sum<number>('cell.n').as('measurements'),
+        ])
+        .execute()
+      const builds = new Map<number, { builds: number; measurements: number; last: Dated }>()
+      for (const row of perBuild) {
+        const sum = builds.get(row.partNumberId)
+        if (sum === undefined) {
+          builds.set(row.partNumberId, { builds: 1, measurements: Number(row.measurements), last: row })
+        } else {
+          sum.builds++
+          sum.measurements += Number(row.measurements)
+          if (inOrderOfPrinting(sum.last, row) < 0) sum.last = row
+        }
+      }
+      return partNumbers
+        .map((row) => {
+          const sum = builds.get(row.id)
+          return {
+            id: row.id,
+            number: row.number,
+            revision: row.revision,
+            name: row.name,
+            characteristics: Number(row.characteristics),
+            builds: sum?.builds ?? 0,
+            measurements: sum?.measurements ?? 0,
+            lastBuild: sum?.last.name ?? null,
+          }
+        })
+        .sort((a, b) => naturalOrder(a.number, b.number) || naturalOrder(a.revision, b.revision))
+    },
+
+    async partNumber(number, revision) {
+      const row = await db
+        .selectFrom('part_number')
+        .selectAll()
+        .where('number', '=', number)
+        .where('revision', '=', revision)
+        .executeTakeFirst()
+      return row ?? null
+    },
+
+    async characteristics(partNumberId) {
+      const rows = await db
+        .selectFrom('characteristic')
+        .selectAll()
+        .where('part_number_id', '=', partNumberId)
+        .execute()
+      return rows.map(characteristicOf).sort((a, b) => naturalOrder(a.designator, b.designator))
+    },
+
+    async builds(partNumberId, stage) {
+      const builds = await db
+        .selectFrom('build')
+        .selectAll()
+        .where('id', 'in', (eb) =>
+          eb
+            .selectFrom('measured_build')
+            .select('build_id')
+            .where('part_number_id', '=', partNumberId)
+            .where('stage', '=', stage),
+        )
+        .execute()
+      const furnaces = await db
+        .selectFrom('cell')
+        .innerJoin('characteristic', 'characteristic.id', 'cell.characteristic_id')
+        .where('characteristic.part_number_id', '=', partNumberId)
+        .where('cell.stage', '=', stage)
+        .innerJoin('furnace_load', 'furnace_load.id', 'cell.furnace_load_id')
+        .where('furnace_load.furnace', 'is not', null)
+        .select(['cell.build_id as buildId', 'furnace_load.furnace as name'])
+        .distinct()
+        .execute()
+      const gauges = await db
+        .selectFrom('build_gauge')
+        .innerJoin('gauge', 'gauge.id', 'build_gauge.gauge_id')
+        .where('build_gauge.part_number_id', '=', partNumberId)
+        .where('build_gauge.stage', '=', stage)
+        .select(['build_gauge.build_id as buildId', 'gauge.name as name'])
+        .execute()
+      const furnacesOf = namesByBuild(furnaces)
+      const gaugesOf = namesByBuild(gauges)
+      return builds
+        .map((row) => ({
+          ...buildOf(row),
+          furnaces: furnacesOf.get(row.id) ?? [],
+          gauges: gaugesOf.get(row.id) ?? [],
+        }))
+        .sort(inOrderOfPrinting)
+    },
+
+    async partsByBuild(partNumberId, stage) {
+      const rows = await db
+        .selectFrom('measured_build')
+        .select(['build_id', 'parts'])
+        .where('part_number_id', '=', partNumberId)
+        .where('stage', '=', stage)
+        .execute()
+      return new Map(rows.map((row) => [row.build_id, row.parts]))
+    },
+
+    async cells(partNumberId, stage) {
+      const rows = await db
+        .selectFrom('cell')
+        .innerJoin('characteristic', 'characteristic.id', 'cell.characteristic_id')
+        .where('characteristic.part_number_id', '=', partNumberId)
+        .where('cell.stage', '=', stage)
+        .select([
+          'cell.characteristic_id as characteristicId',
+          'cell.build_id as buildId',
+          'cell.furnace_load_id as furnaceLoadId',
+          'cell.stage as stage',
+          'cell.n as n',
+          'cell.mean as mean',
+          'cell.m2 as m2',
+          'cell.min as min',
+          'cell.max as max',
+        ])
+        .execute()
+      return rows
+    },
+
+    async cellsOf(characteristicId, stage) {
+      const rows = await db
+        .selectFrom('cell')
+        .where('characteristic_id', '=', characteristicId)
+        .where('stage', '=', stage)
+        .select([
+          'characteristic_id as characteristicId',
+          'build_id as buildId',
+          'furnace_load_id as furnaceLoadId',
+          'stage',
+          'n',
+          'mean',
+          'm2',
+          'min',
+          'max',
+        ])
+        .execute()
+      return rows
+    },
+
+    async values(characteristicId, buildId, stage) {
+      const rows = await db
+        .selectFrom('cell')
+        .innerJoin('measurement', 'measurement.cell_id', 'cell.id')
+        .innerJoin('part', 'part.id', 'measurement.part_id')
+        .innerJoin('import', 'import.id', 'measurement.import_id')
+        .leftJoin('furnace_load', 'furnace_load.id', 'part.furnace_load_id')
+        .leftJoin('gauge', 'gauge.id', 'measurement.gauge_id')
+        .leftJoin('inspector', 'inspector.id', 'measurement.inspector_id')
+        .where('cell.characteristic_id', '=', characteristicId)
+        .where('cell.stage', '=', stage)
+        .where('cell.build_id', '=', buildId)
+        .select([
+          'part.serial',
+          'measurement.value',
+          'measurement.replicate',
+          'part.tray',
+          'part.tray_place as trayPlace',
+          'part.bed_x as x',
+          'part.bed_y as y',
+          'part.bed_z as z',
+          'furnace_load.name as furnaceLoad',
+          'gauge.name as gauge',
+          'inspector.name as inspector',
+          'measurement.measured_at as measuredAt',
+          'measurement.import_id as importId',
+          'import.file_name as fileName',
+          'measurement.line',
+        ])
+        .execute()
+      return rows
+        .map(({ x, y, z, ...row }) => ({ ...row, bed: { x, y, z } }))
+        .sort((a, b) => naturalOrder(a.serial, b.serial) || a.replicate - b.replicate)
+    },
+
+    async imports(limit) {
+      return await importSummaries(db).orderBy('id', 'desc').limit(limit).execute()
+    },
+
+    async receipt(importId) {
+      const row = await db
+        .selectFrom('import')
+        .select('receipt')
+        .where('id', '=', importId)
+        .executeTakeFirst()
+      return row === undefined ? null : (JSON.parse(row.receipt) as Receipt)
+    },
+
+    async importByHash(sha256) {
+      const row = await importSummaries(db).where('sha256', '=', sha256).executeTakeFirst()
+      return row ?? null
+    },
+  }
+}
+
+function importSummaries(db: Kysely<Schema>) {
+  return db
+    .selectFrom('import')
+    .select([
+      'id',
+      'file_name as fileName',
+      'sha256',
+      'bytes',
+      'kind',
+      'verdict',
+      'who',
+      'at',
+      'rows_read as rowsRead',
+      'rows_taken as rowsTaken',
+      'rows_refused as rowsRefused',
+      'out_of_specification as outOfSpecification',
+    ])
+}
+
+interface Dated {
+  readonly name: string
+  readonly printedAt: number | null
+}
+
+/** By time of printing, then name; without a time last. */
+function inOrderOfPrinting(a: Dated, b: Dated): number {
+  if (a.printedAt !== b.printedAt) {
+    if (a.printedAt === null) return 1
+    if (b.printedAt === null) return -1
+    return a.printedAt - b.printedAt
+  }
+  return naturalOrder(a.name, b.name)
+}
+
+function namesByBuild(rows: readonly { buildId: number; name: string | null }[]): Map<number, string[]> {
+  const names = new Map<number, string[]>()
+  for (const { buildId, name } of rows) {
+    if (name === null) continue
+    const known = names.get(buildId)
+    if (known === undefined) names.set(buildId, [name])
+    else known.push(name)
+  }
+  for (const list of names.values()) list.sort(naturalOrder)
+  return names
+}
+
+function characteristicOf(row: Selectable<CharacteristicTable>): Characteristic {
+  const { part_number_id: _, ...characteristic } = row
+  return characteristic
+}
+
+function buildOf(row: Selectable<BuildTable>): Build {
+  return {
+    id: row.id,
+    name: row.name,
+    printedAt: row.printed_at,
+    printer: row.printer,
+    buildBox: row.build_box,
+    powderLot: row.powder_lot,
+    powderReuse: row.powder_reuse,
+    scale: { x: row.scale_x, y: row.scale_y, z: row.scale_z },
+    conditions: JSON.parse(row.conditions) as Record<string, string>,
+  }
+}

@@ -1,0 +1,157 @@
+import type { Stage } from '../../src/domain/cell.ts'
+import type { Axis, CharacteristicKind, Unit } from '../../src/domain/characteristic.ts'
+import type { FileKind, ImportVerdict } from '../contract/receipt.ts'
+
+/**
+ * The tables as Kysely sees them. Identities are given out by the writer, not by the database, because
+ * rows of one file refer to each other before they are written; there is one writer at a time.
+ */
+export interface Schema {
+  schema_version: SchemaVersionTable
+  part_number: PartNumberTable
+  characteristic: CharacteristicTable
+  build: BuildTable
+  furnace_load: FurnaceLoadTable
+  part: PartTable
+  gauge: NameTable
+  inspector: NameTable
+  import: ImportTable
+  cell: CellTable
+  measurement: MeasurementTable
+  measured_build: MeasuredBuildTable
+  build_gauge: BuildGaugeTable
+}
+
+export interface SchemaVersionTable {
+  version: number
+  name: string
+  /** Seconds since 1970-01-01 UTC, as are all times here. */
+  applied_at: number
+}
+
+export interface PartNumberTable {
+  id: number
+  number: string
+  revision: string
+  name: string | null
+}
+
+export interface CharacteristicTable {
+  id: number
+  part_number_id: number
+  designator: string
+  name: string
+  kind: CharacteristicKind
+  nominal: number | null
+  lower: number | null
+  upper: number | null
+  unit: Unit
+  axis: Axis | null
+}
+
+export interface BuildTable {
+  id: number
+  name: string
+  printed_at: number | null
+  printer: string | null
+  build_box: string | null
+  powder_lot: string | null
+  powder_reuse: number | null
+  scale_x: number | null
+  scale_y: number | null
+  scale_z: number | null
+  /** JSON object, heading to text. */
+  conditions: string
+}
+
+export interface FurnaceLoadTable {
+  id: number
+  name: string
+  sintered_at: number | null
+  furnace: string | null
+  profile: string | null
+  atmosphere: string | null
+  /** JSON object, heading to text. */
+  conditions: string
+}
+
+export interface PartTable {
+  id: number
+  part_number_id: number
+  serial: string
+  build_id: number
+  /** Place in the powder bed, mm. */
+  bed_x: number | null
+  bed_y: number | null
+  bed_z: number | null
+  furnace_load_id: number | null
+  tray: string | null
+  tray_place: string | null
+  /** Stages it was measured at, as a sum of `STAGE_BITS`. */
+  stages: number
+}
+
+export const STAGE_BITS: Readonly<Record<Stage, number>> = { green: 1, sintered: 2, finished: 4 }
+
+export interface NameTable {
+  id: number
+  name: string
+}
+
+export interface ImportTable {
+  id: number
+  sha256: string
+  file_name: string
+  bytes: number
+  kind: FileKind
+  verdict: ImportVerdict
+  who: string
+  at: number
+  rows_read: number
+  rows_taken: number
+  rows_refused: number
+  out_of_specification: number
+  /** The receipt as JSON. */
+  receipt: string
+}
+
+export interface CellTable {
+  id: number
+  characteristic_id: number
+  build_id: number
+  furnace_load_id: number | null
+  stage: Stage
+  n: number
+  mean: number
+  m2: number
+  min: number
+  max: number
+}
+
+export interface MeasurementTable {
+  cell_id: number
+  part_id: number
+  replicate: number
+  value: number
+  gauge_id: number | null
+  inspector_id: number | null
+  measured_at: number | null
+  import_id: number
+  line: number
+}
+
+/** How many parts of a build were measured, so that nobody need count them among the measurements. */
+export interface MeasuredBuildTable {
+  part_number_id: number
+  stage: Stage
+  build_id: number
+  parts: number
+}
+
+/** Which gauges measured parts of a build, so that a timeline need not read measurements. */
+export interface BuildGaugeTable {
+  build_id: number
+  part_number_id: number
+  stage: Stage
+  gauge_id: number
+}

@@ -1,0 +1,43 @@
+import Database from 'better-sqlite3'
+import { Kysely, SqliteDialect } from 'kysely'
+import type { Engine } from '../engine.ts'
+import type { Schema } from '../schema.ts'
+import { sqliteBulk } from './bulk.ts'
+
+/** How long a statement waits for another connection's write before it fails, in milliseconds. */
+const BUSY_TIMEOUT = 15_000
+
+/**
+ * SQLite as a store's engine: one connection, write-ahead log, every commit on disk before it returns.
+ *
+ * @param file path of the database, or ":memory:"
+ */
+export function openSqlite(file: string): Engine {
+  const database = new Database(file, { timeout: BUSY_TIMEOUT })
+  database.pragma('journal_mode = WAL')
+  database.pragma('synchronous = FULL')
+  database.pragma('foreign_keys = ON')
+  // Negative means kibibytes: 64 MiB of pages, enough for the upper levels of a ten-million-row tree.
+  database.pragma('cache_size = -65536')
+  database.pragma('temp_store = MEMORY')
+  const db = new Kysely<Schema>({ dialect: new SqliteDialect({ database }) })
+  return {
+    flavour: 'sqlite',
+    db,
+    bulk: sqliteBulk(database),
+    async begin() {
+      // A deferred transaction that reads first cannot become a writer once another has committed.
+      database.exec('BEGIN IMMEDIATE')
+    },
+    async commit() {
+      database.exec('COMMIT')
+    },
+    async rollback() {
+      if (database.inTransaction) database.exec('ROLLBACK')
+    },
+    async close() {
+      await db.destroy()
+      if (database.open) database.close()
+    },
+  }
+}

@@ -1,0 +1,211 @@
+import type { Kysely, Selectable } from 'kysely'
+import type { Moments } from '../../src/description/moments.ts'
+import type { Duplicate, Engine, MeasurementColumns, NewCell } from './engine.ts'
+import type {
+  BuildGaugeTable,
+  BuildTable,
+  CellTable,
+  CharacteristicTable,
+  FurnaceLoadTable,
+  MeasuredBuildTable,
+  NameTable,
+  PartNumberTable,
+  PartTable,
+  Schema,
+} from './schema.ts'
+
+/** Everything of which there is little enough to hold in memory while a file is taken in. */
+export interface Catalogue {
+  readonly partNumbers: Selectable<PartNumberTable>[]
+  readonly characteristics: Selectable<CharacteristicTable>[]
+  readonly builds: Selectable<BuildTable>[]
+  readonly furnaceLoads: Selectable<FurnaceLoadTable>[]
+  readonly gauges: Selectable<NameTable>[]
+  readonly inspectors: Selectable<NameTable>[]
+  /** The next free identity of each table that the caller may add to. */
+  readonly next: Readonly<Record<NumberedTable, number>>
+}
+
+const NUMBERED = [
+  'part_number',
+  'characteristic',
+  'build',
+  'furnace_load',
+  'part',
+  'gauge',
+  'inspector',
+  'import',
+  'cell',
+] as const
+export type NumberedTable = (typeof NUMBERED)[number]
+
+/** Tables whose rows come by the handful. */
+type SmallTable =
+  | 'part_number'
+  | 'characteristic'
+  | 'build'
+  | 'furnace_load'
+  | 'gauge'
+  | 'inspector'
+  | 'import'
+
+/** What a part's later file may fill in. */
+export type PartPlace = Pick<
+  PartTable,
+  'id' | 'bed_x' | 'bed_y' | 'bed_z' | 'furnace_load_id' | 'tray' | 'tray_place' | 'stages'
+>
+
+/**
+ * The write side, used by the intake only and only inside `Store.write`. Nothing of it can be seen from
+ * another connection before the transaction is committed.
+ */
+export interface Writer {
+  catalogue(): Promise<Catalogue>
+  partsBySerial(partNumberId: number, serials: readonly string[]): Promise<Selectable<PartTable>[]>
+  cellsOfBuilds(buildIds: readonly number[]): Promise<(NewCell & Pick<CellTable, 'n'>)[]>
+  hasMeasurements(characteristicId: number): Promise<boolean>
+  importName(importId: number): Promise<string | null>
+  /** Add rows, or put them in the place of those with the same identity. */
+  put<T extends SmallTable>(table: T, rows: readonly Selectable<Schema[T]>[]): Promise<void>
+  insertParts(parts: readonly PartTable[]): Promise<void>
+  placeParts(places: readonly PartPlace[]): Promise<void>
+  insertCells(cells: readonly NewCell[]): Promise<void>
+  insertMeasurements(
+    importId: number,
+    columns: MeasurementColumns,
+    order: Uint32Array,
+  ): Promise<readonly Duplicate[]>
+  moveMeasurements(fromCell: number, toCell: number, partIds: ReadonlySet<number>): Promise<number>
+  mergeCells(moments: ReadonlyMap<number, Moments>): Promise<void>
+  recomputeCells(cellIds: Iterable<number>): Promise<void>
+  noteGauges(rows: readonly BuildGaugeTable[]): Promise<void>
+  /** Add to the numbers of measured parts. */
+  countParts(rows: readonly MeasuredBuildTable[]): Promise<void>
+}
+
+/** Parameters to one statement stay below the least limit of the dialects. */
+const AT_ONCE = 500
+
+export function writer(engine: Engine): Writer {
+  const { db, bulk } = engine
+  return {
+    async catalogue() {
+      const next = {} as Record<NumberedTable, number>
+      for (const table of NUMBERED) next[table] = await nextIdentity(db, table)
+      return {
+        partNumbers: await db.selectFrom('part_number').selectAll().execute(),
+        characteristics: await db.selectFrom('characteristic').selectAll().execute(),
+        builds: await db.selectFrom('build').selectAll().execute(),
+        furnaceLoads: await db.selectFrom('furnace_load').selectAll().execute(),
+        gauges: await db.selectFrom('gauge').selectAll().execute(),
+        inspectors: await db.selectFrom('inspector').selectAll().execute(),
+        next,
+      }
+    },
+
+    async partsBySerial(partNumberId, serials) {
+      const parts: Selectable<PartTable>[] = []
+      for (let i = 0; i < serials.length; i += AT_ONCE) {
+        const rows = await db
+          .selectFrom('part')
+          .selectAll()
+          .where('part_number_id', '=', partNumberId)
+          .where('serial', 'in', serials.slice(i, i + AT_ONCE))
+          .execute()
+        for (const row of rows) parts.push(row)
+      }
+      return parts
+    },
+
+    async cellsOfBuilds(buildIds) {
+      const cells: (NewCell & Pick<CellTable, 'n'>)[] = []
+      for (let i = 0; i < buildIds.length; i += AT_ONCE) {
+        const rows = await db
+          .selectFrom('cell')
+          .select(['id', 'characteristic_id', 'build_id', 'furnace_load_id', 'stage', 'n'])
+          .where('build_id', 'in', buildIds.slice(i, i + AT_ONCE))
+          .execute()
+        for (const row of rows) cells.push(row)
+      }
+      return cells
+    },
+
+    async hasMeasurements(characteristicId) {
+      const row = await db
+        .selectFrom('cell')
+        .select('id')
+        .where('characteristic_id', '=', characteristicId)
+        .limit(1)
+        .executeTakeFirst()
+      return row !== undefined
+    },
+
+    async importName(importId) {
+      const row = await db
+        .selectFrom('import')
+        .select('file_name')
+        .where('id', '=', importId)
+        .executeTakeFirst()
+      return row?.file_name ?? null
+    },
+
+    async put(table, rows) {
+      // The generic table name is beyond what the builder's types can follow; the signature above holds it.
+      const plain = db as unknown as Kysely<Record<string, Record<string, unknown>>>
+      for (const row of rows as readonly Record<string, unknown>[]) {
+        const { id: _, ...rest } = row
+        await plain
+          .insertInto(table)
+          .values(row)
+          .onConflict((conflict) => conflict.column('id').doUpdateSet(rest as never))
+          .execute()
+      }
+    },
+
+    insertParts: (parts) => bulk.insertParts(parts),
+
+    async placeParts(places) {
+      for (const { id, ...place } of places) {
+        await db.updateTable('part').set(place).where('id', '=', id).execute()
+      }
+    },
+
+    insertCells: (cells) => bulk.insertCells(cells),
+    insertMeasurements: (importId, columns, order) => bulk.insertMeasurements(importId, columns, order),
+    moveMeasurements: (fromCell, toCell, partIds) => bulk.moveMeasurements(fromCell, toCell, partIds),
+    mergeCells: (moments) => bulk.mergeCells(moments),
+    recomputeCells: (cellIds) => bulk.recomputeCells(cellIds),
+
+    async noteGauges(rows) {
+      for (let i = 0; i < rows.length; i += AT_ONCE / 4) {
+        await db
+          .insertInto('build_gauge')
+          .values(rows.slice(i, i + AT_ONCE / 4))
+          .onConflict((conflict) => conflict.doNothing())
+          .execute()
+      }
+    },
+
+    async countParts(rows) {
+      for (const row of rows) {
+        await db
+          .insertInto('measured_build')
+          .values(row)
+          .onConflict((conflict) =>
+            conflict
+              .columns(['part_number_id', 'stage', 'build_id'])
+              .doUpdateSet((eb) => ({ parts: eb('measured_build.parts', '+', row.parts) })),
+          )
+          .execute()
+      }
+    },
+  }
+}
+
+async function nextIdentity(db: Kysely<Schema>, table: NumberedTable): Promise<number> {
+  const row = await db
+    .selectFrom(table)
+    .select((eb) => eb.fn.max('id').as('last'))
+    .executeTakeFirst()
+  return Number(row?.last ?? 0) + 1
+}
