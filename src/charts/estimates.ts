@@ -1,5 +1,5 @@
 import { c4 } from '../constants/c4.ts'
-import { d2 } from '../constants/d2.ts'
+import { d2 } from '../constants/range-constants.ts'
 import type { Moments } from '../description/moments.ts'
 
 /** A standard deviation with the degrees of freedom that it rests on. */

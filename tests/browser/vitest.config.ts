@@ -1,0 +1,13 @@
+import { defineConfig } from 'vitest/config'
+
+/** Browser tests: the built program, a real server, a real browser. One file at a time, so that they do not vie. */
+export default defineConfig({
+  root: new URL('../..', import.meta.url).pathname,
+  test: {
+    include: ['tests/browser/**/*.test.ts'],
+    environment: 'node',
+    fileParallelism: false,
+    testTimeout: 60_000,
+    hookTimeout: 60_000,
+  },
+})
