@@ -1,6 +1,5 @@
 import { c4 } from '../constants/c4.ts'
-import { d2 } from '../constants/range-constants.ts'
-import { d3 } from '../constants/range-constants.ts'
+import { d2, d3 } from '../constants/range-constants.ts'
 import type { Cell } from '../domain/cell.ts'
 import { ArgumentError } from '../errors.ts'
 import { runLengthOfTests } from '../run-length/tests-run-length.ts'
