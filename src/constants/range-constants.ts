@@ -18,7 +18,7 @@ const known = new Map<number, RangeConstants>()
  */
 function computeRangeConstants(n: number): RangeConstants {
   const c = -2 * normalQuantile(0.625 / (n + 0.25))
-  const rule = gaussLegendre(28)
+  const rule = gaussLegendre(40)
   // Outside these bounds G or 1 − G is below 1e-17.
   const from = Math.max(0, c - 4.5)
   const to = Math.sqrt(4 * (37 + 2 * Math.log(n)))

@@ -23,10 +23,15 @@ export function studentDensity(t: number, nu: number): number {
   return INVERSE_ROOT_TWO_PI * gammaHalfStepRatio(nu / 2) * Math.exp(-((nu + 1) / 2) * logBase)
 }
 
+/** ln of the factor c in the leading term c t^(−ν) of the upper tail. */
+function logFarScale(nu: number): number {
+  return Math.log(INVERSE_ROOT_TWO_PI * gammaHalfStepRatio(nu / 2)) + ((nu - 1) / 2) * Math.log(nu)
+}
+
 /** Upper tail for t ≥ 0. */
 function upperHalf(t: number, nu: number): number {
   if (t === Number.POSITIVE_INFINITY) return 0
-  if (t > FAR) return (studentDensity(t, nu) * t) / nu
+  if (t > FAR) return Math.exp(logFarScale(nu) - nu * Math.log(t))
   return betaUpperTail(0.5, nu / 2, t * t) / 2
 }
 
@@ -52,9 +57,7 @@ export function studentUpper(t: number, nu: number): number {
 /** Positive t with upper tail q, 0 < q < ½. */
 function positiveQuantile(q: number, nu: number): number {
   if (q >= 0.25) return Math.sqrt(betaRatioQuantile(1 - 2 * q, 0.5, nu / 2))
-  const scale = gammaHalfStepRatio(nu / 2) * INVERSE_ROOT_TWO_PI
-  // Leading term of the tail: q = scale ν^((ν − 1)/2) t^(−ν).
-  const logFar = (Math.log(scale / q) + ((nu - 1) / 2) * Math.log(nu)) / nu
+  const logFar = (logFarScale(nu) - Math.log(q)) / nu
   if (logFar > 150) return Math.exp(logFar)
   return Math.sqrt(betaRatioUpperQuantile(2 * q, 0.5, nu / 2))
 }
