@@ -9,7 +9,7 @@ import type { ChartForm, ChartModel, Panel, PanelId, PhaseLimits, Signal } from 
 import { signalsOfPanel } from './signals.ts'
 import type { Phase, Study } from './study.ts'
 import { type BuildLabel, type MergedSubgroup, subgroupsByBuild } from './subgroups.ts'
-import { type SignalTest, WESTERN_ELECTRIC } from './tests.ts'
+import { ALL_TESTS, isPatternTest, type SignalTest } from './tests.ts'
 
 /**
  * The chart model of one characteristic: points, limits, signals. Screen, report and interface all show it.
@@ -23,7 +23,7 @@ export function buildChart(study: Study, cells: readonly Cell[], builds: readonl
   const subgroups = subgroupsByBuild(cells, builds)
   const spans = phaseSpans(study.phases, subgroups, builds)
   const form = chooseForm(study, subgroups, spans)
-  const tests = WESTERN_ELECTRIC.filter((test) => study.tests.includes(test.id))
+  const tests = ALL_TESTS.filter((test) => study.tests.includes(test.id))
 
   const draft = emptyPanels(subgroups.length, form)
   const phases: PhaseLimits[] = []
@@ -41,8 +41,13 @@ export function buildChart(study: Study, cells: readonly Cell[], builds: readonl
     phases,
     ...draft,
     signals,
-    inControlRunLength: tests.length === 0 ? null : runLengthOfTests(tests, 0),
+    inControlRunLength: inControlRunLength(tests),
   }
+}
+
+function inControlRunLength(tests: readonly SignalTest[]): number | null {
+  const zoneTests = tests.flatMap((test) => (isPatternTest(test) ? [] : [test]))
+  return zoneTests.length === 0 || zoneTests.length < tests.length ? null : runLengthOfTests(zoneTests, 0)
 }
 
 /** Positions of a phase's subgroups, and of those that its limits come from; all inclusive. */

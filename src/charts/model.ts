@@ -77,6 +77,9 @@ export interface ChartModel {
   readonly spread: Panel | null
   /** By first point, then panel. */
   readonly signals: readonly Signal[]
-  /** Subgroups on average until a false alarm on the location panel; null where no test is in force. */
+  /**
+   * Subgroups on average until a false alarm on the location panel; null where no test is in force, or one whose
+   * run length is not computed (the pattern tests).
+   */
   readonly inControlRunLength: number | null
 }

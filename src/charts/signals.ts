@@ -1,5 +1,6 @@
 import type { PanelId, Signal } from './model.ts'
-import type { Side, SignalTest } from './tests.ts'
+import { patternBreaches } from './patterns.ts'
+import { isPatternTest, type SignalTest, type ZoneTest } from './tests.ts'
 
 /**
  * Breaches of one test on one side.
@@ -12,7 +13,7 @@ import type { Side, SignalTest } from './tests.ts'
  * @param sign 1 for above the centre, −1 for below
  * @returns for each breach the positions in `z`, ascending
  */
-export function breaches(z: ArrayLike<number>, test: SignalTest, sign: 1 | -1): number[][] {
+export function breaches(z: ArrayLike<number>, test: ZoneTest, sign: 1 | -1): number[][] {
   const { needed, of, beyond } = test
   const found: number[][] = []
   let open: number[] | null = null
@@ -54,14 +55,25 @@ export function signalsOfPanel(
   z: readonly number[],
   tests: readonly SignalTest[],
 ): Signal[] {
-  const signals: Signal[] = []
-  for (const test of tests) {
-    if (!test.panels.includes(panel)) continue
-    for (const side of ['above', 'below'] satisfies Side[]) {
-      for (const points of breaches(z, test, side === 'above' ? 1 : -1)) {
-        signals.push({ panel, test: test.id, side, points: points.map((i) => positions[i] as number) })
-      }
-    }
-  }
-  return signals
+  return tests
+    .filter((test) => test.panels.includes(panel))
+    .flatMap((test) =>
+      breachesOnBothSides(z, test).map(({ side, points }) => ({
+        panel,
+        test: test.id,
+        side,
+        points: points.map((i) => positions[i] as number),
+      })),
+    )
+}
+
+function breachesOnBothSides(
+  z: readonly number[],
+  test: SignalTest,
+): readonly Pick<Signal, 'side' | 'points'>[] {
+  if (isPatternTest(test)) return patternBreaches(z, test)
+  return [
+    ...breaches(z, test, 1).map((points) => ({ side: 'above' as const, points })),
+    ...breaches(z, test, -1).map((points) => ({ side: 'below' as const, points })),
+  ]
 }

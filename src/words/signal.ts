@@ -29,7 +29,16 @@ export function testWords(signal: Signal): string {
       return count === 4
         ? `four of five beyond one sigma, ${side}`
         : `${countWord(count)} close together beyond one sigma, ${side}`
+    case 'six-steadily':
+      return `${countWord(count)} in a row steadily ${side === 'above' ? 'rising' : 'falling'}`
+    case 'fourteen-alternating':
+      return `${countWord(count)} in a row up and down by turns`
+    case 'fifteen-near-the-centre':
+      return `${countWord(count)} in a row within one sigma of the centre`
+    case 'eight-away-from-the-centre':
+      return `${countWord(count)} in a row with none within one sigma of the centre`
     case 'eight-on-one-side':
+    case 'nine-on-one-side':
       return `${countWord(count)} in a row ${side} the centre`
   }
 }

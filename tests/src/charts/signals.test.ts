@@ -1,9 +1,9 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { breaches } from '../../../src/charts/signals.ts'
-import { type SignalTest, WESTERN_ELECTRIC } from '../../../src/charts/tests.ts'
+import { WESTERN_ELECTRIC, type ZoneTest } from '../../../src/charts/tests.ts'
 
-const test = (id: SignalTest['id']) => WESTERN_ELECTRIC.find((candidate) => candidate.id === id) as SignalTest
+const test = (id: ZoneTest['id']) => WESTERN_ELECTRIC.find((candidate) => candidate.id === id) as ZoneTest
 
 describe('the four tests, as the Western Electric handbook (1956), pages 25–28, states them', () => {
   it('one point beyond three sigma signals, one exactly on the line does not', () => {
@@ -39,7 +39,7 @@ describe('the four tests, as the Western Electric handbook (1956), pages 25–28
 })
 
 /** The definition word for word: every window of `of` points that ends in a breach, joined where they touch. */
-function byDefinition(z: readonly number[], { needed, of, beyond }: SignalTest, sign: 1 | -1): number[][] {
+function byDefinition(z: readonly number[], { needed, of, beyond }: ZoneTest, sign: 1 | -1): number[][] {
   const isBeyond = (i: number) => sign * (z[i] as number) > beyond
   const groups: Set<number>[] = []
   for (let end = 0; end < z.length; end++) {
