@@ -1,0 +1,48 @@
+import { LocationProvider, Route, Router } from 'preact-iso'
+import { useEffect } from 'preact/hooks'
+import type { ShopView } from '../server/contract/views.ts'
+import { useResource } from './data/resource.ts'
+import { ShopContext } from './data/shop.ts'
+import { intakeQueue, onReceipt } from './data/the-intake.ts'
+import { CapabilityPage } from './pages/capability.tsx'
+import { DriftPage } from './pages/drift.tsx'
+import { IntakePage } from './pages/intake.tsx'
+import { NowherePage, StartPage } from './pages/start.tsx'
+import { PartNumbersPage } from './pages/part-numbers.tsx'
+import { ImportPage, RecordPage } from './pages/record.tsx'
+import { AppearanceChoice } from './parts/appearance.tsx'
+import { DropAnywhere } from './parts/drop-anywhere.tsx'
+import { Head } from './parts/head.tsx'
+
+/** The whole page: head, the place that the address names, foot. */
+export function App() {
+  const shop = useResource<ShopView>('/api/shop')
+  useEffect(() => onReceipt(shop.again), [shop.again])
+  return (
+    <LocationProvider>
+      <ShopContext.Provider value={shop}>
+        <a class="skip" href="#main">
+          To the content
+        </a>
+        <DropAnywhere queue={intakeQueue} />
+        <Head />
+        <main id="main" tabIndex={-1}>
+          <Router>
+            <Route path="/" component={StartPage} />
+            <Route path="/intake" component={IntakePage} />
+            <Route path="/drift" component={PartNumbersPage} place="drift" />
+            <Route path="/drift/:number/:revision/:designator?" component={DriftPage} />
+            <Route path="/capability" component={PartNumbersPage} place="capability" />
+            <Route path="/capability/:number/:revision" component={CapabilityPage} />
+            <Route path="/record" component={RecordPage} />
+            <Route path="/record/:id" component={ImportPage} />
+            <Route default component={NowherePage} />
+          </Router>
+        </main>
+        <footer class="foot">
+          <AppearanceChoice />
+        </footer>
+      </ShopContext.Provider>
+    </LocationProvider>
+  )
+}

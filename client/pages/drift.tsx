@@ -1,0 +1,205 @@
+import { useLocation, useRoute } from 'preact-iso'
+import { useEffect, useState } from 'preact/hooks'
+import type { ChartView, DriftView } from '../../server/contract/views.ts'
+import { SCREEN } from '../../src/figures/palette.ts'
+import { requirementText } from '../../src/figures/requirement.ts'
+import { DeviationKey } from '../../src/figures/strip.tsx'
+import type { OverviewRow } from '../../src/overview/overview.ts'
+import { chartAddress, driftAddress, driftPage } from '../data/addresses.ts'
+import { chosenRow, driftState, movedBetween, windowChoices, windowOf } from '../data/drift-state.ts'
+import { changedQuery, useQuery } from '../data/query.ts'
+import { useResource } from '../data/resource.ts'
+import { onReceipt } from '../data/the-intake.ts'
+import { ChartWhy } from '../parts/chart-why.tsx'
+import { Choice } from '../parts/choice.tsx'
+import { Disclosure } from '../parts/disclosure.tsx'
+import { DriftChart, pointWords } from '../parts/drift-chart.tsx'
+import { DriftStrip } from '../parts/drift-strip.tsx'
+import { Reading } from '../parts/notice.tsx'
+import { Opening, Words } from '../parts/sentence.tsx'
+import { SignalList } from '../parts/signal-list.tsx'
+import { StageChoice } from '../parts/stage-choice.tsx'
+import { useTitle } from '../parts/title.ts'
+import { ValuesOfBuild } from '../parts/values-of-build.tsx'
+import { WhatMoved } from '../parts/what-moved.tsx'
+import { unitText } from '../words/quantities.ts'
+
+/** Whether anything moved, what, when, and what else changed then. */
+export function DriftPage() {
+  const { params, query } = useRoute()
+  const key = { number: params.number ?? '', revision: params.revision ?? '' }
+  useTitle(`Drift of ${key.number}, rev ${key.revision}`)
+  const { stage } = driftState(query)
+  const resource = useResource<DriftView>(driftAddress(key, stage))
+  useEffect(() => onReceipt(resource.again), [resource.again])
+  const view = resource.value
+  return (
+    <>
+      <Reading resource={resource} what="the builds" />
+      {view !== null && <Opening headline={view.overview.headline} grounds={view.overview.grounds} />}
+      {view !== null && view.overview.rows.length > 0 ? (
+        <Drift view={view} designator={params.designator} />
+      ) : (
+        view !== null && <EmptyStage view={view} />
+      )}
+    </>
+  )
+}
+
+function EmptyStage({ view }: { view: DriftView }) {
+  const { change } = useQuery()
+  return (
+    <div class="controls">
+      <p>{`No ${view.stage} parts of this part number are on record.`}</p>
+      <StageChoice value={view.stage} onPick={(stage) => change({ stage })} />
+    </div>
+  )
+}
+
+function Drift({ view, designator }: { view: DriftView; designator: string | undefined }) {
+  const { route } = useLocation()
+  const { query, change } = useQuery()
+  const state = driftState(query)
+  const [pointed, setPointed] = useState<number | null>(null)
+  const [moved, setMoved] = useState<number | null>(null)
+  const chosen = chosenRow(view, designator) as OverviewRow
+  const { characteristic } = chosen
+  const span = windowOf(view.builds.length, state.builds)
+  const band = movedBetween(chosen)
+  const opened = view.builds.findIndex((build) => build.name === state.build)
+  const focus = pointed ?? moved ?? (opened === -1 ? null : opened)
+  const chart = useResource<ChartView>(chartAddress(view.partNumber, characteristic.designator, state.stage))
+  const pick = (row: OverviewRow) =>
+    route(`${driftPage(view.partNumber, row.characteristic.designator)}${changedQuery(query, {})}`, true)
+  const open = (position: number) => {
+    setMoved(position)
+    change({ build: view.builds[position]?.name ?? null }, false)
+  }
+  return (
+    <>
+      <Controls view={view} />
+      <DriftStrip
+        view={view}
+        order={state.order}
+        span={span}
+        chosen={chosen}
+        band={band}
+        focus={focus}
+        onPick={pick}
+        onFocus={setPointed}
+      />
+      <section class="chart" aria-labelledby="chart-title">
+        <h2 id="chart-title">
+          {`${characteristic.designator} ${characteristic.name}${characteristic.axis === null ? '' : `, ${characteristic.axis}`}`}
+          <span class="requirement">{` ${requirementText(characteristic)} ${unitText(characteristic.unit)}`}</span>
+        </h2>
+        <Reading resource={chart} what="the chart" />
+        {chart.value !== null && (
+          <div class={chart.loading ? 'stale' : undefined}>
+            <ChartHead view={chart.value} />
+            <p class="readout">
+              {focus === null
+                ? 'Point at a build to read its figures; pick it to open the single values.'
+                : pointWords(chart.value, view.builds, focus)}
+            </p>
+            <DriftChart
+              view={chart.value}
+              builds={view.builds}
+              span={span}
+              band={band}
+              specification={state.specification}
+              focus={focus}
+              onFocus={setPointed}
+              onMove={setMoved}
+              onOpen={open}
+            />
+            {state.build !== null && (
+              <ValuesOfBuild
+                partNumber={view.partNumber}
+                characteristic={chart.value.characteristic}
+                build={state.build}
+                stage={state.stage}
+                onClose={() => change({ build: null })}
+              />
+            )}
+            <h3>Signals on this chart</h3>
+            <SignalList view={chart.value} onOpen={(build) => change({ build }, false)} />
+            <Disclosure name="why" title="How do you know?">
+              <ChartWhy view={chart.value} />
+            </Disclosure>
+          </div>
+        )}
+      </section>
+      <WhatMoved view={view} onPick={pick} />
+    </>
+  )
+}
+
+function Controls({ view }: { view: DriftView }) {
+  const { query, change } = useQuery()
+  const state = driftState(query)
+  const choices = windowChoices(view.builds.length)
+  const shown = state.builds === null || state.builds >= view.builds.length ? 'all' : String(state.builds)
+  return (
+    <div class="controls">
+      <Choice
+        legend="Rows"
+        name="rows"
+        value={state.order}
+        options={[
+          { value: 'axis', text: 'by axis' },
+          { value: 'number', text: 'by number' },
+          { value: 'worst', text: 'worst first' },
+        ]}
+        onPick={(rows) => change({ rows: rows === 'axis' ? null : rows })}
+      />
+      {choices.length > 1 && (
+        <Choice
+          legend="Builds"
+          name="builds"
+          value={shown}
+          options={choices.map((count) =>
+            count === null
+              ? { value: 'all', text: `all ${view.builds.length}` }
+              : { value: String(count), text: `last ${count}` },
+          )}
+          onPick={(builds) => change({ builds })}
+        />
+      )}
+      <StageChoice value={state.stage} onPick={(stage) => change({ stage })} />
+      <div class="key">
+        <span>build’s mean, in standard errors</span>
+        <DeviationKey palette={SCREEN} />
+      </div>
+    </div>
+  )
+}
+
+function ChartHead({ view }: { view: ChartView }) {
+  const { query, change } = useQuery()
+  const { characteristic } = view
+  const shown = driftState(query).specification
+  const limited = characteristic.lower !== null || characteristic.upper !== null
+  return (
+    <>
+      <p class="lead">
+        <Words sentence={view.headline} />
+      </p>
+      <p class="grounds">
+        <Words sentence={view.grounds} />
+        {limited && (
+          <button
+            type="button"
+            class="plain"
+            aria-pressed={shown}
+            onClick={() => change({ specification: shown ? null : 'shown' })}
+          >
+            {shown ? 'Leave out the specification limits' : 'Show the specification limits'}
+          </button>
+        )}
+      </p>
+      {shown && <p class="quiet">Specification limits are for single parts; the points are means.</p>}
+    </>
+  )
+}
+

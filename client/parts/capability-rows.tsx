@@ -1,0 +1,92 @@
+import type { CapabilityView } from '../../server/contract/views.ts'
+import type { IndexEstimate } from '../../src/capability/index-estimate.ts'
+import type { CapabilitySummary } from '../../src/capability/summary.ts'
+import { IndexAxis, IndexMark, type IndexScale, indexScale } from '../../src/figures/index-mark.tsx'
+import { SCREEN } from '../../src/figures/palette.ts'
+import { requirementText } from '../../src/figures/requirement.ts'
+import { formatCount, formatNumber } from '../../src/words/format.ts'
+import { driftPage } from '../data/addresses.ts'
+
+const MARK_WIDTH = 200
+const MARK_HEIGHT = 36
+
+/** The characteristics as rows: requirement, parts, Ppk with its interval against the required line, verdict. */
+export function CapabilityRows({ view }: { view: CapabilityView }) {
+  const { rows, required } = view
+  const estimates = rows.flatMap((row) => (row.ppk === null ? [] : [row.ppk]))
+  const scale = indexScale(estimates, required, MARK_WIDTH)
+  return (
+    // biome-ignore lint/a11y/noNoninteractiveTabindex: a region that scrolls must be reached by keyboard
+    <section class="scroll" aria-label="Capability by characteristic" tabIndex={0}>
+      <table class="capability">
+        <thead>
+          <tr>
+            <th scope="col">characteristic</th>
+            <th scope="col">requirement</th>
+            <th scope="col" class="number">
+              parts, builds
+            </th>
+            <th scope="col" class="marks">
+              <span class="unseen">Ppk against what is required</span>
+              <IndexAxis scale={scale} required={required} palette={SCREEN} />
+            </th>
+            <th scope="col">verdict</th>
+            <th scope="col" class="number">
+              Ppk
+            </th>
+            <th scope="col" class="number">
+              {`${Math.round(view.confidence * 1000) / 10} % interval`}
+            </th>
+            <th scope="col" class="number">
+              Cpk
+            </th>
+          </tr>
+        </thead>
+        <tbody>
+          {rows.map((row) => (
+            <Row key={row.characteristic.id} view={view} row={row} scale={scale} />
+          ))}
+        </tbody>
+      </table>
+    </section>
+  )
+}
+
+function Row({ view, row, scale }: { view: CapabilityView; row: CapabilitySummary; scale: IndexScale }) {
+  const { characteristic, ppk, verdict } = row
+  return (
+    <tr>
+      <th scope="row">
+        <a href={driftPage(view.partNumber, characteristic.designator)}>
+          <span class="designator">{characteristic.designator}</span> {characteristic.name}
+        </a>
+      </th>
+      <td>{requirementText(characteristic)}</td>
+      <td class="number">
+        {formatCount(row.n)}
+        <span class="quiet">{`, ${formatCount(row.builds)}`}</span>
+      </td>
+      <td class="marks">
+        <IndexMark
+          estimate={ppk}
+          verdict={verdict}
+          required={view.required}
+          scale={scale}
+          height={MARK_HEIGHT}
+          palette={SCREEN}
+        />
+      </td>
+      <td class={verdict === 'does not' ? 'said-mark' : undefined}>
+        {verdict ?? 'cannot be judged'}
+        {!row.stable && <span class="quiet">{`, moved at ${row.movedAt}`}</span>}
+      </td>
+      <td class="number strong">{ppk === null ? '–' : formatNumber(ppk.value, 2)}</td>
+      <td class="number">{ppk === null ? '–' : intervalText(ppk)}</td>
+      <td class="number">{row.stable && row.cpk !== null ? formatNumber(row.cpk.value, 2) : '–'}</td>
+    </tr>
+  )
+}
+
+function intervalText(index: IndexEstimate): string {
+  return `${formatNumber(index.lower, 2)} to ${formatNumber(index.upper, 2)}`
+}

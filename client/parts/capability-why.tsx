@@ -1,0 +1,41 @@
+import type { CapabilityView } from '../../server/contract/views.ts'
+import { formatNumber } from '../../src/words/format.ts'
+
+/** How indices, intervals and verdicts are computed, with their sources. */
+export function CapabilityWhy({ view }: { view: CapabilityView }) {
+  const confidence = `${Math.round(view.confidence * 1000) / 10} %`
+  const required = formatNumber(view.required, 2)
+  return (
+    <div class="why">
+      <dl>
+        <dt>Pp</dt>
+        <dd>(upper − lower) / 6s: the tolerance against the standard deviation s of all values, whatever happened.</dd>
+        <dt>Ppk</dt>
+        <dd>the smaller of (upper − mean) / 3s and (mean − lower) / 3s; with one limit, the one that there is.</dd>
+        <dt>Cp, Cpk</dt>
+        <dd>
+          the same with sigma inside builds: what the process would hold if builds did not differ. They speak of a stable
+          process, so Cpk is shown only where no signal stands.
+        </dd>
+        <dt>{`${confidence} interval`}</dt>
+        <dd>
+          two-sided. Parts of one build are alike, so where builds differ the interval counts fewer independent values
+          than parts were measured.
+        </dd>
+        <dt>verdict</dt>
+        <dd>
+          {`“holds” where the whole interval of Ppk lies at ${required} or above, “does not” where the whole of it lies below, “not yet sure” where ${required} is inside.`}
+        </dd>
+        <dt>the picture</dt>
+        <dd>
+          offset of the mean from the middle of the tolerance against s, both in half tolerances. Equal Ppk lies on
+          straight lines, s = (1 − |offset|) / (3 Ppk); bars show the interval of s.
+        </dd>
+        <dt>assumed</dt>
+        <dd>values that scatter about normally. For form deviations with a floor at zero this is rough.</dd>
+        <dt>source</dt>
+        <dd>ISO 22514-1 and -2 for the terms and indices.</dd>
+      </dl>
+    </div>
+  )
+}

@@ -1,0 +1,169 @@
+import type { ChartView, TimelineBuild } from '../../server/contract/views.ts'
+import { ControlChart } from '../../src/figures/control-chart.tsx'
+import { type Palette, SCREEN } from '../../src/figures/palette.ts'
+import { timelineLayout } from '../../src/figures/timeline-layout.ts'
+import { formatNumber, meanDecimals, valueDecimals } from '../../src/words/format.ts'
+import type { TableModel } from '../save/csv.ts'
+import { unitText } from '../words/quantities.ts'
+import { Figure } from './figure.tsx'
+import { buildWords } from '../words/build-words.ts'
+import { useWidth } from './width.ts'
+
+export interface DriftChartProps {
+  readonly view: ChartView
+  /** The timeline that the strip shows, which may hold builds that this characteristic was not measured in. */
+  readonly builds: readonly TimelineBuild[]
+  readonly span: readonly [number, number]
+  readonly band: readonly [number, number] | null
+  readonly specification: boolean
+  readonly focus: number | null
+  onFocus(position: number | null): void
+  onMove(position: number): void
+  onOpen(position: number): void
+}
+
+/** The control chart with its ways of pointing at a build: pointer, or arrow keys as on a slider. */
+export function DriftChart(props: DriftChartProps) {
+  const { view, builds, span, band, specification, focus, onFocus, onMove, onOpen } = props
+  const [ref, width] = useWidth()
+  const { chart, characteristic } = view
+  const places = new Map(builds.map((build, i) => [build.id, i]))
+  const positions = chart.subgroups.map((subgroup) => places.get(subgroup.buildId) ?? 0)
+  const draw = (palette: Palette, wide: number, live: boolean) => (
+    <ControlChart
+      model={chart}
+      positions={positions}
+      layout={timelineLayout(wide, span[0], span[1])}
+      buildNames={builds.map((build) => build.name)}
+      unit={unitText(characteristic.unit)}
+      decimals={meanDecimals(characteristic)}
+      specification={specification ? characteristic : null}
+      band={band}
+      focus={live ? focus : null}
+      palette={palette}
+      label={live ? null : `Control chart of ${characteristic.designator} ${characteristic.name}`}
+    />
+  )
+  const at = focus ?? span[1]
+  const scaleAt = (event: MouseEvent) => {
+    const box = (event.currentTarget as Element).getBoundingClientRect()
+    return timelineLayout(width ?? 0, span[0], span[1]).scale.at(event.clientX - box.left)
+  }
+  const key = (event: KeyboardEvent) => {
+    const next: Readonly<Record<string, number>> = {
+      ArrowLeft: at - 1,
+      ArrowDown: at - 1,
+      ArrowRight: at + 1,
+      ArrowUp: at + 1,
+      PageDown: at - 10,
+      PageUp: at + 10,
+      Home: span[0],
+      End: span[1],
+    }
+    const to = next[event.key]
+    if (to !== undefined) {
+      event.preventDefault()
+      onMove(Math.max(span[0], Math.min(span[1], to)))
+    } else if (event.key === 'Enter' || event.key === ' ') {
+      event.preventDefault()
+      onOpen(at)
+    }
+  }
+  const title = `${view.partNumber.number} ${view.partNumber.revision} ${characteristic.designator} ${characteristic.name} control chart`
+  return (
+    <Figure
+      name="chart"
+      title={title}
+      draw={(palette, wide) => draw(palette, wide, false)}
+      table={chartTable(view, positions, span)}
+    >
+      <div
+        ref={ref}
+        class="reach"
+        role="slider"
+        tabIndex={0}
+        aria-label={`Builds on the control chart of ${characteristic.designator} ${characteristic.name}. Enter opens the single values.`}
+        aria-valuemin={span[0] + 1}
+        aria-valuemax={span[1] + 1}
+        aria-valuenow={at + 1}
+        aria-valuetext={pointWords(view, builds, at)}
+        onClick={(event) => {
+          const position = scaleAt(event)
+          if (position !== null) onOpen(position)
+        }}
+        onPointerMove={(event) => onFocus(scaleAt(event))}
+        onPointerLeave={() => onFocus(null)}
+        onKeyDown={key}
+      >
+        {width !== null && draw(SCREEN, width, true)}
+      </div>
+    </Figure>
+  )
+}
+
+/** What is known of one build and this characteristic, in one line. */
+export function pointWords(view: ChartView, builds: readonly TimelineBuild[], position: number): string {
+  const build = builds[position]
+  if (build === undefined) return ''
+  const { characteristic, chart } = view
+  const subgroup = chart.subgroups.find((each) => each.buildId === build.id)
+  if (subgroup === undefined) return `Build ${build.name}: not measured. ${buildWords(build)}`
+  const unit = unitText(characteristic.unit)
+  const mean = formatNumber(subgroup.mean, meanDecimals(characteristic))
+  const [min, max] = [subgroup.min, subgroup.max].map((value) => formatNumber(value, valueDecimals(characteristic)))
+  const sd = subgroup.sd === null ? '' : `, s ${formatNumber(subgroup.sd, meanDecimals(characteristic) + 1)}`
+  const figures =
+    subgroup.n === 1 ? `one part, ${mean} ${unit}` : `${subgroup.n} parts, mean ${mean}${sd}, ${min} to ${max} ${unit}`
+  return `Build ${build.name}: ${figures}. ${buildWords(build)}`
+}
+
+function chartTable(view: ChartView, positions: readonly number[], [from, to]: readonly [number, number]): TableModel {
+  const { chart, characteristic, builds } = view
+  const mean = meanDecimals(characteristic)
+  const single = valueDecimals(characteristic)
+  const signals = chart.subgroups.map((_, i) =>
+    chart.signals.flatMap((signal, k) => (signal.points.includes(i) ? [view.signalWords[k] ?? ''] : [])).join('; '),
+  )
+  const column = (heading: string, decimals: number | null) => ({ heading, decimals })
+  return {
+    caption: `Control chart of ${characteristic.designator} ${characteristic.name}, ${unitText(characteristic.unit)}`,
+    columns: [
+      column('build', null),
+      column('parts', 0),
+      column('mean', mean),
+      column('lower limit', mean),
+      column('centre', mean),
+      column('upper limit', mean),
+      column('standard deviation', mean + 1),
+      column('its upper limit', mean + 1),
+      ...(chart.movingRange === null ? [] : [column('step from build before', mean + 1), column('its upper limit ', mean + 1)]),
+      column('least', single),
+      column('greatest', single),
+      column('signals', null),
+      column('conditions', null),
+    ],
+    rows: chart.subgroups.flatMap((subgroup, i) => {
+      const position = positions[i] as number
+      if (position < from || position > to) return []
+      const { location, spread, movingRange } = chart
+      const build = builds[i]
+      return [
+        [
+          subgroup.label,
+          subgroup.n,
+          subgroup.mean,
+          location.lower[i] ?? null,
+          location.centre[i] ?? null,
+          location.upper[i] ?? null,
+          subgroup.sd,
+          spread?.upper[i] ?? null,
+          ...(movingRange === null ? [] : [movingRange.values[i] ?? null, movingRange.upper[i] ?? null]),
+          subgroup.min,
+          subgroup.max,
+          signals[i] === '' ? null : (signals[i] ?? null),
+          build === undefined ? null : buildWords(build),
+        ],
+      ]
+    }),
+  }
+}

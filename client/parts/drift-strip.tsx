@@ -1,0 +1,128 @@
+import type { DriftView } from '../../server/contract/views.ts'
+import { laneModel } from '../../src/figures/lane-model.ts'
+import { type Palette, SCREEN } from '../../src/figures/palette.ts'
+import { Strip } from '../../src/figures/strip.tsx'
+import { type RowOrder, rowAt, sortRows, stripLayout } from '../../src/figures/strip-layout.ts'
+import { timelineLayout } from '../../src/figures/timeline-layout.ts'
+import type { OverviewRow } from '../../src/overview/overview.ts'
+import { neighbourRow } from '../data/drift-state.ts'
+import type { TableModel } from '../save/csv.ts'
+import { Figure } from './figure.tsx'
+import { useWidth } from './width.ts'
+
+export interface DriftStripProps {
+  readonly view: DriftView
+  readonly order: RowOrder
+  readonly span: readonly [number, number]
+  readonly chosen: OverviewRow
+  readonly band: readonly [number, number] | null
+  readonly focus: number | null
+  onPick(row: OverviewRow): void
+  onFocus(position: number | null): void
+}
+
+/** The strip with its ways of picking a row: pointer, arrow keys, Home and End. */
+export function DriftStrip({ view, order, span, chosen, band, focus, onPick, onFocus }: DriftStripProps) {
+  const [ref, width] = useWidth()
+  const { rows } = view.overview
+  const buildNames = view.builds.map((build) => build.name)
+  const lanes = laneModel(view.builds, span[0], span[1])
+  const draw = (palette: Palette, wide: number, live: boolean) => (
+    <Strip
+      rows={rows}
+      order={order}
+      layout={timelineLayout(wide, span[0], span[1])}
+      buildNames={buildNames}
+      lanes={lanes}
+      chosen={live ? chosen.characteristic.designator : null}
+      band={band}
+      focus={live ? focus : null}
+      palette={palette}
+      label="Deviation of each build’s mean from its centre line, by characteristic"
+      {...(live ? { optionId } : {})}
+    />
+  )
+  const places = stripLayout(rows, order)
+  const pointed = (event: MouseEvent) => {
+    const box = (event.currentTarget as Element).getBoundingClientRect()
+    const scale = timelineLayout(width ?? 0, span[0], span[1]).scale
+    return { row: rowAt(places, event.clientY - box.top), position: scale.at(event.clientX - box.left) }
+  }
+  const key = (event: KeyboardEvent) => {
+    const sorted = sortRows(rows, order)
+    const next =
+      event.key === 'ArrowDown'
+        ? neighbourRow(rows, order, chosen, 1)
+        : event.key === 'ArrowUp'
+          ? neighbourRow(rows, order, chosen, -1)
+          : event.key === 'Home'
+            ? sorted[0]
+            : event.key === 'End'
+              ? sorted.at(-1)
+              : undefined
+    if (next === undefined) return
+    event.preventDefault()
+    onPick(next)
+  }
+  return (
+    <Figure
+      name="strip"
+      title={`${view.partNumber.number} ${view.partNumber.revision} drift`}
+      draw={(palette, wide) => draw(palette, wide, false)}
+      table={stripTable(view, order, span)}
+    >
+      <div
+        ref={ref}
+        class="reach"
+        role="listbox"
+        tabIndex={0}
+        aria-label="Characteristics, deviation of each build’s mean. Arrow keys pick one."
+        aria-activedescendant={optionId(chosen.characteristic.designator)}
+        onClick={(event) => {
+          const { row } = pointed(event)
+          if (row !== null) onPick(row)
+        }}
+        onPointerMove={(event) => onFocus(pointed(event).position)}
+        onPointerLeave={() => onFocus(null)}
+        onKeyDown={key}
+      >
+        {width !== null && draw(SCREEN, width, true)}
+      </div>
+    </Figure>
+  )
+}
+
+function optionId(designator: string): string {
+  return `row-${encodeURIComponent(designator)}`
+}
+
+function stripTable(view: DriftView, order: RowOrder, [from, to]: readonly [number, number]): TableModel {
+  const rows = sortRows(view.overview.rows, order)
+  const conditions = [
+    ['powder lot', (i: number) => view.builds[i]?.powderLot ?? null],
+    ['powder reuse', (i: number) => view.builds[i]?.powderReuse ?? null],
+    ['printer', (i: number) => view.builds[i]?.printer ?? null],
+    ['furnace', (i: number) => view.builds[i]?.furnaces.join(', ') ?? null],
+    ['scale X', (i: number) => view.builds[i]?.scale.x ?? null],
+    ['scale Y', (i: number) => view.builds[i]?.scale.y ?? null],
+    ['scale Z', (i: number) => view.builds[i]?.scale.z ?? null],
+  ] as const
+  const decimals: Readonly<Record<string, number>> = { 'powder reuse': 0, 'scale X': 4, 'scale Y': 4, 'scale Z': 4 }
+  const positions = Array.from({ length: to - from + 1 }, (_, k) => from + k)
+  return {
+    caption: 'Deviation of each build’s mean from the centre line, in standard errors, and what the build was run with',
+    columns: [
+      { heading: 'build', decimals: null },
+      ...rows.map(({ characteristic }) => ({
+        heading: `${characteristic.designator} ${characteristic.name}`,
+        decimals: 2,
+      })),
+      ...conditions.map(([heading]) => ({ heading, decimals: decimals[heading] ?? null })),
+    ],
+    rows: positions.map((i) => [
+      view.builds[i]?.name ?? '',
+      ...rows.map((row) => row.deviations[i] ?? null),
+      ...conditions.map(([, value]) => value(i)),
+    ]),
+  }
+}

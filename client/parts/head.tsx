@@ -1,0 +1,90 @@
+import { useLocation } from 'preact-iso'
+import type { PartNumberSummary } from '../../server/contract/views.ts'
+import { capabilityPage, driftPage, type PartNumberKey } from '../data/addresses.ts'
+import { useShop } from '../data/shop.ts'
+
+interface Place {
+  readonly name: string
+  readonly href: string
+  readonly here: boolean
+}
+
+/** Name of the program, the places, and the part number in view. */
+export function Head() {
+  const { path, route } = useLocation()
+  const shop = useShop()
+  const partNumbers = shop.value?.partNumbers ?? []
+  const current = partNumberIn(path) ?? partNumbers[0] ?? null
+  const inside = (start: string) => path === start || path.startsWith(`${start}/`)
+  const places: Place[] = [
+    { name: 'Intake', href: '/intake', here: inside('/intake') },
+    { name: 'Drift', href: current === null ? '/drift' : driftPage(current), here: inside('/drift') },
+    {
+      name: 'Capability',
+      href: current === null ? '/capability' : capabilityPage(current),
+      here: inside('/capability'),
+    },
+    { name: 'Record', href: '/record', here: inside('/record') },
+  ]
+  const pick = (key: string) => {
+    const chosen = partNumbers.find((each) => keyText(each) === key)
+    if (chosen !== undefined) route(inside('/capability') ? capabilityPage(chosen) : driftPage(chosen))
+  }
+  return (
+    <div class="head">
+      <a class="name" href="/">
+        as-sintered
+      </a>
+      <nav aria-label="Places">
+        {places.map(({ name, href, here }) => (
+          <a key={name} href={href} aria-current={here ? 'page' : undefined}>
+            {name}
+          </a>
+        ))}
+      </nav>
+      {partNumbers.length > 0 && current !== null && (
+        <PartNumberChoice partNumbers={partNumbers} current={current} onPick={pick} />
+      )}
+    </div>
+  )
+}
+
+interface PartNumberChoiceProps {
+  readonly partNumbers: readonly PartNumberSummary[]
+  readonly current: PartNumberKey
+  onPick(key: string): void
+}
+
+function PartNumberChoice({ partNumbers, current, onPick }: PartNumberChoiceProps) {
+  const only = partNumbers.length === 1 ? partNumbers[0] : undefined
+  if (only !== undefined && keyText(only) === keyText(current)) return <span class="part-number">{title(only)}</span>
+  return (
+    <select
+      class="part-number"
+      aria-label="Part number"
+      value={keyText(current)}
+      onChange={(event) => onPick(event.currentTarget.value)}
+    >
+      {partNumbers.map((each) => (
+        <option key={keyText(each)} value={keyText(each)}>
+          {title(each)}
+        </option>
+      ))}
+    </select>
+  )
+}
+
+function title({ number, revision, name }: PartNumberSummary): string {
+  return `${number}${name === null ? '' : ` ${name}`}, rev ${revision}`
+}
+
+function keyText({ number, revision }: PartNumberKey): string {
+  return JSON.stringify([number, revision])
+}
+
+/** The part number that the address of a page names. */
+function partNumberIn(path: string): PartNumberKey | null {
+  const [place, number, revision] = path.split('/').filter((each) => each !== '')
+  if ((place !== 'drift' && place !== 'capability') || number === undefined || revision === undefined) return null
+  return { number: decodeURIComponent(number), revision: decodeURIComponent(revision) }
+}

@@ -1,0 +1,36 @@
+import type { Problem } from '../data/http.ts'
+import type { Resource } from '../data/resource.ts'
+
+/** What is wrong, where, and what to do next, with a button to do it. */
+export function ProblemNotice({ problem, again }: { problem: Problem; again?: () => void }) {
+  return (
+    <div class="notice" role="alert">
+      <p>
+        <span class="said-mark">{problem.what}</span>
+        {problem.where !== null && <span> ({problem.where})</span>} {problem.next}
+      </p>
+      {again !== undefined && (
+        <button type="button" onClick={again}>
+          Try again
+        </button>
+      )}
+    </div>
+  )
+}
+
+/** Notices of something read from the server: on its way, or not to be had. */
+export function Reading({ resource, what }: { resource: Resource<unknown>; what: string }) {
+  if (resource.problem !== null) return <ProblemNotice problem={resource.problem} again={resource.again} />
+  if (resource.loading && resource.value === null) return <p class="quiet" role="status">{`Reading ${what} …`}</p>
+  return null
+}
+
+/** The short line wherever the page says that parts conform or what a process can hold. */
+export function Caution() {
+  return (
+    <p class="caution">
+      These figures support, and do not replace, the judgement of whoever is responsible for release; the drawing and
+      the customer’s requirements govern.
+    </p>
+  )
+}

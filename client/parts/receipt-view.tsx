@@ -1,0 +1,178 @@
+import { useState } from 'preact/hooks'
+import type { ImportChoices, Receipt, RefusedRow, Remedy } from '../../server/contract/receipt.ts'
+import { driftPage, recordPage } from '../data/addresses.ts'
+import { receiptGrounds, receiptHeadline } from '../words/receipt.ts'
+import { counted } from '../words/quantities.ts'
+import type { TableModel } from '../save/csv.ts'
+import { DataTable } from './data-table.tsx'
+import { saveTable } from './figure.tsx'
+import { Caution } from './notice.tsx'
+import { Words } from './sentence.tsx'
+
+export interface ReceiptViewProps {
+  readonly receipt: Receipt
+  /** Tries the file again with these choices; left out where the file is not at hand. */
+  readonly onRemedy?: (choices: Partial<ImportChoices>) => void
+  readonly level?: 1 | 2
+}
+
+/** Rows shown before the rest is asked for. */
+const FIRST_ROWS = 20
+
+/** What came of a file: the verdict, what it rests on, what was done on the way, what was refused, and what next. */
+export function ReceiptView({ receipt, onRemedy, level = 2 }: ReceiptViewProps) {
+  const Heading = level === 1 ? 'h1' : 'h2'
+  const { problem, notes, refused, partNumbers, remedies } = receipt
+  const taken = receipt.verdict === 'taken' || receipt.verdict === 'taken-in-part'
+  return (
+    <article class="receipt">
+      <Heading>
+        <Words sentence={receiptHeadline(receipt)} />
+      </Heading>
+      <p class="grounds">
+        <Words sentence={receiptGrounds(receipt)} />
+      </p>
+      {receipt.outOfSpecification > 0 && <Caution />}
+      {problem !== null && (
+        <p>
+          {problem.where !== null && <>Where: {problem.where}. </>}
+          {problem.next}
+        </p>
+      )}
+      {receipt.verdict === 'known' && receipt.earlierImportId !== null && (
+        <p>
+          <a href={recordPage(receipt.earlierImportId)}>Read the receipt of import {receipt.earlierImportId}</a>
+        </p>
+      )}
+      {notes.length > 0 && (
+        <ul class="notes">
+          {notes.map((note) => (
+            <li key={note.text}>{note.text}</li>
+          ))}
+        </ul>
+      )}
+      {onRemedy !== undefined && remedies.length > 0 && <Remedies receipt={receipt} onRemedy={onRemedy} />}
+      {refused.length > 0 && <Refused refused={refused} fileName={receipt.fileName} />}
+      {taken && partNumbers.length > 0 && (
+        <p>
+          On to{' '}
+          {partNumbers.map((key, i) => (
+            <>
+              {i > 0 && ', '}
+              <a key={`${key.number} ${key.revision}`} href={driftPage(key)}>
+                the drift of {key.number}, rev {key.revision}
+              </a>
+            </>
+          ))}
+        </p>
+      )}
+      <Read receipt={receipt} />
+    </article>
+  )
+}
+
+function Remedies({ receipt, onRemedy }: { receipt: Receipt; onRemedy: (choices: Partial<ImportChoices>) => void }) {
+  const offered = (remedy: Remedy) => receipt.remedies.includes(remedy)
+  return (
+    <div class="remedies">
+      {offered('take-good-rows') && (
+        <button type="button" class="main" onClick={() => onRemedy({ takeGoodRows: true })}>
+          {`Take the ${counted(receipt.rowsRead - receipt.rowsRefused, 'good row')}`}
+        </button>
+      )}
+      {offered('convert-units') && (
+        <button type="button" onClick={() => onRemedy({ convertUnits: true })}>
+          Convert the units and take in
+        </button>
+      )}
+      {offered('name-part-number') && <NamePartNumber onRemedy={onRemedy} />}
+    </div>
+  )
+}
+
+function NamePartNumber({ onRemedy }: { onRemedy: (choices: Partial<ImportChoices>) => void }) {
+  const [number, setNumber] = useState('')
+  const [revision, setRevision] = useState('')
+  return (
+    <form
+      class="inline"
+      onSubmit={(event) => {
+        event.preventDefault()
+        onRemedy({ partNumber: number.trim(), revision: revision.trim() === '' ? null : revision.trim() })
+      }}
+    >
+      <label class="field">
+        Part number
+        <input type="text" required value={number} onInput={(event) => setNumber(event.currentTarget.value)} />
+      </label>
+      <label class="field short">
+        Revision
+        <input type="text" value={revision} onInput={(event) => setRevision(event.currentTarget.value)} />
+      </label>
+      <button type="submit">Name it and try again</button>
+    </form>
+  )
+}
+
+function refusedTable(refused: readonly RefusedRow[], fileName: string): TableModel {
+  return {
+    caption: `Rows of ${fileName} that were refused`,
+    columns: [
+      { heading: 'line', decimals: 0 },
+      { heading: 'column', decimals: null },
+      { heading: 'value', decimals: null },
+      { heading: 'reason', decimals: null },
+    ],
+    rows: refused.map(({ line, column, value, reason }) => [line, column ?? 'whole row', value, reason]),
+  }
+}
+
+function Refused({ refused, fileName }: { refused: readonly RefusedRow[]; fileName: string }) {
+  const [all, setAll] = useState(false)
+  const table = refusedTable(refused, fileName)
+  const shown = all ? table : { ...table, rows: table.rows.slice(0, FIRST_ROWS) }
+  return (
+    <div class="refused">
+      <h3>{`${counted(refused.length, 'refused row')}`}</h3>
+      <DataTable table={shown} />
+      <p class="actions">
+        {refused.length > shown.rows.length && (
+          <button type="button" class="plain" onClick={() => setAll(true)}>
+            {`Show all ${refused.length}`}
+          </button>
+        )}
+        <button type="button" class="plain" onClick={() => saveTable(table, `${fileName} refused rows`)}>
+          Save the refused rows as CSV
+        </button>
+      </p>
+    </div>
+  )
+}
+
+/** How each column was read, and the fingerprint of the file. */
+function Read({ receipt }: { receipt: Receipt }) {
+  const { columns, sha256 } = receipt
+  if (columns.length === 0 && sha256 === '') return null
+  return (
+    <details>
+      <summary>How the file was read</summary>
+      {columns.length > 0 && (
+        <DataTable
+          table={{
+            caption: 'Columns of the file and what they were read as',
+            columns: [
+              { heading: 'column', decimals: null },
+              { heading: 'read as', decimals: null },
+            ],
+            rows: columns.map(({ heading, meaning }) => [heading, meaning ?? 'kept as a condition, or passed over']),
+          }}
+        />
+      )}
+      {sha256 !== '' && (
+        <p class="fingerprint">
+          SHA-256 <code>{sha256}</code>
+        </p>
+      )}
+    </details>
+  )
+}

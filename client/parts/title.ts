@@ -1,0 +1,8 @@
+import { useEffect } from 'preact/hooks'
+
+/** Names the page in the browser's tab and history. */
+export function useTitle(title: string): void {
+  useEffect(() => {
+    document.title = `${title} – as-sintered`
+  }, [title])
+}

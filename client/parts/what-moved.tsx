@@ -1,0 +1,41 @@
+import type { DriftView } from '../../server/contract/views.ts'
+import { sortRows } from '../../src/figures/strip-layout.ts'
+import type { OverviewRow } from '../../src/overview/overview.ts'
+
+/** Every characteristic with a signal, the one to look at first on top. */
+export function WhatMoved({ view, onPick }: { view: DriftView; onPick: (row: OverviewRow) => void }) {
+  const rows = sortRows(view.overview.rows, 'worst').filter((row) => row.worst !== null)
+  if (rows.length === 0) return null
+  return (
+    <section>
+      <h2>What moved, worst first</h2>
+      {/* biome-ignore lint/a11y/noNoninteractiveTabindex: a region that scrolls must be reached by keyboard */}
+      <section class="scroll" aria-label="What moved, worst first" tabIndex={0}>
+        <table class="list">
+          <thead>
+            <tr>
+              <th scope="col">characteristic</th>
+              <th scope="col">axis</th>
+              <th scope="col">from build</th>
+              <th scope="col">what</th>
+            </tr>
+          </thead>
+          <tbody>
+            {rows.map((row) => (
+              <tr key={row.characteristic.id}>
+                <td>
+                  <button type="button" class="plain" onClick={() => onPick(row)}>
+                    {`${row.characteristic.designator} ${row.characteristic.name}`}
+                  </button>
+                </td>
+                <td>{row.characteristic.axis ?? '–'}</td>
+                <td>{row.worst?.build}</td>
+                <td>{row.worst?.words}</td>
+              </tr>
+            ))}
+          </tbody>
+        </table>
+      </section>
+    </section>
+  )
+}

@@ -1,0 +1,16 @@
+import { fileURLToPath } from 'node:url'
+import { defineConfig } from 'vite'
+
+/** Builds the client into dist/client. In development, the interface is asked of a server on port 8080. */
+export default defineConfig({
+  root: fileURLToPath(new URL('.', import.meta.url)),
+  build: {
+    outDir: fileURLToPath(new URL('../dist/client', import.meta.url)),
+    emptyOutDir: true,
+    // The content security policy allows no data: addresses for fonts.
+    assetsInlineLimit: 0,
+    modulePreload: { polyfill: false },
+  },
+  oxc: { jsx: { runtime: 'automatic', importSource: 'preact' } },
+  server: { proxy: { '/api': 'http://127.0.0.1:8080' } },
+})

@@ -1,0 +1,89 @@
+import type { FileKind, ImportVerdict, Receipt } from '../../server/contract/receipt.ts'
+import type { Phrase, Sentence } from '../../src/words/sentence.ts'
+import { bytesText, counted, timeText } from './quantities.ts'
+
+const KIND: Readonly<Record<FileKind, string>> = {
+  measurements: 'measurements',
+  characteristics: 'characteristics',
+  builds: 'builds',
+  'furnace-loads': 'furnace loads',
+}
+
+/** What a file held, in the words of the trade. */
+export function kindText(kind: FileKind | null): string {
+  return kind === null ? 'not recognised' : KIND[kind]
+}
+
+const VERDICT: Readonly<Record<ImportVerdict, string>> = {
+  taken: 'taken in',
+  'taken-in-part': 'taken in, in part',
+  refused: 'refused',
+  known: 'on record before',
+  cancelled: 'stopped',
+}
+
+/** The verdict in two or three words, for lists. */
+export function verdictText(verdict: ImportVerdict): string {
+  return VERDICT[verdict]
+}
+
+/** What came of the file, as the sentence that the receipt opens with. */
+export function receiptHeadline(receipt: Receipt): Sentence {
+  const { verdict, rowsRead, rowsTaken, rowsRefused, fileName } = receipt
+  switch (verdict) {
+    case 'taken':
+      return [
+        { text: rowsTaken === 1 ? 'The one row of ' : `All ${counted(rowsTaken, 'row')} of ` },
+        { text: fileName, role: 'strong' },
+        { text: rowsTaken === 1 ? ' is in.' : ' are in.' },
+      ]
+    case 'taken-in-part':
+      return [
+        { text: `${counted(rowsTaken, 'row')} of ` },
+        { text: fileName, role: 'strong' },
+        { text: ` ${rowsTaken === 1 ? 'is' : 'are'} in; ` },
+        { text: `${counted(rowsRefused, 'row')} ${rowsRefused === 1 ? 'was' : 'were'} refused`, role: 'mark' },
+        { text: '.' },
+      ]
+    case 'refused':
+      return [
+        { text: 'Nothing of ' },
+        { text: fileName, role: 'strong' },
+        { text: ' was taken in: ' },
+        receipt.problem !== null
+          ? { text: lowerFirst(receipt.problem.what), role: 'mark' }
+          : { text: `${counted(rowsRefused, 'row')} of ${counted(rowsRead, 'row').replace(/ rows?$/, '')} cannot be read.`, role: 'mark' },
+      ]
+    case 'known':
+      return [
+        { text: fileName, role: 'strong' },
+        { text: ' was taken in before, byte for byte. Nothing was changed.' },
+      ]
+    case 'cancelled':
+      return [{ text: fileName, role: 'strong' }, { text: ' was stopped by hand. Nothing was changed.' }]
+  }
+}
+
+/** What the verdict rests on: kind, dialect, size, who and when. */
+export function receiptGrounds(receipt: Receipt): Sentence {
+  const parts: Phrase[] = []
+  if (receipt.kind !== null) parts.push({ text: `Read as ${kindText(receipt.kind)}` })
+  if (receipt.dialect !== null) parts.push({ text: `${parts.length === 0 ? 'Read as ' : ', '}${receipt.dialect}` })
+  if (parts.length > 0) parts.push({ text: '. ' })
+  parts.push({
+    text: `${counted(receipt.rowsRead, 'row')}, ${bytesText(receipt.bytes)}, handed in by ${receipt.who} on ${timeText(receipt.at)}. `,
+  })
+  if (receipt.outOfSpecification > 0) {
+    const count = receipt.outOfSpecification
+    parts.push({
+      text: `${counted(count, 'value')} ${count === 1 ? 'lies' : 'lie'} outside the specification limits.`,
+      role: 'mark',
+    })
+  }
+  return parts
+}
+
+function lowerFirst(text: string): string {
+  // A word in capitals, such as CSV or UTF-8, keeps them.
+  return /^[A-Z][a-z]/.test(text) ? text.charAt(0).toLowerCase() + text.slice(1) : text
+}
