@@ -1,0 +1,104 @@
+import { describe, expect, it } from 'vitest'
+import { DEFAULT_STUDY } from '../../../src/charts/study.ts'
+import { momentsOf } from '../../../src/description/moments.ts'
+import type { Axis, Characteristic } from '../../../src/domain/characteristic.ts'
+import { buildOverview, type Charted } from '../../../src/overview/build-overview.ts'
+import { plain } from '../../../src/words/sentence.ts'
+import { normalSource } from '../run-length/simulation.ts'
+
+const builds = Array.from({ length: 60 }, (_, i) => ({ id: i + 1, name: String(400 + i).padStart(4, '0') }))
+
+/** A characteristic of nominal 20 ± 0.3 with builds that differ, shifted from one build on. */
+function charted(
+  designator: string,
+  axis: Axis | null,
+  seed: number,
+  shift: (build: number) => number,
+): Charted {
+  const normal = normalSource(seed)
+  const characteristic: Characteristic = {
+    id: Number(designator),
+    designator,
+    name: `length ${designator}`,
+    kind: 'length',
+    nominal: 20,
+    lower: 19.7,
+    upper: 20.3,
+    unit: 'mm',
+    axis,
+  }
+  const cells = builds.map((build, i) => {
+    const level = 20 + 0.03 * normal() + shift(i)
+    return {
+      ...momentsOf(Array.from({ length: 8 }, () => level + 0.02 * normal())),
+      characteristicId: characteristic.id,
+      buildId: build.id,
+      furnaceLoadId: null,
+      stage: 'sintered' as const,
+    }
+  })
+  return { characteristic, study: DEFAULT_STUDY, cells }
+}
+
+const steady = () => 0
+/** 0.2 % smaller from build 0440 on. */
+const step = (i: number) => (i >= 40 ? -0.04 * 2 : 0)
+
+describe('the sentence of the page', () => {
+  it('names a whole axis that moved, its build, side and size', () => {
+    const overview = buildOverview(
+      [
+        charted('1', 'X', 1, steady),
+        charted('2', 'X', 21, steady),
+        charted('3', 'Z', 3, step),
+        charted('4', 'Z', 4, step),
+      ],
+      builds,
+    )
+    expect(plain(overview.headline)).toMatch(
+      /^Since build 04(3[89]|4[012]) everything along Z comes out small, by 0\.\d+ % ± 0\.\d+\.$/,
+    )
+    const percent = Number(/by (0\.\d+) %/.exec(plain(overview.headline))?.[1])
+    const half = Number(/± (0\.\d+)\./.exec(plain(overview.headline))?.[1])
+    expect(Math.abs(percent - 0.4)).toBeLessThan(half)
+    expect(overview.headline.find((phrase) => phrase.role === 'under')?.text).toBe('small')
+  })
+
+  it('names a single characteristic that moved, in its unit', () => {
+    const overview = buildOverview(
+      [charted('1', 'X', 1, steady), charted('3', 'Z', 3, (i) => -step(i))],
+      builds,
+    )
+    expect(plain(overview.headline)).toMatch(
+      /^Since build 04(3[89]|4[012]) 3 length 3 comes out large, by 0\.\d{4} ± 0\.\d{4} mm\.$/,
+    )
+  })
+
+  it('says that nothing moved, and how soon a shift would have shown', () => {
+    const overview = buildOverview([charted('1', 'X', 1, steady), charted('2', 'X', 5, steady)], builds)
+    expect(plain(overview.headline)).toBe('Nothing has moved in the last five builds.')
+    expect(plain(overview.grounds)).toMatch(/would have shown after \d+ builds on average/)
+  })
+
+  it('says that nothing is measured yet', () => {
+    expect(plain(buildOverview([], builds).headline)).toBe('Nothing is measured yet.')
+  })
+})
+
+describe('rows', () => {
+  it('stand on the timeline of all builds, with a gap where a build was not measured', () => {
+    const item = charted('1', 'X', 1, steady)
+    const overview = buildOverview([{ ...item, cells: item.cells.filter((_, i) => i !== 7) }], builds)
+    const row = overview.rows[0]
+    expect(row?.deviations).toHaveLength(60)
+    expect(row?.means[7]).toBeNull()
+    expect(row?.means[8]).not.toBeNull()
+  })
+
+  it('carry the worst signal with the build it began at', () => {
+    const row = buildOverview([charted('3', 'Z', 3, step)], builds).rows[0]
+    expect(row?.worst?.signal.points.length).toBeGreaterThan(10)
+    expect(row?.worst?.words).toMatch(/below/)
+    expect(row?.urgency).toBeGreaterThan(3)
+  })
+})
