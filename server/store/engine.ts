@@ -21,6 +21,8 @@ export interface Engine {
  */
 export interface Bulk {
   insertParts(parts: readonly PartTable[]): Promise<void>
+  /** Fill in what a part's later file said of its place and load. */
+  placeParts(places: readonly PartPlace[]): Promise<void>
   insertCells(cells: readonly NewCell[]): Promise<void>
   /**
    * Insert the measurements of one import in the order given, which should be that of their cells.
@@ -38,6 +40,12 @@ export interface Bulk {
   /** Compute the cells anew from their values; a cell without values is deleted. */
   recomputeCells(cellIds: Iterable<number>): Promise<void>
 }
+
+/** What a part's later file may fill in. */
+export type PartPlace = Pick<
+  PartTable,
+  'id' | 'bed_x' | 'bed_y' | 'bed_z' | 'furnace_load_id' | 'tray' | 'tray_place' | 'stages'
+>
 
 /** A cell before it has measurements. */
 export type NewCell = Pick<CellTable, 'id' | 'characteristic_id' | 'build_id' | 'furnace_load_id' | 'stage'>

@@ -1,6 +1,6 @@
 import type { Kysely, Selectable } from 'kysely'
 import type { Moments } from '../../src/description/moments.ts'
-import type { Duplicate, Engine, MeasurementColumns, NewCell } from './engine.ts'
+import type { Duplicate, Engine, MeasurementColumns, NewCell, PartPlace } from './engine.ts'
 import type {
   BuildGaugeTable,
   BuildTable,
@@ -48,12 +48,6 @@ type SmallTable =
   | 'gauge'
   | 'inspector'
   | 'import'
-
-/** What a part's later file may fill in. */
-export type PartPlace = Pick<
-  PartTable,
-  'id' | 'bed_x' | 'bed_y' | 'bed_z' | 'furnace_load_id' | 'tray' | 'tray_place' | 'stages'
->
 
 /**
  * The write side, used by the intake only and only inside `Store.write`. Nothing of it can be seen from
@@ -164,12 +158,7 @@ export function writer(engine: Engine): Writer {
 
     insertParts: (parts) => bulk.insertParts(parts),
 
-    async placeParts(places) {
-      for (const { id, ...place } of places) {
-        await db.updateTable('part').set(place).where('id', '=', id).execute()
-      }
-    },
-
+    placeParts: (places) => bulk.placeParts(places),
     insertCells: (cells) => bulk.insertCells(cells),
     insertMeasurements: (importId, columns, order) => bulk.insertMeasurements(importId, columns, order),
     moveMeasurements: (fromCell, toCell, partIds) => bulk.moveMeasurements(fromCell, toCell, partIds),

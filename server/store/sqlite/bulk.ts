@@ -47,6 +47,16 @@ export function sqliteBulk(database: Database): Bulk {
       }
     },
 
+    async placeParts(places) {
+      const place = statement(
+        'update part set bed_x = ?, bed_y = ?, bed_z = ?, furnace_load_id = ?, tray = ?, tray_place = ?, stages = ?' +
+          ' where id = ?',
+      )
+      for (const p of places) {
+        place.run(p.bed_x, p.bed_y, p.bed_z, p.furnace_load_id, p.tray, p.tray_place, p.stages, p.id)
+      }
+    },
+
     async insertCells(cells) {
       const insert = statement(
         'insert into cell (id, characteristic_id, build_id, furnace_load_id, stage, n, mean, m2, min, max)' +

@@ -1,0 +1,221 @@
+import {
+  type Axis,
+  type CharacteristicKind,
+  KINDS_WITH_FLOOR,
+  type Unit,
+} from '../../src/domain/characteristic.ts'
+import { addDecimals, negateDecimal } from '../../src/numbers/decimal.ts'
+import type { CharacteristicTable } from '../store/schema.ts'
+import type { Fault } from './faults.ts'
+import type { Meaning } from './headings.ts'
+import type { NumberReader } from './numbers.ts'
+import { convertWritten, readUnit } from './units.ts'
+
+/** Fields of a row that define a characteristic; empty where the row does not say. */
+export interface DefinitionTexts {
+  readonly kind: string
+  readonly axis: string
+  readonly unit: string
+  readonly nominal: string
+  readonly lower: string
+  readonly upper: string
+  readonly tolerance: string
+  readonly plusTolerance: string
+  readonly minusTolerance: string
+}
+
+/** What a row says of a characteristic. Numbers stay as written, in `unit`, so that nothing is lost yet. */
+export interface Definition {
+  readonly kind: CharacteristicKind | null
+  readonly axis: Axis | null
+  readonly unit: Unit | null
+  readonly nominal: string | null
+  readonly lower: string | null
+  readonly upper: string | null
+  /** True where a lower limit at or below zero was left off a kind that cannot go below zero. */
+  readonly floorLeftOff: boolean
+}
+
+const KINDS: Readonly<Record<string, CharacteristicKind>> = {
+  length: 'length',
+  distance: 'length',
+  width: 'length',
+  height: 'length',
+  diameter: 'diameter',
+  dia: 'diameter',
+  thickness: 'thickness',
+  wall: 'thickness',
+  'wall thickness': 'thickness',
+  angle: 'angle',
+  flatness: 'flatness',
+  position: 'position',
+  'true position': 'position',
+  roundness: 'roundness',
+  circularity: 'roundness',
+  straightness: 'straightness',
+  parallelism: 'parallelism',
+  perpendicularity: 'perpendicularity',
+  squareness: 'perpendicularity',
+  profile: 'profile',
+  'surface profile': 'profile',
+  roughness: 'roughness',
+  'surface roughness': 'roughness',
+  other: 'other',
+}
+
+const AXES: Readonly<Record<string, Axis | null>> = {
+  x: 'X',
+  y: 'Y',
+  z: 'Z',
+  none: null,
+  '-': null,
+  '–': null,
+}
+
+export function isFault(result: object): result is Fault {
+  return 'reason' in result
+}
+
+/**
+ * What the fields say, with limits added up from nominal and tolerances as decimals.
+ * A sign written before a plus or minus tolerance is followed; without one, plus adds and minus takes off.
+ */
+export function readDefinition(texts: DefinitionTexts, numbers: NumberReader): Definition | Fault {
+  const fault = (meaning: Meaning, reason: string): Fault => ({
+    meaning,
+    value: texts[meaning as keyof DefinitionTexts],
+    reason,
+  })
+
+  const kindText = texts.kind.toLowerCase().replace(/[_-]+/g, ' ')
+  if (kindText !== '' && !Object.hasOwn(KINDS, kindText)) {
+    return fault(
+      'kind',
+      `This kind is not known. Known are ${[...new Set(Object.values(KINDS))].join(', ')}.`,
+    )
+  }
+  const axisText = texts.axis.toLowerCase()
+  if (axisText !== '' && !Object.hasOwn(AXES, axisText)) {
+    return fault('axis', 'An axis is X, Y, Z or none.')
+  }
+  const unit = texts.unit === '' ? null : readUnit(texts.unit)
+  if (texts.unit !== '' && unit === null) {
+    return fault('unit', 'This unit is not known. Known are mm, in, um and deg.')
+  }
+  const kind = kindText === '' ? (unit === 'deg' ? 'angle' : null) : (KINDS[kindText] as CharacteristicKind)
+
+  const written: Partial<Record<Meaning, string | null>> = {}
+  for (const meaning of [
+    'nominal',
+    'lower',
+    'upper',
+    'tolerance',
+    'plusTolerance',
+    'minusTolerance',
+  ] as const) {
+    const text = texts[meaning].replace(/^(±|\+\s*\/\s*[-−]|\+-)\s*/, '')
+    if (text === '') {
+      written[meaning] = null
+      continue
+    }
+    if (Number.isNaN(numbers.read(text))) return fault(meaning, numbers.reason)
+    written[meaning] = numbers.readDecimal(text)
+  }
+  const { nominal = null, tolerance = null, plusTolerance = null, minusTolerance = null } = written
+  let { lower = null, upper = null } = written
+
+  const withTolerance = (['tolerance', 'plusTolerance', 'minusTolerance'] as const).find(
+    (m) => written[m] !== null,
+  )
+  let toleranceBelow: string | null = null
+  let toleranceAbove: string | null = null
+  if (withTolerance !== undefined) {
+    if (nominal === null) return fault(withTolerance, 'A tolerance needs a nominal to be added to.')
+    if (tolerance !== null) {
+      if (Number(tolerance) < 0) return fault('tolerance', 'A tolerance on both sides cannot be negative.')
+      toleranceAbove = addDecimals(nominal, tolerance)
+      toleranceBelow = addDecimals(nominal, negateDecimal(tolerance))
+    }
+    if (plusTolerance !== null) toleranceAbove = addDecimals(nominal, plusTolerance)
+    if (minusTolerance !== null) {
+      const signed = /^[+\-−–]/.test(texts.minusTolerance)
+      toleranceBelow = addDecimals(nominal, signed ? minusTolerance : negateDecimal(minusTolerance))
+    }
+  }
+  if (lower !== null && toleranceBelow !== null && Number(lower) !== Number(toleranceBelow)) {
+    return fault('lower', `The lower limit is ${lower}, but nominal and tolerance make it ${toleranceBelow}.`)
+  }
+  if (upper !== null && toleranceAbove !== null && Number(upper) !== Number(toleranceAbove)) {
+    return fault('upper', `The upper limit is ${upper}, but nominal and tolerance make it ${toleranceAbove}.`)
+  }
+  lower ??= toleranceBelow
+  upper ??= toleranceAbove
+  const floorLeftOff = kind !== null && KINDS_WITH_FLOOR.has(kind) && lower !== null && Number(lower) <= 0
+  if (floorLeftOff) lower = null
+  if (lower !== null && upper !== null && Number(upper) < Number(lower)) {
+    return fault(
+      texts.upper === '' ? (withTolerance ?? 'upper') : 'upper',
+      `The upper limit ${upper} is below the lower limit ${lower}.`,
+    )
+  }
+  const axis = AXES[axisText] ?? null
+  return { kind, axis, unit, nominal, lower, upper, floorLeftOff }
+}
+
+/** True where the row says more than a name: it can create a characteristic. */
+export function defines({ nominal, lower, upper }: Definition): boolean {
+  return nominal !== null || lower !== null || upper !== null
+}
+
+/** A number of the definition in the unit of the record; null where it is absent or cannot be converted. */
+export function numberIn(
+  unit: Unit,
+  definition: Definition,
+  field: 'nominal' | 'lower' | 'upper',
+): number | null {
+  const text = definition[field]
+  if (text === null) return null
+  const converted = convertWritten(text, definition.unit ?? unit, unit)
+  return converted === null ? null : Number(converted)
+}
+
+/**
+ * Where a row speaks of a characteristic otherwise than the record does; null where it agrees, says nothing
+ * of it, or the record has neither nominal nor limits yet.
+ */
+export function differenceFrom(
+  recorded: CharacteristicTable,
+  definition: Definition,
+  convertUnits: boolean,
+): { readonly fault: Fault; readonly couldConvert: boolean } | null {
+  const undefinedYet = recorded.nominal === null && recorded.lower === null && recorded.upper === null
+  for (const field of ['nominal', 'lower', 'upper'] as const) {
+    const written = definition[field]
+    if (written === null) continue
+    if (field === 'lower' && KINDS_WITH_FLOOR.has(recorded.kind) && Number(written) <= 0) continue
+    const given = definition.unit ?? recorded.unit
+    const number = numberIn(recorded.unit, definition, field)
+    if (given !== recorded.unit && (number === null || !convertUnits)) {
+      return {
+        fault: {
+          meaning: field,
+          value: written,
+          reason: `Characteristic ${recorded.designator} is on record in ${recorded.unit}, but the row gives its ${IN_WORDS[field]} in ${given}${number === null ? '' : `: ${written} ${given} is ${number} ${recorded.unit}. Choose to convert units if the file is right`}.`,
+        },
+        couldConvert: number !== null,
+      }
+    }
+    if (undefinedYet || number === recorded[field]) continue
+    return {
+      fault: {
+        meaning: field,
+        value: written,
+        reason: `The ${IN_WORDS[field]} of characteristic ${recorded.designator} is ${recorded[field] ?? 'absent'} on record, but the row says ${number}. Correct the file, or take the parts in under a new revision if the drawing changed.`,
+      },
+      couldConvert: false,
+    }
+  }
+  return null
+}
+
+const IN_WORDS = { nominal: 'nominal', lower: 'lower limit', upper: 'upper limit' } as const

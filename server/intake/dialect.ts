@@ -1,0 +1,170 @@
+import Papa from 'papaparse'
+import { FileProblemError, shortened } from './faults.ts'
+import {
+  type Columns,
+  known,
+  type Meaning,
+  missingMeanings,
+  readColumns,
+  recogniseColumns,
+} from './headings.ts'
+import { type DecimalMark, findDecimalMark } from './numbers.ts'
+import { type Delimiter, LONGEST_RECORD } from './rows.ts'
+import { type DateOrder, findDateOrder } from './times.ts'
+
+/** How a file writes its table, decided once before its rows are read. */
+export interface Dialect {
+  readonly delimiter: Delimiter
+  readonly columns: Columns
+  /** Records above the line of headings: a title, a date, a blank line. */
+  readonly recordsAbove: number
+  /** Null where the beginning of the file shows no number with a mark. */
+  readonly decimalMark: DecimalMark | null
+  readonly dateOrder: DateOrder | null
+}
+
+const DELIMITERS: readonly Delimiter[] = [',', ';', '\t', '|']
+
+export const DELIMITER_IN_WORDS: Readonly<Record<Delimiter, string>> = {
+  ',': 'comma',
+  ';': 'semicolon',
+  '\t': 'tab',
+  '|': 'vertical bar',
+}
+
+/** Records among which the line of headings is looked for. */
+const SEARCHED = 30
+
+/** Characters that the beginning of a file needs for its dialect to be found in it. */
+export const SAMPLE = 64 * 1024
+
+const NUMERIC: ReadonlySet<Meaning> = new Set([
+  'value',
+  'nominal',
+  'lower',
+  'upper',
+  'tolerance',
+  'plusTolerance',
+  'minusTolerance',
+  'bedX',
+  'bedY',
+  'bedZ',
+  'scaleX',
+  'scaleY',
+  'scaleZ',
+])
+const DATES: ReadonlySet<Meaning> = new Set(['measuredAt', 'printedAt', 'sinteredAt'])
+
+/**
+ * The dialect that the beginning of a file shows: the delimiter under which a line of headings that the
+ * program knows appears.
+ *
+ * @param sample text with LF line ends; its last line may be cut off unless `complete`
+ * @throws FileProblemError where there is no such line, saying which headings were seen and which are needed
+ */
+export function findDialect(sample: string, complete: boolean): Dialect {
+  if (sample.trim() === '') {
+    throw new FileProblemError(
+      'The file is empty.',
+      null,
+      'Export it again from the measuring machine and check its size before bringing it.',
+    )
+  }
+  let best: { delimiter: Delimiter; columns: Columns; at: number; records: string[][] } | null = null
+  let seen: { headings: readonly string[]; line: number } = { headings: [], line: 1 }
+  let nearest: { columns: Columns; line: number } | null = null
+  for (const delimiter of DELIMITERS) {
+    const records = recordsOf(sample, delimiter, complete)
+    for (let at = 0; at < Math.min(SEARCHED, records.length); at++) {
+      const headings = (records[at] as string[]).map((heading) => heading.trim())
+      const columns = recogniseColumns(headings)
+      if (columns !== null) {
+        if (best === null || known(columns) > known(best.columns)) best = { delimiter, columns, at, records }
+        break
+      }
+      if (headings.filter((heading) => heading !== '').length > seen.headings.length) {
+        seen = { headings: headings.filter((heading) => heading !== ''), line: at + 1 }
+      }
+      const close = readColumns('measurements', headings)
+      if (known(close) >= 2 && known(close) > (nearest === null ? 0 : known(nearest.columns))) {
+        nearest = { columns: close, line: at + 1 }
+      }
+    }
+  }
+  if (best === null) throw noHeadings(seen, nearest)
+  if (best.columns.repeated.length > 0) throw repeatedHeadings(best.columns)
+  const { delimiter, columns, at, records } = best
+  const body = records.slice(at + 1)
+  return {
+    delimiter,
+    columns,
+    recordsAbove: at,
+    decimalMark: findDecimalMark(fieldsOf(body, columns, NUMERIC), delimiter),
+    dateOrder: findDateOrder(fieldsOf(body, columns, DATES)),
+  }
+}
+
+function recordsOf(sample: string, delimiter: Delimiter, complete: boolean): string[][] {
+  const parser = new Papa.Parser({ delimiter, newline: '\n', quoteChar: '"' })
+  // A sample of one line still has to be looked at whole.
+  const ignoreLast = !complete && sample.includes('\n')
+  return (parser.parse(sample, 0, ignoreLast) as { data: string[][] }).data
+}
+
+function* fieldsOf(
+  records: readonly (readonly string[])[],
+  { meanings }: Columns,
+  wanted: ReadonlySet<Meaning>,
+): Generator<string> {
+  const indices = meanings.flatMap((meaning, i) => (meaning !== null && wanted.has(meaning) ? [i] : []))
+  for (const record of records) for (const i of indices) yield record[i] ?? ''
+}
+
+const NEEDED =
+  'A file of measurements needs the headings serial, characteristic and value; a file of characteristics designator and nominal, lower or upper; a file of builds build and printed_at, printer, powder_lot or scale_x; a file of furnace loads furnace_load and sintered_at, furnace, profile or atmosphere. Name the columns so on one line above the values, and bring the file again.'
+
+function noHeadings(
+  seen: { headings: readonly string[]; line: number },
+  nearest: { columns: Columns; line: number } | null,
+): FileProblemError {
+  if (nearest !== null) {
+    const { columns, line } = nearest
+    return new FileProblemError(
+      `The headings do not say enough: ${missingMeanings(columns).join(' and ')} cannot be found among them.`,
+      `line ${line}: ${listed(columns.headings)}`,
+      NEEDED,
+    )
+  }
+  return new FileProblemError(
+    `None of the first ${SEARCHED} lines holds headings that this program knows.`,
+    `line ${seen.line}: ${listed(seen.headings)}`,
+    NEEDED,
+  )
+}
+
+function repeatedHeadings({ repeated, headings }: Columns): FileProblemError {
+  return new FileProblemError(
+    `More than one column means the same as "${repeated[0]}", so that which of them counts cannot be told.`,
+    `headings: ${listed(headings)}`,
+    'Rename or remove all but one of them, and bring the file again.',
+  )
+}
+
+function listed(headings: readonly string[]): string {
+  const shown = headings.slice(0, 30).map((heading) => `"${shortened(heading)}"`)
+  if (headings.length > shown.length) shown.push(`and ${headings.length - shown.length} more`)
+  return shown.length === 0 ? 'no headings' : shown.join(', ')
+}
+
+/** True once the beginning of a file is long enough for `findDialect`. @throws FileProblemError */
+export function sampleSuffices(sample: string): boolean {
+  if (sample.length >= SAMPLE && sample.includes('\n')) return true
+  if (sample.length > LONGEST_RECORD) {
+    throw new FileProblemError(
+      `The first line is longer than ${LONGEST_RECORD.toLocaleString('en')} characters, so that this is no table of measurements.`,
+      'line 1',
+      'Check that the file is a table with one measurement to a line, and save it as CSV again.',
+    )
+  }
+  return false
+}

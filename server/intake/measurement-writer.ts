@@ -1,0 +1,343 @@
+import { type Moments, mergeMoments, momentsOf } from '../../src/description/moments.ts'
+import { STAGES, type Stage } from '../../src/domain/cell.ts'
+import type { Duplicate, MeasurementColumns, NewCell } from '../store/engine.ts'
+import { STAGE_BITS } from '../store/schema.ts'
+import type { Writer } from '../store/writer.ts'
+import type { Draft, PartEntry } from './draft.ts'
+import type { LateFault } from './row-checker.ts'
+
+/** Measurements gathered before they are written together, in the order of their cells. */
+export const BATCH = 1 << 17
+
+/** Parts held in memory before they are let go of; a part takes some 300 bytes. */
+const PARTS_HELD = 400_000
+
+/**
+ * Writes good measurements in batches. Within a batch rows are put in the order of their cells, which is the
+ * order that they have on disk, and the moments of each cell are taken from its values as one stretch.
+ */
+export class MeasurementWriter {
+  readonly #writer: Writer
+  readonly #draft: Draft
+  readonly #importId: number
+
+  #count = 0
+  readonly #columns = {
+    cell: new Int32Array(BATCH),
+    part: new Int32Array(BATCH),
+    replicate: new Int32Array(BATCH),
+    value: new Float64Array(BATCH),
+    gauge: new Int32Array(BATCH),
+    inspector: new Int32Array(BATCH),
+    measuredAt: new Float64Array(BATCH),
+    line: new Int32Array(BATCH),
+  } satisfies MeasurementColumns
+  readonly #entries: PartEntry[] = []
+  readonly #characteristic = new Int32Array(BATCH)
+  readonly #stage = new Uint8Array(BATCH)
+  readonly #values = new Float64Array(BATCH)
+
+  /** Cells by build, furnace load and stage, then by identity of the characteristic. */
+  readonly #cells = new Map<string, Map<number, number>>()
+  readonly #loadedBuilds = new Set<number>()
+  #newCells: NewCell[] = []
+  readonly #moments = new Map<number, Moments>()
+  /** Cells that measurements were moved into or out of: they are computed from their values at the end. */
+  readonly #disturbed = new Set<number>()
+  readonly #changedParts = new Set<PartEntry>()
+  readonly #gaugesSeen = new Set<string>()
+  #lastGauge = ''
+  readonly #partsCounted = new Map<string, number>()
+  #partsMoved = 0
+  #outOfSpecification = 0
+
+  constructor(writer: Writer, draft: Draft, importId: number) {
+    this.#writer = writer
+    this.#draft = draft
+    this.#importId = importId
+  }
+
+  get outOfSpecification(): number {
+    return this.#outOfSpecification
+  }
+
+  /** Parts measured earlier whose furnace load became known. */
+  get partsMoved(): number {
+    return this.#partsMoved
+  }
+
+  get isFull(): boolean {
+    return this.#count === BATCH
+  }
+
+  /** Room for `rows` more. */
+  hasRoomFor(rows: number): boolean {
+    return this.#count + rows <= BATCH
+  }
+
+  /** Note a part whose row in the store has to be written, again or for the first time. */
+  noteChanged(part: PartEntry): void {
+    this.#changedParts.add(part)
+  }
+
+  add(
+    part: PartEntry,
+    characteristicId: number,
+    stage: number,
+    replicate: number,
+    value: number,
+    gauge: number,
+    inspector: number,
+    measuredAt: number,
+    line: number,
+  ): void {
+    const i = this.#count++
+    this.#entries[i] = part
+    this.#characteristic[i] = characteristicId
+    this.#stage[i] = stage
+    const columns = this.#columns
+    columns.part[i] = part.row.id
+    columns.replicate[i] = replicate
+    columns.value[i] = value
+    columns.gauge[i] = gauge
+    columns.inspector[i] = inspector
+    columns.measuredAt[i] = measuredAt
+    columns.line[i] = line
+    const bit = STAGE_BITS[STAGES[stage] as Stage]
+    if ((part.row.stages & bit) === 0) this.#firstAtStage(part, stage, bit)
+  }
+
+  /** Write everything gathered so far. */
+  async flush(): Promise<LateFault[]> {
+    await this.#draft.save(this.#writer)
+    await this.#loadCells()
+    await this.#moveIntoLoads()
+    await this.#saveParts()
+    const order = await this.#placeInCells()
+    const duplicates = await this.#writer.insertMeasurements(this.#importId, this.#columns, order)
+    this.#sumUp(order, duplicates)
+    const faults = await this.#explain(duplicates)
+    this.#count = 0
+    this.#entries.length = 0
+    if (this.#draft.partsHeld > PARTS_HELD) this.#draft.forgetParts()
+    return faults
+  }
+
+  /** Write what sums up the file. Nothing may be added afterwards. */
+  async finish(): Promise<LateFault[]> {
+    const faults = await this.flush()
+    for (const cell of this.#disturbed) this.#moments.delete(cell)
+    await this.#writer.mergeCells(this.#moments)
+    await this.#writer.recomputeCells(this.#disturbed)
+    await this.#writer.noteGauges(
+      [...this.#gaugesSeen].map((key) => {
+        const [partNumber, stage, build, gauge] = key.split('/').map(Number) as [
+          number,
+          number,
+          number,
+          number,
+        ]
+        return { part_number_id: partNumber, stage: STAGES[stage] as Stage, build_id: build, gauge_id: gauge }
+      }),
+    )
+    await this.#writer.countParts(
+      [...this.#partsCounted].map(([key, parts]) => {
+        const [partNumber, stage, build] = key.split('/').map(Number) as [number, number, number]
+        return { part_number_id: partNumber, stage: STAGES[stage] as Stage, build_id: build, parts }
+      }),
+    )
+    return faults
+  }
+
+  /** The first value of a part at a stage cannot have one before it, so it is sure to be written. */
+  #firstAtStage(part: PartEntry, stage: number, bit: number): void {
+    part.row.stages |= bit
+    this.noteChanged(part)
+    const key = `${part.row.part_number_id}/${stage}/${part.row.build_id}`
+    this.#partsCounted.set(key, (this.#partsCounted.get(key) ?? 0) + 1)
+  }
+
+  /** Cells in the store of the builds that the batch speaks of. */
+  async #loadCells(): Promise<void> {
+    const builds = new Set<number>()
+    const wanted = (part: PartEntry) => {
+      const build = part.row.build_id
+      if (build < this.#draft.firstNewBuild && !this.#loadedBuilds.has(build)) builds.add(build)
+    }
+    let last: PartEntry | null = null
+    for (const part of this.#entries) {
+      if (part !== last) wanted(part)
+      last = part
+    }
+    for (const part of this.#changedParts) wanted(part)
+    for (const build of builds) this.#loadedBuilds.add(build)
+    for (const cell of await this.#writer.cellsOfBuilds([...builds])) {
+      this.#cellsAt(cell.build_id, cell.furnace_load_id, cell.stage).set(cell.characteristic_id, cell.id)
+    }
+  }
+
+  #cellsAt(build: number, load: number | null, stage: Stage): Map<number, number> {
+    const key = `${build}/${load ?? 0}/${stage}`
+    let cells = this.#cells.get(key)
+    if (cells === undefined) {
+      cells = new Map()
+      this.#cells.set(key, cells)
+    }
+    return cells
+  }
+
+  #cell(cells: Map<number, number>, characteristic: number, part: PartEntry, stage: Stage): number {
+    let id = cells.get(characteristic)
+    if (id === undefined) {
+      id = this.#draft.take('cell')
+      cells.set(characteristic, id)
+      this.#newCells.push({
+        id,
+        characteristic_id: characteristic,
+        build_id: part.row.build_id,
+        furnace_load_id: part.row.furnace_load_id,
+        stage,
+      })
+    }
+    return id
+  }
+
+  /** Parts stored without a furnace load whose load is known now take their measurements along. */
+  async #moveIntoLoads(): Promise<void> {
+    const moving = new Map<string, PartEntry[]>()
+    for (const part of this.#changedParts) {
+      if (!part.loadLearnt) continue
+      part.loadLearnt = false
+      if (!part.stored) continue
+      const key = `${part.row.part_number_id}/${part.row.build_id}/${part.row.furnace_load_id}`
+      const parts = moving.get(key)
+      if (parts === undefined) moving.set(key, [part])
+      else parts.push(part)
+    }
+    for (const parts of moving.values()) {
+      const [first] = parts as [PartEntry]
+      const ids = new Set(parts.map((part) => part.row.id))
+      this.#partsMoved += ids.size
+      for (const stage of STAGES) {
+        for (const [characteristic, from] of this.#cellsAt(first.row.build_id, null, stage)) {
+          const entry = this.#draft.characteristicById(characteristic)
+          if (entry.row.part_number_id !== first.row.part_number_id) continue
+          const target = this.#cellsAt(first.row.build_id, first.row.furnace_load_id, stage)
+          const to = this.#cell(target, characteristic, first, stage)
+          await this.#saveCells()
+          await this.#writer.moveMeasurements(from, to, ids)
+          // An emptied cell goes, and so does a new one that nothing came into, when they are computed.
+          this.#disturbed.add(from).add(to)
+        }
+      }
+    }
+  }
+
+  async #saveParts(): Promise<void> {
+    const changed = [...this.#changedParts]
+    this.#changedParts.clear()
+    await this.#writer.insertParts(changed.filter((part) => !part.stored).map((part) => part.row))
+    await this.#writer.placeParts(changed.filter((part) => part.stored).map((part) => part.row))
+    for (const part of changed) {
+      part.stored = true
+      part.changed = false
+    }
+  }
+
+  async #saveCells(): Promise<void> {
+    const cells = this.#newCells
+    this.#newCells = []
+    await this.#writer.insertCells(cells)
+  }
+
+  /** Give every measurement its cell; the order in which they lie by cell, and by line within a cell. */
+  async #placeInCells(): Promise<Uint32Array> {
+    const count = this.#count
+    const keys = new Float64Array(count)
+    for (let i = 0; i < count; i++) {
+      const part = this.#entries[i] as PartEntry
+      const stage = STAGES[this.#stage[i] as number] as Stage
+      let cells = part.cells[stage]
+      if (cells === undefined) {
+        cells = this.#cellsAt(part.row.build_id, part.row.furnace_load_id, stage)
+        part.cells[stage] = cells
+      }
+      const cell = this.#cell(cells, this.#characteristic[i] as number, part, stage)
+      this.#columns.cell[i] = cell
+      keys[i] = cell * BATCH + i
+    }
+    await this.#saveCells()
+    keys.sort()
+    const order = new Uint32Array(count)
+    for (let i = 0; i < count; i++) order[i] = (keys[i] as number) % BATCH
+    return order
+  }
+
+  /** Moments, gauges and conformity of what was written. */
+  #sumUp(order: Uint32Array, duplicates: readonly Duplicate[]): void {
+    const left = new Set(duplicates.map((duplicate) => duplicate.index))
+    const { cell, value } = this.#columns
+    let start = 0
+    while (start < order.length) {
+      const first = order[start] as number
+      const id = cell[first] as number
+      const { lower, upper } = this.#draft.characteristicById(this.#characteristic[first] as number).row
+      let end = start
+      let n = 0
+      for (; end < order.length && cell[order[end] as number] === id; end++) {
+        const i = order[end] as number
+        if (left.size > 0 && left.has(i)) continue
+        const measured = value[i] as number
+        this.#values[n++] = measured
+        if ((lower !== null && measured < lower) || (upper !== null && measured > upper)) {
+          this.#outOfSpecification++
+        }
+        if (this.#columns.gauge[i] !== 0) this.#noteGauge(i)
+      }
+      if (n > 0) {
+        const added = momentsOf(this.#values.subarray(0, n))
+        const before = this.#moments.get(id)
+        this.#moments.set(id, before === undefined ? added : mergeMoments(before, added))
+      }
+      start = end
+    }
+  }
+
+  #noteGauge(i: number): void {
+    const { part_number_id, build_id } = (this.#entries[i] as PartEntry).row
+    const key = `${part_number_id}/${this.#stage[i]}/${build_id}/${this.#columns.gauge[i]}`
+    if (key === this.#lastGauge) return
+    this.#lastGauge = key
+    this.#gaugesSeen.add(key)
+  }
+
+  async #explain(duplicates: readonly Duplicate[]): Promise<LateFault[]> {
+    const faults: LateFault[] = []
+    const names = new Map<number, string>()
+    for (const { index, firstImportId, firstLine } of duplicates) {
+      const part = this.#entries[index] as PartEntry
+      const { designator } = this.#draft.characteristicById(this.#characteristic[index] as number).row
+      const stage = STAGES[this.#stage[index] as number] as Stage
+      let where = `on line ${firstLine}`
+      if (firstImportId !== this.#importId) {
+        let name = names.get(firstImportId)
+        if (name === undefined) {
+          name = (await this.#writer.importName(firstImportId)) ?? ''
+          names.set(firstImportId, name)
+        }
+        where = `from import ${firstImportId}, ${name}, line ${firstLine}`
+      }
+      faults.push({
+        line: this.#columns.line[index] as number,
+        fault: {
+          meaning: 'value',
+          value: String(this.#columns.value[index]),
+          reason:
+            `Part ${part.row.serial} has a value of characteristic ${designator} already (${stage}, replicate ` +
+            `${this.#columns.replicate[index]}), ${where}. Give each repeat a replicate number of its own to keep both.`,
+        },
+      })
+    }
+    return faults
+  }
+}
