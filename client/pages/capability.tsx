@@ -1,7 +1,8 @@
-import { useRoute } from 'preact-iso'
 import { useEffect, useState } from 'preact/hooks'
+import { useRoute } from 'preact-iso'
 import type { CapabilityView } from '../../server/contract/views.ts'
-import { LocationSpread, locationSpreadPoints } from '../../src/figures/location-spread.tsx'
+import { LocationSpread } from '../../src/figures/location-spread.tsx'
+import { locationSpreadPoints } from '../../src/figures/location-spread-model.ts'
 import { type Palette, SCREEN } from '../../src/figures/palette.ts'
 import { requirementText } from '../../src/figures/requirement.ts'
 import { capabilityAddress } from '../data/addresses.ts'
@@ -9,7 +10,6 @@ import { capabilityState } from '../data/capability-state.ts'
 import { useQuery } from '../data/query.ts'
 import { useResource } from '../data/resource.ts'
 import { onReceipt } from '../data/the-intake.ts'
-import { capabilityTable } from '../words/capability-table.ts'
 import { CapabilityRows } from '../parts/capability-rows.tsx'
 import { CapabilityWhy } from '../parts/capability-why.tsx'
 import { Choice } from '../parts/choice.tsx'
@@ -20,6 +20,7 @@ import { Opening } from '../parts/sentence.tsx'
 import { StageChoice } from '../parts/stage-choice.tsx'
 import { useTitle } from '../parts/title.ts'
 import { useWidth } from '../parts/width.ts'
+import { capabilityTable } from '../words/capability-table.ts'
 
 /** What the process can hold, with the confidence of the statement. */
 export function CapabilityPage() {
@@ -39,10 +40,7 @@ export function CapabilityPage() {
           <Controls />
           {view.rows.length > 0 && (
             <>
-              <div class="beside-table">
-                <Picture view={view} />
-                <CapabilityRows view={view} />
-              </div>
+              <Picture view={view} />
               <Disclosure name="why" title="How do you know?">
                 <CapabilityWhy view={view} />
               </Disclosure>
@@ -122,12 +120,17 @@ function Picture({ view }: { view: CapabilityView }) {
       draw={(palette) => draw(palette, 700)}
       table={capabilityTable(view)}
     >
-      <div ref={ref}>{width !== null && draw(SCREEN, Math.min(width, 700))}</div>
-      {absent.length > 0 && (
-        <p class="quiet">
-          {`Not in the picture, for want of two limits: ${absent.map((each) => `${each.designator} ${each.name} (${requirementText(each)})`).join('; ')}.`}
-        </p>
-      )}
+      <div class="beside-table">
+        <div>
+          <div ref={ref}>{width !== null && draw(SCREEN, Math.min(width, 700))}</div>
+          {absent.length > 0 && (
+            <p class="quiet">
+              {`Not in the picture, for want of two limits: ${absent.map((each) => `${each.designator} ${each.name} (${requirementText(each)})`).join('; ')}.`}
+            </p>
+          )}
+        </div>
+        <CapabilityRows view={view} />
+      </div>
     </Figure>
   )
 }

@@ -1,12 +1,12 @@
-import { useLocation, useRoute } from 'preact-iso'
 import { useEffect, useState } from 'preact/hooks'
+import { useLocation, useRoute } from 'preact-iso'
 import type { ChartView, DriftView } from '../../server/contract/views.ts'
 import { SCREEN } from '../../src/figures/palette.ts'
 import { requirementText } from '../../src/figures/requirement.ts'
 import { DeviationKey } from '../../src/figures/strip.tsx'
 import type { OverviewRow } from '../../src/overview/overview.ts'
 import { chartAddress, driftAddress, driftPage } from '../data/addresses.ts'
-import { chosenRow, driftState, movedBetween, windowChoices, windowOf } from '../data/drift-state.ts'
+import { chosenRow, driftState, movedBand, windowChoices, windowOf } from '../data/drift-state.ts'
 import { changedQuery, useQuery } from '../data/query.ts'
 import { useResource } from '../data/resource.ts'
 import { onReceipt } from '../data/the-intake.ts'
@@ -65,7 +65,7 @@ function Drift({ view, designator }: { view: DriftView; designator: string | und
   const chosen = chosenRow(view, designator) as OverviewRow
   const { characteristic } = chosen
   const span = windowOf(view.builds.length, state.builds)
-  const band = movedBetween(chosen)
+  const band = movedBand(chosen)
   const opened = view.builds.findIndex((build) => build.name === state.build)
   const focus = pointed ?? moved ?? (opened === -1 ? null : opened)
   const chart = useResource<ChartView>(chartAddress(view.partNumber, characteristic.designator, state.stage))
@@ -202,4 +202,3 @@ function ChartHead({ view }: { view: ChartView }) {
     </>
   )
 }
-

@@ -1,9 +1,9 @@
 import { useEffect, useRef, useState } from 'preact/hooks'
 import type { Receipt } from '../../server/contract/receipt.ts'
+import { pastedFile } from '../data/pasted-file.ts'
 import { useResource } from '../data/resource.ts'
 import { useShop } from '../data/shop.ts'
 import { intakeQueue, onReceipt } from '../data/the-intake.ts'
-import { pastedFile } from '../data/pasted-file.ts'
 import { Disclosure } from '../parts/disclosure.tsx'
 import { ImportsTable } from '../parts/imports-table.tsx'
 import { IntakeItemView } from '../parts/intake-item.tsx'
@@ -30,8 +30,8 @@ export function IntakePage() {
       <header class="opening">
         <h1>{empty ? 'Nothing is on record yet. Bring the first file.' : 'Bring files of measurements.'}</h1>
         <p class="grounds">
-          Drop them anywhere on this page, paste a table copied from a spreadsheet, or pick them. A file is taken in
-          whole or not at all, unless you say otherwise, and every refused row is named.
+          Drop them anywhere on this page, paste a table copied from a spreadsheet, or pick them. A file is
+          taken in whole or not at all, unless you say otherwise, and every refused row is named.
         </p>
       </header>
       <div class="bring">
@@ -60,7 +60,10 @@ export function IntakePage() {
       {recent.value !== null && recent.value.imports.length > 0 && (
         <section>
           <h2>Taken in before</h2>
-          <ImportsTable imports={recent.value.imports.slice(0, RECENT)} caption="Recent imports, newest first" />
+          <ImportsTable
+            imports={recent.value.imports.slice(0, RECENT)}
+            caption="Recent imports, newest first"
+          />
           {recent.value.imports.length > RECENT && (
             <p>
               <a href="/record">All imports</a>
@@ -134,8 +137,9 @@ function ColumnGuide() {
   return (
     <>
       <p>
-        A text file with one heading line and one value a row: comma, semicolon or tab between columns, decimal point or
-        decimal comma. Characteristics with their limits, builds and furnace loads come in files of their own.
+        A text file with one heading line and one value a row: comma, semicolon or tab between columns,
+        decimal point or decimal comma. Characteristics with their limits, builds and furnace loads come in
+        files of their own.
       </p>
       {/* biome-ignore lint/a11y/noNoninteractiveTabindex: a region that scrolls must be reached by keyboard */}
       <section class="scroll" aria-label="Columns of a file of measurements" tabIndex={0}>
@@ -164,7 +168,9 @@ function ColumnGuide() {
         <button
           type="button"
           class="plain"
-          onClick={() => download('measurements-example.csv', new Blob([MEASUREMENT_EXAMPLE], { type: 'text/csv' }))}
+          onClick={() =>
+            download('measurements-example.csv', new Blob([MEASUREMENT_EXAMPLE], { type: 'text/csv' }))
+          }
         >
           Save an example
         </button>

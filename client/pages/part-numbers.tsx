@@ -1,5 +1,5 @@
 import type { PartNumberSummary } from '../../server/contract/views.ts'
-import { countWord, capitalise, formatCount } from '../../src/words/format.ts'
+import { capitalise, countWord, formatCount } from '../../src/words/format.ts'
 import { capabilityPage, driftPage } from '../data/addresses.ts'
 import { useShop } from '../data/shop.ts'
 import { Reading } from '../parts/notice.tsx'

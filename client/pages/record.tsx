@@ -1,6 +1,6 @@
 import { useRoute } from 'preact-iso'
 import type { Receipt } from '../../server/contract/receipt.ts'
-import { countWord, capitalise } from '../../src/words/format.ts'
+import { capitalise, countWord } from '../../src/words/format.ts'
 import { useResource } from '../data/resource.ts'
 import { ImportsTable } from '../parts/imports-table.tsx'
 import { Reading } from '../parts/notice.tsx'
@@ -28,7 +28,8 @@ export function RecordPage() {
             <p class="grounds">
               {oldest === undefined ? (
                 <>
-                  Files that you bring to the <a href="/intake">intake</a> are listed here, with their receipts.
+                  Files that you bring to the <a href="/intake">intake</a> are listed here, with their
+                  receipts.
                 </>
               ) : (
                 'Each receipt says what was read, what was refused and why. The files are kept as they came.'

@@ -1,9 +1,9 @@
-import { useLocation } from 'preact-iso'
 import { useEffect } from 'preact/hooks'
+import { useLocation } from 'preact-iso'
 import { driftPage } from '../data/addresses.ts'
 import { useShop } from '../data/shop.ts'
-import { useTitle } from '../parts/title.ts'
 import { Reading } from '../parts/notice.tsx'
+import { useTitle } from '../parts/title.ts'
 
 /** The bare address: on to the drift of the part number measured last, or to the intake where nothing is. */
 export function StartPage() {

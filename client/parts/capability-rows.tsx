@@ -7,7 +7,7 @@ import { requirementText } from '../../src/figures/requirement.ts'
 import { formatCount, formatNumber } from '../../src/words/format.ts'
 import { driftPage } from '../data/addresses.ts'
 
-const MARK_WIDTH = 200
+const MARK_WIDTH = 190
 const MARK_HEIGHT = 36
 
 /** The characteristics as rows: requirement, parts, Ppk with its interval against the required line, verdict. */
@@ -22,8 +22,8 @@ export function CapabilityRows({ view }: { view: CapabilityView }) {
         <thead>
           <tr>
             <th scope="col">characteristic</th>
-            <th scope="col">requirement</th>
-            <th scope="col" class="number">
+            <th scope="col" class="wide">requirement</th>
+            <th scope="col" class="number wide">
               parts, builds
             </th>
             <th scope="col" class="marks">
@@ -36,9 +36,6 @@ export function CapabilityRows({ view }: { view: CapabilityView }) {
             </th>
             <th scope="col" class="number">
               {`${Math.round(view.confidence * 1000) / 10} % interval`}
-            </th>
-            <th scope="col" class="number">
-              Cpk
             </th>
           </tr>
         </thead>
@@ -61,8 +58,8 @@ function Row({ view, row, scale }: { view: CapabilityView; row: CapabilitySummar
           <span class="designator">{characteristic.designator}</span> {characteristic.name}
         </a>
       </th>
-      <td>{requirementText(characteristic)}</td>
-      <td class="number">
+      <td class="wide">{requirementText(characteristic)}</td>
+      <td class="number wide">
         {formatCount(row.n)}
         <span class="quiet">{`, ${formatCount(row.builds)}`}</span>
       </td>
@@ -82,7 +79,6 @@ function Row({ view, row, scale }: { view: CapabilityView; row: CapabilitySummar
       </td>
       <td class="number strong">{ppk === null ? '–' : formatNumber(ppk.value, 2)}</td>
       <td class="number">{ppk === null ? '–' : intervalText(ppk)}</td>
-      <td class="number">{row.stable && row.cpk !== null ? formatNumber(row.cpk.value, 2) : '–'}</td>
     </tr>
   )
 }

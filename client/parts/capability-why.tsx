@@ -9,18 +9,24 @@ export function CapabilityWhy({ view }: { view: CapabilityView }) {
     <div class="why">
       <dl>
         <dt>Pp</dt>
-        <dd>(upper − lower) / 6s: the tolerance against the standard deviation s of all values, whatever happened.</dd>
+        <dd>
+          (upper − lower) / 6s: the tolerance against the standard deviation s of all values, whatever
+          happened.
+        </dd>
         <dt>Ppk</dt>
-        <dd>the smaller of (upper − mean) / 3s and (mean − lower) / 3s; with one limit, the one that there is.</dd>
+        <dd>
+          the smaller of (upper − mean) / 3s and (mean − lower) / 3s; with one limit, the one that there is.
+        </dd>
         <dt>Cp, Cpk</dt>
         <dd>
-          the same with sigma inside builds: what the process would hold if builds did not differ. They speak of a stable
-          process, so Cpk is shown only where no signal stands.
+          the same with the sigma of a process without shifts: that inside builds, or, where builds differ as
+          a matter of course, that of parts from neighbouring builds. They speak of a process in statistical
+          control, so the verdict rests on Ppk; both are in the table of figures.
         </dd>
         <dt>{`${confidence} interval`}</dt>
         <dd>
-          two-sided. Parts of one build are alike, so where builds differ the interval counts fewer independent values
-          than parts were measured.
+          two-sided. Parts of one build are alike, so where builds differ the interval counts fewer
+          independent values than parts were measured.
         </dd>
         <dt>verdict</dt>
         <dd>
@@ -28,13 +34,13 @@ export function CapabilityWhy({ view }: { view: CapabilityView }) {
         </dd>
         <dt>the picture</dt>
         <dd>
-          offset of the mean from the middle of the tolerance against s, both in half tolerances. Equal Ppk lies on
-          straight lines, s = (1 − |offset|) / (3 Ppk); bars show the interval of s.
+          offset of the mean from the middle of the tolerance against s, both in half tolerances. Equal Ppk
+          lies on straight lines, s = (1 − |offset|) / (3 Ppk); bars show the interval of s.
         </dd>
         <dt>assumed</dt>
         <dd>values that scatter about normally. For form deviations with a floor at zero this is rough.</dd>
         <dt>source</dt>
-        <dd>ISO 22514-1 and -2 for the terms and indices.</dd>
+        <dd>ISO 22514-1 and 22514-2 for the terms and indices.</dd>
       </dl>
     </div>
   )

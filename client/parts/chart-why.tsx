@@ -1,8 +1,8 @@
 import type { ChartView } from '../../server/contract/views.ts'
 import type { ChartForm, PhaseLimits } from '../../src/charts/model.ts'
 import { formatCount, formatNumber, meanDecimals } from '../../src/words/format.ts'
-import { unitText } from '../words/quantities.ts'
 import { probabilityText } from '../words/probability.ts'
+import { unitText } from '../words/quantities.ts'
 
 /** How the limits and signals of a chart came about: figures, formulas, sources. */
 export function ChartWhy({ view }: { view: ChartView }) {
@@ -19,14 +19,16 @@ export function ChartWhy({ view }: { view: ChartView }) {
         ))}
         {chart.phases.some((phase) => phase.provisional) && (
           <li>
-            Provisional: fewer than twenty-five builds stand behind the limits, so that the limits themselves are
-            uncertain. They firm up as builds are added.
+            Provisional: fewer than twenty-five builds stand behind the limits, so that the limits themselves
+            are uncertain. They firm up as builds are added.
           </li>
         )}
       </ul>
       <h3>How a signal is found</h3>
       <ul>
-        <li>One point beyond three sigma; two of three beyond two; four of five beyond one; eight on one side.</li>
+        <li>
+          One point beyond three sigma; two of three beyond two; four of five beyond one; eight on one side.
+        </li>
         <li>Each on one side of the centre line at a time, and never across a change of limits.</li>
         <li>On the spread and on steps from build to build, only points beyond the limit count.</li>
         {chart.inControlRunLength !== null && (
@@ -44,12 +46,19 @@ const WITHIN =
   'Sigma inside builds: the standard deviations of the builds pooled, √(Σ(n − 1)s² / Σ(n − 1)), over c4(ν + 1), which takes out its bias.'
 const SPREAD =
   'Spread inside the build: centre c4(n)·σ, limits c4(n)·σ ± 3σ·√(1 − c4(n)²). Where the lower one would be negative there is none.'
-const SOURCE = 'Source: ISO 7870-2 for the factors; Western Electric handbook (1956) for the form of the chart.'
-const STEPS = 'Limits of the means: centre ± 3·MR/d2(2), MR being the average step between neighbouring builds; d2(2) = 1.128.'
+const SOURCE =
+  'Source: ISO 7870-2 for the factors; Western Electric handbook (1956) for the form of the chart.'
+const STEPS =
+  'Limits of the means: centre ± 3·MR/d2(2), MR being the average step between neighbouring builds; d2(2) = 1.128.'
 
 /** In words and formulas, by the form of the chart. */
 const FORMULAS: Readonly<Record<ChartForm, readonly string[]>> = {
-  'mean-and-s': [WITHIN, 'Limits of the means: centre ± 3σ/√n, stepped where the number of parts differs.', SPREAD, SOURCE],
+  'mean-and-s': [
+    WITHIN,
+    'Limits of the means: centre ± 3σ/√n, stepped where the number of parts differs.',
+    SPREAD,
+    SOURCE,
+  ],
   'three-way': [
     'Builds differ from each other by more than the scatter inside them explains (F test of one-way analysis of variance), so limits from that scatter alone would be too narrow.',
     STEPS,

@@ -1,12 +1,13 @@
 import type { ChartView, TimelineBuild } from '../../server/contract/views.ts'
 import { ControlChart } from '../../src/figures/control-chart.tsx'
+import type { MovedBand } from '../../src/figures/moved-band.tsx'
 import { type Palette, SCREEN } from '../../src/figures/palette.ts'
 import { timelineLayout } from '../../src/figures/timeline-layout.ts'
 import { formatNumber, meanDecimals, valueDecimals } from '../../src/words/format.ts'
 import type { TableModel } from '../save/csv.ts'
+import { buildWords } from '../words/build-words.ts'
 import { unitText } from '../words/quantities.ts'
 import { Figure } from './figure.tsx'
-import { buildWords } from '../words/build-words.ts'
 import { useWidth } from './width.ts'
 
 export interface DriftChartProps {
@@ -14,7 +15,7 @@ export interface DriftChartProps {
   /** The timeline that the strip shows, which may hold builds that this characteristic was not measured in. */
   readonly builds: readonly TimelineBuild[]
   readonly span: readonly [number, number]
-  readonly band: readonly [number, number] | null
+  readonly band: MovedBand | null
   readonly specification: boolean
   readonly focus: number | null
   onFocus(position: number | null): void
@@ -107,22 +108,32 @@ export function pointWords(view: ChartView, builds: readonly TimelineBuild[], po
   if (build === undefined) return ''
   const { characteristic, chart } = view
   const subgroup = chart.subgroups.find((each) => each.buildId === build.id)
-  if (subgroup === undefined) return `Build ${build.name}: not measured. ${buildWords(build)}`
+  if (subgroup === undefined) return `Build ${build.name}: not measured; ${buildWords(build)}`
   const unit = unitText(characteristic.unit)
   const mean = formatNumber(subgroup.mean, meanDecimals(characteristic))
-  const [min, max] = [subgroup.min, subgroup.max].map((value) => formatNumber(value, valueDecimals(characteristic)))
+  const [min, max] = [subgroup.min, subgroup.max].map((value) =>
+    formatNumber(value, valueDecimals(characteristic)),
+  )
   const sd = subgroup.sd === null ? '' : `, s ${formatNumber(subgroup.sd, meanDecimals(characteristic) + 1)}`
   const figures =
-    subgroup.n === 1 ? `one part, ${mean} ${unit}` : `${subgroup.n} parts, mean ${mean}${sd}, ${min} to ${max} ${unit}`
-  return `Build ${build.name}: ${figures}. ${buildWords(build)}`
+    subgroup.n === 1
+      ? `one part, ${mean} ${unit}`
+      : `${subgroup.n} parts, mean ${mean}${sd}, ${min} to ${max} ${unit}`
+  return `Build ${build.name}: ${figures}; ${buildWords(build)}`
 }
 
-function chartTable(view: ChartView, positions: readonly number[], [from, to]: readonly [number, number]): TableModel {
+function chartTable(
+  view: ChartView,
+  positions: readonly number[],
+  [from, to]: readonly [number, number],
+): TableModel {
   const { chart, characteristic, builds } = view
   const mean = meanDecimals(characteristic)
   const single = valueDecimals(characteristic)
   const signals = chart.subgroups.map((_, i) =>
-    chart.signals.flatMap((signal, k) => (signal.points.includes(i) ? [view.signalWords[k] ?? ''] : [])).join('; '),
+    chart.signals
+      .flatMap((signal, k) => (signal.points.includes(i) ? [view.signalWords[k] ?? ''] : []))
+      .join('; '),
   )
   const column = (heading: string, decimals: number | null) => ({ heading, decimals })
   return {
@@ -136,7 +147,9 @@ function chartTable(view: ChartView, positions: readonly number[], [from, to]: r
       column('upper limit', mean),
       column('standard deviation', mean + 1),
       column('its upper limit', mean + 1),
-      ...(chart.movingRange === null ? [] : [column('step from build before', mean + 1), column('its upper limit ', mean + 1)]),
+      ...(chart.movingRange === null
+        ? []
+        : [column('step from build before', mean + 1), column('its upper limit ', mean + 1)]),
       column('least', single),
       column('greatest', single),
       column('signals', null),

@@ -1,5 +1,6 @@
 import type { DriftView } from '../../server/contract/views.ts'
 import { laneModel } from '../../src/figures/lane-model.ts'
+import type { MovedBand } from '../../src/figures/moved-band.tsx'
 import { type Palette, SCREEN } from '../../src/figures/palette.ts'
 import { Strip } from '../../src/figures/strip.tsx'
 import { type RowOrder, rowAt, sortRows, stripLayout } from '../../src/figures/strip-layout.ts'
@@ -15,7 +16,7 @@ export interface DriftStripProps {
   readonly order: RowOrder
   readonly span: readonly [number, number]
   readonly chosen: OverviewRow
-  readonly band: readonly [number, number] | null
+  readonly band: MovedBand | null
   readonly focus: number | null
   onPick(row: OverviewRow): void
   onFocus(position: number | null): void
@@ -107,10 +108,16 @@ function stripTable(view: DriftView, order: RowOrder, [from, to]: readonly [numb
     ['scale Y', (i: number) => view.builds[i]?.scale.y ?? null],
     ['scale Z', (i: number) => view.builds[i]?.scale.z ?? null],
   ] as const
-  const decimals: Readonly<Record<string, number>> = { 'powder reuse': 0, 'scale X': 4, 'scale Y': 4, 'scale Z': 4 }
+  const decimals: Readonly<Record<string, number>> = {
+    'powder reuse': 0,
+    'scale X': 4,
+    'scale Y': 4,
+    'scale Z': 4,
+  }
   const positions = Array.from({ length: to - from + 1 }, (_, k) => from + k)
   return {
-    caption: 'Deviation of each build’s mean from the centre line, in standard errors, and what the build was run with',
+    caption:
+      'Deviation of each build’s mean from the centre line, in standard errors, and what the build was run with',
     columns: [
       { heading: 'build', decimals: null },
       ...rows.map(({ characteristic }) => ({

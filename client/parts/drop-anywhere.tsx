@@ -1,5 +1,5 @@
-import { useLocation } from 'preact-iso'
 import { useEffect, useState } from 'preact/hooks'
+import { useLocation } from 'preact-iso'
 import type { IntakeQueue } from '../data/intake-queue.ts'
 import { storedName } from './who.tsx'
 

@@ -36,7 +36,9 @@ export function Figure({ name, title, draw, table, children }: FigureProps) {
       await document.fonts.ready
       download(fileNameFrom(title, 'png'), await pngBlob(drawApart(draw(LIGHT, SAVED_WIDTH)), LIGHT.paper, 2))
     } catch (error) {
-      setFault(`The picture could not be made: ${error instanceof Error ? error.message : error}. Save it as SVG.`)
+      setFault(
+        `The picture could not be made: ${error instanceof Error ? error.message : error}. Save it as SVG.`,
+      )
     }
   }
   return (
@@ -53,7 +55,7 @@ export function Figure({ name, title, draw, table, children }: FigureProps) {
           Save as PNG
         </button>
         <button type="button" class="plain" onClick={() => saveTable(table, title)}>
-          Save figures as CSV
+          Save the table as CSV
         </button>
         {fault !== null && <span role="alert">{fault}</span>}
       </figcaption>

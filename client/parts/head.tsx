@@ -57,7 +57,8 @@ interface PartNumberChoiceProps {
 
 function PartNumberChoice({ partNumbers, current, onPick }: PartNumberChoiceProps) {
   const only = partNumbers.length === 1 ? partNumbers[0] : undefined
-  if (only !== undefined && keyText(only) === keyText(current)) return <span class="part-number">{title(only)}</span>
+  if (only !== undefined && keyText(only) === keyText(current))
+    return <span class="part-number">{title(only)}</span>
   return (
     <select
       class="part-number"
@@ -85,6 +86,7 @@ function keyText({ number, revision }: PartNumberKey): string {
 /** The part number that the address of a page names. */
 function partNumberIn(path: string): PartNumberKey | null {
   const [place, number, revision] = path.split('/').filter((each) => each !== '')
-  if ((place !== 'drift' && place !== 'capability') || number === undefined || revision === undefined) return null
+  if ((place !== 'drift' && place !== 'capability') || number === undefined || revision === undefined)
+    return null
   return { number: decodeURIComponent(number), revision: decodeURIComponent(revision) }
 }

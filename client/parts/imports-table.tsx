@@ -1,8 +1,8 @@
 import type { Receipt } from '../../server/contract/receipt.ts'
 import { formatCount } from '../../src/words/format.ts'
 import { recordPage } from '../data/addresses.ts'
-import { kindText, verdictText } from '../words/receipt.ts'
 import { timeText } from '../words/quantities.ts'
+import { kindText, verdictText } from '../words/receipt.ts'
 
 /** Imports, newest first, each with the way to its receipt. */
 export function ImportsTable({ imports, caption }: { imports: readonly Receipt[]; caption: string }) {
@@ -39,7 +39,9 @@ export function ImportsTable({ imports, caption }: { imports: readonly Receipt[]
               </td>
               <td>{kindText(receipt.kind)}</td>
               <td>{receipt.who}</td>
-              <td class={receipt.verdict === 'refused' ? 'said-mark' : undefined}>{verdictText(receipt.verdict)}</td>
+              <td class={receipt.verdict === 'refused' ? 'said-mark' : undefined}>
+                {verdictText(receipt.verdict)}
+              </td>
               <td class="number">{formatCount(receipt.rowsTaken)}</td>
               <td class="number">{formatCount(receipt.rowsRefused)}</td>
             </tr>

@@ -43,7 +43,10 @@ function Running({ item, onStop }: { item: IntakeItem; onStop: () => void }) {
       <p>
         <strong>{item.name}</strong> <span role="status">{words}</span>
       </p>
-      <progress {...(total > 0 ? { value: Math.min(done, total), max: total } : {})} aria-label={`${item.name}: ${words}`} />
+      <progress
+        {...(total > 0 ? { value: Math.min(done, total), max: total } : {})}
+        aria-label={`${item.name}: ${words}`}
+      />
       <button type="button" onClick={onStop}>
         Stop
       </button>
@@ -51,13 +54,22 @@ function Running({ item, onStop }: { item: IntakeItem; onStop: () => void }) {
   )
 }
 
-function howFar({ state, sent, bytes, progress }: IntakeItem): { done: number; total: number; words: string } {
+function howFar({ state, sent, bytes, progress }: IntakeItem): {
+  done: number
+  total: number
+  words: string
+} {
   if (state === 'waiting') return { done: 0, total: 1, words: 'waits for its turn' }
   if (state === 'sending' || progress === null) {
     return { done: sent, total: bytes, words: `is being sent: ${bytesText(sent)} of ${bytesText(bytes)}` }
   }
   const { bytesRead, bytesTotal, rowsRead } = progress
-  const what = { waiting: 'waits at the server', reading: 'is being read', writing: 'is being written', finished: 'is done' }
+  const what = {
+    waiting: 'waits at the server',
+    reading: 'is being read',
+    writing: 'is being written',
+    finished: 'is done',
+  }
   return {
     done: bytesRead,
     total: bytesTotal,

@@ -21,7 +21,8 @@ export function ProblemNotice({ problem, again }: { problem: Problem; again?: ()
 /** Notices of something read from the server: on its way, or not to be had. */
 export function Reading({ resource, what }: { resource: Resource<unknown>; what: string }) {
   if (resource.problem !== null) return <ProblemNotice problem={resource.problem} again={resource.again} />
-  if (resource.loading && resource.value === null) return <p class="quiet" role="status">{`Reading ${what} …`}</p>
+  if (resource.loading && resource.value === null)
+    return <p class="quiet" role="status">{`Reading ${what} …`}</p>
   return null
 }
 
@@ -29,8 +30,8 @@ export function Reading({ resource, what }: { resource: Resource<unknown>; what:
 export function Caution() {
   return (
     <p class="caution">
-      These figures support, and do not replace, the judgement of whoever is responsible for release; the drawing and
-      the customer’s requirements govern.
+      These figures support, and do not replace, the judgement of whoever is responsible for release; the
+      drawing and the customer’s requirements govern.
     </p>
   )
 }

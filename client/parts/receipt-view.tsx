@@ -1,9 +1,9 @@
 import { useState } from 'preact/hooks'
 import type { ImportChoices, Receipt, RefusedRow, Remedy } from '../../server/contract/receipt.ts'
 import { driftPage, recordPage } from '../data/addresses.ts'
-import { receiptGrounds, receiptHeadline } from '../words/receipt.ts'
-import { counted } from '../words/quantities.ts'
 import type { TableModel } from '../save/csv.ts'
+import { counted } from '../words/quantities.ts'
+import { receiptGrounds, receiptHeadline } from '../words/receipt.ts'
 import { DataTable } from './data-table.tsx'
 import { saveTable } from './figure.tsx'
 import { Caution } from './notice.tsx'
@@ -41,7 +41,9 @@ export function ReceiptView({ receipt, onRemedy, level = 2 }: ReceiptViewProps) 
       )}
       {receipt.verdict === 'known' && receipt.earlierImportId !== null && (
         <p>
-          <a href={recordPage(receipt.earlierImportId)}>Read the receipt of import {receipt.earlierImportId}</a>
+          <a href={recordPage(receipt.earlierImportId)}>
+            Read the receipt of import {receipt.earlierImportId}
+          </a>
         </p>
       )}
       {notes.length > 0 && (
@@ -71,7 +73,13 @@ export function ReceiptView({ receipt, onRemedy, level = 2 }: ReceiptViewProps) 
   )
 }
 
-function Remedies({ receipt, onRemedy }: { receipt: Receipt; onRemedy: (choices: Partial<ImportChoices>) => void }) {
+function Remedies({
+  receipt,
+  onRemedy,
+}: {
+  receipt: Receipt
+  onRemedy: (choices: Partial<ImportChoices>) => void
+}) {
   const offered = (remedy: Remedy) => receipt.remedies.includes(remedy)
   return (
     <div class="remedies">
@@ -103,7 +111,12 @@ function NamePartNumber({ onRemedy }: { onRemedy: (choices: Partial<ImportChoice
     >
       <label class="field">
         Part number
-        <input type="text" required value={number} onInput={(event) => setNumber(event.currentTarget.value)} />
+        <input
+          type="text"
+          required
+          value={number}
+          onInput={(event) => setNumber(event.currentTarget.value)}
+        />
       </label>
       <label class="field short">
         Revision
@@ -164,7 +177,10 @@ function Read({ receipt }: { receipt: Receipt }) {
               { heading: 'column', decimals: null },
               { heading: 'read as', decimals: null },
             ],
-            rows: columns.map(({ heading, meaning }) => [heading, meaning ?? 'kept as a condition, or passed over']),
+            rows: columns.map(({ heading, meaning }) => [
+              heading,
+              meaning ?? 'kept as a condition, or passed over',
+            ]),
           }}
         />
       )}

@@ -19,7 +19,9 @@ export interface ValuesOfBuildProps {
 
 /** The single values behind one point, each with the way back to its row. */
 export function ValuesOfBuild({ partNumber, characteristic, build, stage, onClose }: ValuesOfBuildProps) {
-  const resource = useResource<SubgroupView>(subgroupAddress(partNumber, characteristic.designator, build, stage))
+  const resource = useResource<SubgroupView>(
+    subgroupAddress(partNumber, characteristic.designator, build, stage),
+  )
   const place = useRef<HTMLElement>(null)
   // biome-ignore lint/correctness/useExhaustiveDependencies: another build comes into view anew
   useEffect(() => place.current?.scrollIntoView({ block: 'nearest' }), [build, resource.value])
@@ -48,7 +50,17 @@ export function ValuesOfBuild({ partNumber, characteristic, build, stage, onClos
   )
 }
 
-const HEADINGS = ['serial', 'value', 'against limits', 'tray', 'place in bed', 'gauge', 'inspector', 'measured', 'file and line']
+const HEADINGS = [
+  'serial',
+  'value',
+  'against limits',
+  'tray',
+  'place in bed',
+  'gauge',
+  'inspector',
+  'measured',
+  'file and line',
+]
 
 function TracedTable({
   values,
@@ -113,7 +125,11 @@ function againstLimits(value: number, { lower, upper }: Characteristic): string 
 }
 
 function trayText({ furnaceLoad, tray, trayPlace }: TracedValue): string {
-  const parts = [furnaceLoad, tray === null ? null : `tray ${tray}`, trayPlace === null ? null : `place ${trayPlace}`]
+  const parts = [
+    furnaceLoad,
+    tray === null ? null : `tray ${tray}`,
+    trayPlace === null ? null : `place ${trayPlace}`,
+  ]
   return parts.filter((part) => part !== null).join(', ') || '–'
 }
 

@@ -2,7 +2,7 @@ import type { RefObject } from 'preact'
 import { useLayoutEffect, useRef, useState } from 'preact/hooks'
 
 /** Width of an element in whole pixels, followed as it changes; null before it is known. */
-export function useWidth(): readonly [RefObject<HTMLDivElement>, number | null] {
+export function useWidth(): readonly [RefObject<HTMLDivElement | null>, number | null] {
   const ref = useRef<HTMLDivElement>(null)
   const [width, setWidth] = useState<number | null>(null)
   useLayoutEffect(() => {

@@ -15,7 +15,10 @@ export type TableCell = string | number | null
 
 /** The table as CSV after RFC 4180: comma, CR LF, quoted where needed, numbers unrounded with a decimal point. */
 export function csvText(table: TableModel): string {
-  const lines = [table.columns.map((column) => field(column.heading)), ...table.rows.map((row) => row.map(field))]
+  const lines = [
+    table.columns.map((column) => field(column.heading)),
+    ...table.rows.map((row) => row.map(field)),
+  ]
   return `${lines.map((line) => line.join(',')).join('\r\n')}\r\n`
 }
 

@@ -21,7 +21,10 @@ export function pngBlob(svg: SVGSVGElement, ground: string, scale: number): Prom
   context.fillRect(0, 0, width, height)
   paintSvg(svg, context)
   return new Promise((resolve, reject) => {
-    canvas.toBlob((blob) => (blob === null ? reject(new Error('the picture is too large')) : resolve(blob)), 'image/png')
+    canvas.toBlob(
+      (blob) => (blob === null ? reject(new Error('the picture is too large')) : resolve(blob)),
+      'image/png',
+    )
   })
 }
 
@@ -47,7 +50,9 @@ function paint(element: Element, context: CanvasRenderingContext2D): void {
     context.globalAlpha = number(element, 'stroke-opacity', 1)
     context.strokeStyle = stroke
     context.lineWidth = number(element, 'stroke-width', 1)
-    context.setLineDash((element.getAttribute('stroke-dasharray') ?? '').split(/[ ,]+/).filter(Boolean).map(Number))
+    context.setLineDash(
+      (element.getAttribute('stroke-dasharray') ?? '').split(/[ ,]+/).filter(Boolean).map(Number),
+    )
     context.stroke(path)
   }
   context.globalAlpha = 1

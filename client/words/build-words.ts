@@ -6,9 +6,12 @@ export function buildWords(build: TimelineBuild): string {
   const { printedAt, printer, powderLot, powderReuse, furnaces, scale } = build
   const parts: string[] = []
   if (printedAt !== null || printer !== null) {
-    parts.push(`printed${printedAt === null ? '' : ` ${dayText(printedAt)}`}${printer === null ? '' : ` on ${printer}`}`)
+    parts.push(
+      `printed${printedAt === null ? '' : ` ${dayText(printedAt)}`}${printer === null ? '' : ` on ${printer}`}`,
+    )
   }
-  if (powderLot !== null) parts.push(`powder lot ${powderLot}${powderReuse === null ? '' : `, reuse ${powderReuse}`}`)
+  if (powderLot !== null)
+    parts.push(`powder lot ${powderLot}${powderReuse === null ? '' : `, reuse ${powderReuse}`}`)
   else if (powderReuse !== null) parts.push(`powder reuse ${powderReuse}`)
   if (furnaces.length > 0) parts.push(`furnace ${furnaces.join(', ')}`)
   const factors = [scale.x, scale.y, scale.z]

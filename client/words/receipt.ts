@@ -42,7 +42,10 @@ export function receiptHeadline(receipt: Receipt): Sentence {
         { text: `${counted(rowsTaken, 'row')} of ` },
         { text: fileName, role: 'strong' },
         { text: ` ${rowsTaken === 1 ? 'is' : 'are'} in; ` },
-        { text: `${counted(rowsRefused, 'row')} ${rowsRefused === 1 ? 'was' : 'were'} refused`, role: 'mark' },
+        {
+          text: `${counted(rowsRefused, 'row')} ${rowsRefused === 1 ? 'was' : 'were'} refused`,
+          role: 'mark',
+        },
         { text: '.' },
       ]
     case 'refused':
@@ -52,7 +55,10 @@ export function receiptHeadline(receipt: Receipt): Sentence {
         { text: ' was taken in: ' },
         receipt.problem !== null
           ? { text: lowerFirst(receipt.problem.what), role: 'mark' }
-          : { text: `${counted(rowsRefused, 'row')} of ${counted(rowsRead, 'row').replace(/ rows?$/, '')} cannot be read.`, role: 'mark' },
+          : {
+              text: `${counted(rowsRefused, 'row')} of ${counted(rowsRead, 'row').replace(/ rows?$/, '')} cannot be read.`,
+              role: 'mark',
+            },
       ]
     case 'known':
       return [
@@ -68,7 +74,8 @@ export function receiptHeadline(receipt: Receipt): Sentence {
 export function receiptGrounds(receipt: Receipt): Sentence {
   const parts: Phrase[] = []
   if (receipt.kind !== null) parts.push({ text: `Read as ${kindText(receipt.kind)}` })
-  if (receipt.dialect !== null) parts.push({ text: `${parts.length === 0 ? 'Read as ' : ', '}${receipt.dialect}` })
+  if (receipt.dialect !== null)
+    parts.push({ text: `${parts.length === 0 ? 'Read as ' : ', '}${receipt.dialect}` })
   if (parts.length > 0) parts.push({ text: '. ' })
   parts.push({
     text: `${counted(receipt.rowsRead, 'row')}, ${bytesText(receipt.bytes)}, handed in by ${receipt.who} on ${timeText(receipt.at)}. `,

@@ -32,7 +32,13 @@ export function ChartPanel(props: ChartPanelProps) {
   return (
     <g>
       {phases.map((phase, i) => (
-        <PhaseLines key={phase.from} {...props} phase={phase} named={coloured && i > 0} last={i === phases.length - 1} />
+        <PhaseLines
+          key={phase.from}
+          {...props}
+          phase={phase}
+          named={coloured && i > 0}
+          last={i === phases.length - 1}
+        />
       ))}
       {model.specification !== null && <SpecificationLines {...props} />}
       <Points {...props} />
@@ -68,7 +74,8 @@ function span(model: PanelModel, phase: PhaseLimits, scale: BuildScale) {
   }
   if (first === -1) return null
   const next = model.positions[last + 1]
-  const end = next !== undefined && scale.inView(next) ? scale.start(next) : scale.end(model.positions[last] as number)
+  const end =
+    next !== undefined && scale.inView(next) ? scale.start(next) : scale.end(model.positions[last] as number)
   return { first, last, start: scale.start(model.positions[first] as number), end }
 }
 
@@ -104,7 +111,18 @@ interface PhaseLinesProps extends ChartPanelProps {
   readonly last: boolean
 }
 
-function PhaseLines({ model, layout, top, bottom, y, decimals, palette, phase, named, last }: PhaseLinesProps) {
+function PhaseLines({
+  model,
+  layout,
+  top,
+  bottom,
+  y,
+  decimals,
+  palette,
+  phase,
+  named,
+  last,
+}: PhaseLinesProps) {
   const { scale } = layout
   const part = span(model, phase, scale)
   if (part === null) return null
@@ -125,7 +143,13 @@ function PhaseLines({ model, layout, top, bottom, y, decimals, palette, phase, n
       <path d={steps(model, scale, part, value(panel.centre))} fill="none" stroke={palette.faint} {...dash} />
       {named && (
         <g>
-          <line x1={round(part.start)} x2={round(part.start)} y1={top - 2} y2={bottom + 2} stroke={palette.soft} />
+          <line
+            x1={round(part.start)}
+            x2={round(part.start)}
+            y1={top - 2}
+            y2={bottom + 2}
+            stroke={palette.soft}
+          />
           <Text x={part.start + 4} y={top + 10} palette={palette} tone="soft">
             {fitText(`from here: ${phase.reason}`, SIZE, scale.x1 - part.start - 6)}
           </Text>
@@ -211,19 +235,32 @@ function Points({ model, layout, y, focus, palette }: ChartPanelProps) {
   const coloured = panel.id === 'location'
   return (
     <g>
-      {runs.map((run) => (run.length > 1 ? <path key={run[0]?.[0]} d={shape(run) ?? ''} fill="none" stroke={palette.faint} /> : null))}
+      {runs.map((run) =>
+        run.length > 1 ? (
+          <path key={run[0]?.[0]} d={shape(run) ?? ''} fill="none" stroke={palette.faint} />
+        ) : null,
+      )}
       {positions.map((position, i) => {
         const value = panel.values[i]
         if (!scale.inView(position) || value === null || value === undefined) return null
         const x = round(scale.centre(position))
         const at = round(y(value))
         const side = model.signalSide.get(i)
-        const colour = side === undefined ? palette.soft : !coloured ? palette.ink : side === 'above' ? palette.over : palette.under
+        const colour =
+          side === undefined
+            ? palette.soft
+            : !coloured
+              ? palette.ink
+              : side === 'above'
+                ? palette.over
+                : palette.under
         const open = side === 'above'
         const r = round(position === focus ? radius + 1.5 : side === undefined ? radius : radius + 0.6)
         return (
           <g key={position}>
-            {model.beyond.has(i) && <circle cx={x} cy={at} r={round(radius + 4)} fill="none" stroke={colour} stroke-width={1.2} />}
+            {model.beyond.has(i) && (
+              <circle cx={x} cy={at} r={round(radius + 4)} fill="none" stroke={colour} stroke-width={1.2} />
+            )}
             <circle
               cx={x}
               cy={at}
@@ -239,7 +276,15 @@ function Points({ model, layout, y, focus, palette }: ChartPanelProps) {
   )
 }
 
-function RightLabel({ label, layout, palette }: { label: LimitLabel; layout: TimelineLayout; palette: Palette }) {
+function RightLabel({
+  label,
+  layout,
+  palette,
+}: {
+  label: LimitLabel
+  layout: TimelineLayout
+  palette: Palette
+}) {
   const { scale, width, room } = layout
   const tone = label.tone === 'mark' ? 'mark' : 'soft'
   const moved = Math.abs(label.y - label.lineY) > 2

@@ -3,9 +3,10 @@ import { buildLabels } from './build-scale.ts'
 import { ChartPanel } from './chart-panel.tsx'
 import { type PanelModel, panelModel, panelScale, type SpecificationLimits } from './chart-panel-model.ts'
 import { limitLabels } from './limit-labels.ts'
+import { Band, type MovedBand } from './moved-band.tsx'
 import type { Palette } from './palette.ts'
 import { MARK_ROW } from './signal-marks.ts'
-import { Band, BuildNames } from './strip.tsx'
+import { BuildNames } from './strip.tsx'
 import { round, SIZE, Text } from './text.tsx'
 import { wrapText } from './text-width.ts'
 import type { TimelineLayout } from './timeline-layout.ts'
@@ -22,7 +23,7 @@ export interface ControlChartProps {
   readonly decimals: number
   /** Limits of single parts; null leaves them out. */
   readonly specification: SpecificationLimits | null
-  readonly band: readonly [number, number] | null
+  readonly band: MovedBand | null
   /** The build pointed at, as a position on the timeline. */
   readonly focus: number | null
   readonly palette: Palette
@@ -43,11 +44,21 @@ export function ControlChart(props: ControlChartProps) {
   const bounds: [number, number] = room === 'narrow' ? [2, width - 2] : [scale.x0, scale.x1]
   const parts = [model.location, model.movingRange, model.spread]
     .filter((panel) => panel !== null)
-    .map((panel) => panelModel(model, panel, positions, scale, bounds, panel.id === 'location' ? props.specification : null))
+    .map((panel) =>
+      panelModel(
+        model,
+        panel,
+        positions,
+        scale,
+        bounds,
+        panel.id === 'location' ? props.specification : null,
+      ),
+    )
   const places = place(parts, room === 'narrow')
   const height = places.height + FOOT
-  const named = [focus, band?.[1] ?? null].filter((position) => position !== null)
+  const named = [focus, band?.to ?? null].filter((position) => position !== null)
   return (
+    // biome-ignore lint/a11y/noSvgWithoutTitle: named by aria-label, or by the element around it
     <svg
       width={width}
       height={height}
@@ -77,7 +88,16 @@ export function ControlChart(props: ControlChartProps) {
               top={top}
               bottom={bottom}
               y={y}
-              labels={limitLabels(part, layout, y, top, bottom, digits, name, (i) => model.subgroups[i]?.n ?? 0)}
+              labels={limitLabels(
+                part,
+                layout,
+                y,
+                top,
+                bottom,
+                digits,
+                name,
+                (i) => model.subgroups[i]?.n ?? 0,
+              )}
               decimals={digits}
               focus={focus}
               palette={palette}

@@ -1,5 +1,5 @@
-import { round } from './text.tsx'
 import type { BuildScale } from './build-scale.ts'
+import { round } from './text.tsx'
 
 /** Deviations are shown up to so many standard errors; beyond, the colour stays the same. */
 export const CLAMP = 4

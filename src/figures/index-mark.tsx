@@ -18,14 +18,25 @@ export interface IndexScale {
 const PAD = 8
 
 export function indexScale(estimates: readonly IndexEstimate[], required: number, width: number): IndexScale {
-  const highest = Math.max(required * 1.4, ...estimates.map((estimate) => Math.min(estimate.upper, required * 2.2)))
+  const highest = Math.max(
+    required * 1.4,
+    ...estimates.map((estimate) => Math.min(estimate.upper, required * 1.7)),
+  )
   const lowest = Math.min(required * 0.5, ...estimates.map((estimate) => Math.max(estimate.lower, 0)))
   const scale = scaleLinear([lowest, highest], [PAD, width - PAD]).clamp(true)
-  return { width, ticks: scale.ticks(4), x: (index) => scale(index), max: highest }
+  return { width, ticks: scale.ticks(3), x: (index) => scale(index), max: highest }
 }
 
 /** Heading of the column: ticks, and the required index where its line begins. */
-export function IndexAxis({ scale, required, palette }: { scale: IndexScale; required: number; palette: Palette }) {
+export function IndexAxis({
+  scale,
+  required,
+  palette,
+}: {
+  scale: IndexScale
+  required: number
+  palette: Palette
+}) {
   const text = formatNumber(required, 2)
   const half = textWidth(text, SIZE) / 2 + 14
   return (
@@ -40,7 +51,13 @@ export function IndexAxis({ scale, required, palette }: { scale: IndexScale; req
       <Text x={scale.x(required)} y={14} palette={palette} anchor="middle" strong>
         {text}
       </Text>
-      <line x1={round(scale.x(required))} x2={round(scale.x(required))} y1={18} y2={24} stroke={palette.ink} />
+      <line
+        x1={round(scale.x(required))}
+        x2={round(scale.x(required))}
+        y1={18}
+        y2={24}
+        stroke={palette.ink}
+      />
     </svg>
   )
 }
@@ -95,7 +112,13 @@ export function VerdictMark({
   palette: Palette
 }) {
   if (verdict === 'does not') {
-    return <path d={`M${round(x)} ${round(y - 5.5)}l5.5 5.5l-5.5 5.5l-5.5 -5.5z`} fill={palette.mark} stroke={palette.paper} />
+    return (
+      <path
+        d={`M${round(x)} ${round(y - 5.5)}l5.5 5.5l-5.5 5.5l-5.5 -5.5z`}
+        fill={palette.mark}
+        stroke={palette.paper}
+      />
+    )
   }
   const open = verdict === 'not yet sure'
   return (

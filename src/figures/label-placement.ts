@@ -42,7 +42,12 @@ export function placeLabels(
   radius: number,
   frame: Box,
 ): PlacedLabel[] {
-  const taken: Box[] = points.map(({ x, y }) => ({ x0: x - radius, x1: x + radius, y0: y - radius, y1: y + radius }))
+  const taken: Box[] = points.map(({ x, y }) => ({
+    x0: x - radius,
+    x1: x + radius,
+    y0: y - radius,
+    y1: y + radius,
+  }))
   return points.map((point, i) => {
     const width = widths[i] as number
     let box: Box | null = null

@@ -13,10 +13,12 @@ export interface LaneRun {
   readonly text: string
 }
 
-/** One condition along the timeline: as runs of equal values, or as bars for a count. */
+/** One condition along the timeline: as runs of equal values, as levels, or as bars for a count. */
 export interface Lane {
   readonly name: string
   readonly runs: readonly LaneRun[]
+  /** The values from the top down, where they change too often for words in the runs; else null. */
+  readonly levels: readonly string[] | null
   readonly bars: readonly { readonly position: number; readonly value: number }[] | null
 }
 
@@ -29,10 +31,15 @@ export interface LaneModel {
 
 /** At most so many recorded extra conditions get a lane of their own. */
 const EXTRA_LANES = 3
+/** Runs shorter than this on average have no room for words. */
+const SHORT_RUN = 3
+/** More values than this cannot be told apart as levels. */
+const MOST_LEVELS = 5
 
 /**
  * What changed in the process along the builds `from` to `to` of the timeline (inclusive). Conditions that were
- * never recorded do not appear; of the further recorded ones, only those that come in runs do.
+ * never recorded do not appear, nor do those with a new value at nearly every build; of the further recorded
+ * ones, only those that come in runs do.
  */
 export function laneModel(builds: readonly LaneBuild[], from: number, to: number): LaneModel {
   const lanes: Lane[] = []
@@ -45,8 +52,12 @@ export function laneModel(builds: readonly LaneBuild[], from: number, to: number
       throughout.push(`${name} ${first.text}`)
       return
     }
-    if (extra && (runs.length > (to - from + 1) / 2 || lanes.filter((lane) => lane.name === name).length > 0)) return
-    lanes.push({ name, runs, bars: null })
+    const short = runs.length > (to - from + 1) / SHORT_RUN
+    const values = [...new Set(runs.map((run) => run.text))].sort((a, b) =>
+      a.localeCompare(b, 'en', { numeric: true }),
+    )
+    if (short && (extra || values.length > MOST_LEVELS)) return
+    lanes.push({ name, runs, levels: short ? values : null, bars: null })
   }
   add('powder lot', (build) => build.powderLot, false)
   addReuse(builds, from, to, lanes, throughout)
@@ -66,7 +77,13 @@ export function laneModel(builds: readonly LaneBuild[], from: number, to: number
   return { lanes, throughout }
 }
 
-function addReuse(builds: readonly LaneBuild[], from: number, to: number, lanes: Lane[], throughout: string[]): void {
+function addReuse(
+  builds: readonly LaneBuild[],
+  from: number,
+  to: number,
+  lanes: Lane[],
+  throughout: string[],
+): void {
   const bars: { position: number; value: number }[] = []
   for (let position = from; position <= to; position++) {
     const value = builds[position]?.powderReuse
@@ -74,8 +91,9 @@ function addReuse(builds: readonly LaneBuild[], from: number, to: number, lanes:
   }
   if (bars.length === 0) return
   const first = (bars[0] as { value: number }).value
-  if (bars.length === to - from + 1 && bars.every((bar) => bar.value === first)) throughout.push(`powder reuse ${first}`)
-  else lanes.push({ name: 'powder reuse', runs: [], bars })
+  if (bars.length === to - from + 1 && bars.every((bar) => bar.value === first))
+    throughout.push(`powder reuse ${first}`)
+  else lanes.push({ name: 'powder reuse', runs: [], levels: null, bars })
 }
 
 function runsOf(

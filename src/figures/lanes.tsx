@@ -1,4 +1,5 @@
 import type { Lane, LaneModel } from './lane-model.ts'
+import type { MovedBand } from './moved-band.tsx'
 import type { Palette } from './palette.ts'
 import { round, SIZE, Text } from './text.tsx'
 import { fitText, textWidth, wrapText } from './text-width.ts'
@@ -12,8 +13,8 @@ export interface LanesProps {
   readonly layout: TimelineLayout
   /** Top edge. */
   readonly y: number
-  /** Positions between which something moved: runs that begin there are framed. */
-  readonly band: readonly [number, number] | null
+  /** Where something moved: runs that begin there are framed. */
+  readonly band: MovedBand | null
   readonly palette: Palette
 }
 
@@ -54,7 +55,7 @@ interface OneLaneProps {
   readonly lane: Lane
   readonly layout: TimelineLayout
   readonly y: number
-  readonly band: readonly [number, number] | null
+  readonly band: MovedBand | null
   readonly palette: Palette
 }
 
@@ -65,10 +66,12 @@ function OneLane({ lane, layout, y, band, palette }: OneLaneProps) {
       <Text x={scale.x0 - 10} y={y + 11} palette={palette} tone="soft" anchor="end">
         {fitText(lane.name, SIZE, scale.x0 - 14)}
       </Text>
-      {lane.bars === null ? (
-        <Runs lane={lane} layout={layout} y={y} band={band} palette={palette} />
-      ) : (
+      {lane.bars !== null ? (
         <Bars bars={lane.bars} layout={layout} y={y} palette={palette} />
+      ) : lane.levels !== null ? (
+        <Levels lane={lane} levels={lane.levels} layout={layout} y={y} palette={palette} />
+      ) : (
+        <Runs lane={lane} layout={layout} y={y} band={band} palette={palette} />
       )}
     </g>
   )
@@ -82,7 +85,7 @@ function Runs({ lane, layout, y, band, palette }: OneLaneProps) {
       {lane.runs.map((run) => {
         const x = scale.start(run.from)
         const width = scale.end(run.to) - x - (run.to === scale.to ? 0 : gap)
-        const framed = band !== null && run.from > scale.from && run.from >= band[0] && run.from <= band[1]
+        const framed = band !== null && run.from > scale.from && run.from >= band.from && run.from <= band.to
         const text = textWidth(run.text, SIZE) <= width - 8 ? run.text : ''
         return (
           <g key={run.from}>
@@ -102,6 +105,38 @@ function Runs({ lane, layout, y, band, palette }: OneLaneProps) {
           </g>
         )
       })}
+    </g>
+  )
+}
+
+interface LevelsProps {
+  readonly lane: Lane
+  readonly levels: readonly string[]
+  readonly layout: TimelineLayout
+  readonly y: number
+  readonly palette: Palette
+}
+
+/** A condition that changes too often for words in its runs: each value has a height of its own. */
+function Levels({ lane, levels, layout, y, palette }: LevelsProps) {
+  const { scale, width, room } = layout
+  const height = TRACK / levels.length
+  const path = lane.runs
+    .map((run) => {
+      const top = y + levels.indexOf(run.text) * height
+      const wide = scale.end(run.to) - scale.start(run.from)
+      return `M${round(scale.start(run.from))} ${round(top)}h${round(wide)}v${round(height - 1)}h${round(-wide)}z`
+    })
+    .join('')
+  return (
+    <g>
+      <rect x={scale.x0} y={y} width={round(scale.x1 - scale.x0)} height={TRACK} fill={palette.wash} />
+      <path d={path} fill={palette.faint} fill-opacity={0.8} />
+      {room === 'full' && (
+        <Text x={scale.x1 + 14} y={y + 11} palette={palette} tone="soft">
+          {fitText(`from the top: ${levels.join(', ')}`, SIZE, width - scale.x1 - 14)}
+        </Text>
+      )}
     </g>
   )
 }
@@ -129,7 +164,7 @@ function Bars({ bars, layout, y, palette }: BarsProps) {
   return (
     <g>
       <line x1={scale.x0} x2={scale.x1} y1={foot} y2={foot} stroke={palette.rule} />
-      <path d={path} fill={palette.faint} fill-opacity={0.6} />
+      <path d={path} fill={palette.faint} fill-opacity={0.8} />
       {room === 'full' && (
         <Text x={scale.x1 + 14} y={y + 11} palette={palette} tone="soft">
           {`up to ${most}`}

@@ -31,7 +31,13 @@ export function limitLabels(
   const { panel } = model
   const phase = model.phases.find((each) => each.from <= last && last <= each.to)
   const long = layout.room === 'full'
-  const suffix = !long ? '' : phase?.provisional ? ', provisional' : stepped(model, last) ? `, ${sizeOf(last)} parts` : ''
+  const suffix = !long
+    ? ''
+    : phase?.provisional
+      ? ', provisional'
+      : stepped(model, last)
+        ? `, ${sizeOf(last)} parts`
+        : ''
   const wanted: { name: string; value: number; tone: 'ink' | 'mark' }[] = []
   const want = (name: string, value: number | null | undefined, tone: 'ink' | 'mark' = 'ink') => {
     if (value !== null && value !== undefined) wanted.push({ name, value, tone })

@@ -2,43 +2,21 @@ import { scaleLinear } from 'd3'
 import type { CapabilitySummary } from '../capability/summary.ts'
 import { formatNumber, formatSigned } from '../words/format.ts'
 import { VerdictMark } from './index-mark.tsx'
-import { placeLabels } from './label-placement.ts'
+import { type PlacedLabel, placeLabels } from './label-placement.ts'
+import {
+  equalIndexLine,
+  type LocationSpreadPoint,
+  locationSpreadFrame,
+  locationSpreadPoints,
+} from './location-spread-model.ts'
 import type { Palette } from './palette.ts'
 import { spreadLabels } from './spread-labels.ts'
 import { round, SIZE, Text } from './text.tsx'
 import { textWidth } from './text-width.ts'
 
-/** A characteristic in half tolerances: where its mean lies off the middle, and its overall sigma. */
-export interface LocationSpreadPoint {
-  readonly summary: CapabilitySummary
-  /** −1 at the lower limit, +1 at the upper. */
-  readonly offset: number
-  readonly sigma: number
-  /** Interval of sigma, from that of Pp; null where there is none. */
-  readonly interval: readonly [number, number] | null
-}
-
-/** The characteristics that have both limits and a sigma; the others cannot stand in this figure. */
-export function locationSpreadPoints(rows: readonly CapabilitySummary[]): LocationSpreadPoint[] {
-  const points: LocationSpreadPoint[] = []
-  for (const summary of rows) {
-    const { lower, upper } = summary.characteristic
-    if (lower === null || upper === null || upper <= lower || summary.sigmaOverall === null) continue
-    const half = (upper - lower) / 2
-    const { pp } = summary
-    points.push({
-      summary,
-      offset: (summary.mean - (lower + upper) / 2) / half,
-      sigma: summary.sigmaOverall / half,
-      // Pp = half / (3 sigma), so that sigma in half tolerances is 1 / (3 Pp).
-      interval: pp === null || pp.lower <= 0 ? null : [1 / (3 * pp.upper), 1 / (3 * pp.lower)],
-    })
-  }
-  return points
-}
-
 export interface LocationSpreadProps {
   readonly rows: readonly CapabilitySummary[]
+  /** The Ppk that is asked for. */
   readonly required: number
   readonly width: number
   readonly height: number
@@ -47,123 +25,207 @@ export interface LocationSpreadProps {
 }
 
 const MARGIN = { left: 52, right: 44, top: 30, bottom: 50 }
+/** Lines drawn beside the required one, where they are not too near to it. */
+const OTHER_LINES = [1, 1.67, 2, 2.5]
 
-/**
- * Mean against sigma, both in half tolerances. Lines join what has the same Ppk, (1 − |offset|) / (3 sigma): what
- * lies under the required line meets it.
- */
+type Place = (value: number) => number
+
+/** Mean against sigma, both in half tolerances: what lies under the required line meets it. */
 export function LocationSpread({ rows, required, width, height, palette, label }: LocationSpreadProps) {
   const points = locationSpreadPoints(rows)
-  const reach = niceReach(points)
-  const peaks = [1, 1.67, 2].filter((index) => Math.abs(index - required) > 0.12)
-  const top = Math.max(1 / (3 * Math.min(required, 1)), ...points.map((point) => point.sigma)) * 1.08
-  const x = scaleLinear([-reach, reach], [MARGIN.left, width - MARGIN.right])
-  const y = scaleLinear([0, top], [height - MARGIN.bottom, MARGIN.top])
-  const frame = { x0: x(-reach), x1: x(reach), y0: y(top), y1: y(0) }
-  const tent = (index: number): [number, number][] => {
-    const edge = Math.max(0, (1 - reach) / (3 * index))
-    return [
-      [-Math.min(reach, 1), edge],
-      [0, 1 / (3 * index)],
-      [Math.min(reach, 1), edge],
-    ]
-  }
-  const path = (index: number) => `M${tent(index).map(([a, b]) => `${round(x(a))} ${round(y(b))}`).join('L')}`
-  const named = [required, ...peaks]
-  const ends = named.map((index) => y((tent(index)[2] as [number, number])[1]))
-  const endPlaces = spreadLabels(ends, 14, MARGIN.top, height - MARGIN.bottom)
+  const frame = locationSpreadFrame(points, required)
+  const x = scaleLinear([-frame.reach, frame.reach], [MARGIN.left, width - MARGIN.right])
+  const y = scaleLinear([frame.low, frame.top], [height - MARGIN.bottom, MARGIN.top])
+  const box = { x0: MARGIN.left, x1: width - MARGIN.right, y0: MARGIN.top, y1: height - MARGIN.bottom }
+  const indices = [required, ...OTHER_LINES.filter((index) => Math.abs(index - required) > 0.12)]
+  const lines = indices.flatMap((index) => {
+    const line = equalIndexLine(index, frame)
+    // A corner of a line says nothing.
+    return line === null || line[0][0] - line[1][0] < frame.reach / 2
+      ? []
+      : [{ index, line: line.map(([a, b]) => [a, b] as const) }]
+  })
+  const ends = lines.map(({ line }) => y(line[0]?.[1] ?? frame.low))
+  const endPlaces = spreadLabels(ends, 14, box.y0, box.y1)
   const numbers = points.map((point) => point.summary.characteristic.designator)
   const places = points.map((point) => ({ x: x(point.offset), y: y(point.sigma) }))
-  const labels = placeLabels(places, numbers.map((text) => textWidth(text, SIZE)), 13, 7, frame)
+  const widths = numbers.map((text) => textWidth(text, SIZE))
+  const labels = placeLabels(places, widths, 13, 7, box)
   return (
     <svg width={width} height={height} viewBox={`0 0 ${width} ${height}`} role="img" aria-label={label}>
-      <path
-        d={`${path(required)}L${round(x(Math.min(reach, 1)))} ${round(y(0))}H${round(x(-Math.min(reach, 1)))}z`}
-        fill={palette.wash}
-      />
-      <line x1={round(x(0))} x2={round(x(0))} y1={MARGIN.top - 8} y2={round(y(0))} stroke={palette.rule} />
-      {peaks.map((index) => (
-        <path key={index} d={path(index)} fill="none" stroke={palette.faint} />
+      {lines.map(({ index, line }) => (
+        <Tent
+          key={index}
+          vertices={line}
+          required={index === required}
+          x={x}
+          y={y}
+          floor={box.y1}
+          palette={palette}
+        />
       ))}
-      <path d={path(required)} fill="none" stroke={palette.ink} stroke-width={1.4} />
-      {named.map((index, i) => (
+      <line x1={round(x(0))} x2={round(x(0))} y1={box.y0 - 8} y2={box.y1} stroke={palette.rule} />
+      {lines.map(({ index }, i) => (
         <Text
           key={index}
-          x={x(Math.min(reach, 1)) + 8}
+          x={box.x1 + 8}
           y={(endPlaces[i] as number) + 4}
           palette={palette}
-          tone={i === 0 ? 'ink' : 'soft'}
-          strong={i === 0}
+          tone={index === required ? 'ink' : 'soft'}
+          strong={index === required}
         >
           {formatNumber(index, 2)}
         </Text>
       ))}
-      <line x1={round(x(-reach))} x2={round(x(reach))} y1={round(y(0))} y2={round(y(0))} stroke={palette.faint} />
-      {y.ticks(4).map((tick) => (
+      <Axes
+        x={x}
+        y={y}
+        ticks={y.ticks(4)}
+        reach={frame.reach}
+        width={width}
+        height={height}
+        palette={palette}
+      />
+      {points.map((point, i) => (
+        <Whisker
+          key={point.summary.characteristic.id}
+          point={point}
+          x={places[i]?.x ?? 0}
+          y={y}
+          palette={palette}
+        />
+      ))}
+      {points.map((point, i) => (
+        <Point
+          key={point.summary.characteristic.id}
+          point={point}
+          place={places[i] as { x: number; y: number }}
+          label={labels[i] as PlacedLabel}
+          palette={palette}
+        />
+      ))}
+    </svg>
+  )
+}
+
+interface TentProps {
+  /** Foot and head of the right-hand side. */
+  readonly vertices: readonly (readonly [number, number])[]
+  readonly required: boolean
+  readonly x: Place
+  readonly y: Place
+  readonly floor: number
+  readonly palette: Palette
+}
+
+/** A line of equal Ppk; the ground under the required one is washed. */
+function Tent({ vertices, required, x, y, floor, palette }: TentProps) {
+  const [foot, head] = vertices as readonly [readonly [number, number], readonly [number, number]]
+  const at = (sign: 1 | -1, [offset, sigma]: readonly [number, number]) =>
+    `${round(x(sign * offset))} ${round(y(sigma))}`
+  // Both sides in one stroke: where the ridge is cut off, the pen is lifted between them.
+  const ridge = head[0] === 0 ? 'L' : 'M'
+  const line = `M${at(-1, foot)}L${at(-1, head)}${ridge}${at(1, head)}L${at(1, foot)}`
+  if (!required) return <path d={line} fill="none" stroke={palette.faint} />
+  const ground = `M${round(x(-foot[0]))} ${floor}L${at(-1, foot)}L${at(-1, head)}L${at(1, head)}L${at(1, foot)}L${round(x(foot[0]))} ${floor}z`
+  return (
+    <g>
+      <path d={ground} fill={palette.wash} />
+      <path d={line} fill="none" stroke={palette.ink} stroke-width={1.4} />
+    </g>
+  )
+}
+
+interface AxesProps {
+  readonly x: Place
+  readonly y: Place
+  readonly ticks: readonly number[]
+  readonly reach: number
+  readonly width: number
+  readonly height: number
+  readonly palette: Palette
+}
+
+function Axes({ x, y, ticks, reach, width, height, palette }: AxesProps) {
+  const foot = height - MARGIN.bottom
+  const right = width - MARGIN.right
+  return (
+    <g>
+      <line x1={MARGIN.left} x2={right} y1={foot} y2={foot} stroke={palette.faint} />
+      {ticks.map((tick) => (
         <Text key={tick} x={MARGIN.left - 8} y={y(tick) + 4} palette={palette} tone="soft" anchor="end">
           {`${formatNumber(tick * 100, 0)} %`}
         </Text>
       ))}
       {[-reach, -reach / 2, reach / 2, reach].map((tick) => (
-        <Text key={tick} x={x(tick)} y={height - MARGIN.bottom + 18} palette={palette} tone="soft" anchor="middle">
+        <Text key={tick} x={x(tick)} y={foot + 18} palette={palette} tone="soft" anchor="middle">
           {`${formatSigned(tick * 100, 0)} %`}
         </Text>
       ))}
-      <Text x={x(0)} y={height - MARGIN.bottom + 18} palette={palette} tone="soft" anchor="middle">
+      <Text x={x(0)} y={foot + 18} palette={palette} tone="soft" anchor="middle">
         middle
       </Text>
       <Text x={0} y={14} palette={palette} tone="soft">
         overall sigma, in half tolerances
       </Text>
-      <Text x={width - MARGIN.right + 8} y={14} palette={palette} tone="soft">
+      <Text x={right + 8} y={14} palette={palette} tone="soft">
         Ppk
       </Text>
       <Text x={x(0)} y={height - 10} palette={palette} tone="soft" anchor="middle">
         where the mean lies, in half tolerances
       </Text>
-      {points.map((point, i) => {
-        const place = places[i] as { x: number; y: number }
-        const at = labels[i] as { x: number; y: number; apart: boolean }
-        const text = numbers[i] as string
-        return (
-          <g key={point.summary.characteristic.id}>
-            {point.interval !== null && (
-              <line
-                x1={round(place.x)}
-                x2={round(place.x)}
-                y1={round(y(Math.min(point.interval[1], top)))}
-                y2={round(y(point.interval[0]))}
-                stroke={point.summary.verdict === 'does not' ? palette.mark : palette.soft}
-              />
-            )}
-            {at.apart && (
-              <line
-                x1={round(place.x)}
-                y1={round(place.y)}
-                x2={round(at.x + textWidth(text, SIZE) / 2)}
-                y2={round(at.y - 4)}
-                stroke={palette.faint}
-              />
-            )}
-            <VerdictMark x={place.x} y={place.y} verdict={point.summary.verdict} palette={palette} />
-            <Text
-              x={at.x}
-              y={at.y}
-              palette={palette}
-              tone={point.summary.verdict === 'does not' ? 'mark' : 'ink'}
-              strong={point.summary.verdict === 'does not'}
-            >
-              {text}
-            </Text>
-          </g>
-        )
-      })}
-    </svg>
+    </g>
   )
 }
 
-/** Half width of the figure: the smallest round share of the half tolerance that holds every mean. */
-function niceReach(points: readonly LocationSpreadPoint[]): number {
-  const farthest = Math.max(0, ...points.map((point) => Math.abs(point.offset)))
-  return [0.4, 0.6, 1, 1.5, 2, 3, 5].find((reach) => reach >= farthest * 1.08) ?? farthest * 1.1
+interface WhiskerProps {
+  readonly point: LocationSpreadPoint
+  readonly x: number
+  readonly y: Place
+  readonly palette: Palette
+}
+
+/** Interval of a characteristic's sigma. */
+function Whisker({ point, x, y, palette }: WhiskerProps) {
+  if (point.interval === null) return null
+  return (
+    <line
+      x1={round(x)}
+      x2={round(x)}
+      y1={round(y(point.interval[1]))}
+      y2={round(y(point.interval[0]))}
+      stroke={point.summary.verdict === 'does not' ? palette.mark : palette.soft}
+      stroke-opacity={0.45}
+      stroke-width={2}
+    />
+  )
+}
+
+interface PointProps {
+  readonly point: LocationSpreadPoint
+  readonly place: { readonly x: number; readonly y: number }
+  readonly label: PlacedLabel
+  readonly palette: Palette
+}
+
+function Point({ point, place, label, palette }: PointProps) {
+  const text = point.summary.characteristic.designator
+  const fails = point.summary.verdict === 'does not'
+  return (
+    <g>
+      {label.apart && (
+        <line
+          x1={round(place.x)}
+          y1={round(place.y)}
+          x2={round(label.x + textWidth(text, SIZE) / 2)}
+          y2={round(label.y - 4)}
+          stroke={palette.faint}
+        />
+      )}
+      <VerdictMark x={place.x} y={place.y} verdict={point.summary.verdict} palette={palette} />
+      <Text x={label.x} y={label.y} palette={palette} tone={fails ? 'mark' : 'ink'} strong={fails}>
+        {text}
+      </Text>
+    </g>
+  )
 }

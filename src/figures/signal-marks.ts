@@ -5,7 +5,7 @@ import { SIZE } from './text.tsx'
 import { textWidth } from './text-width.ts'
 
 /** Height of one row of marks above or below a panel. */
-export const MARK_ROW = 22
+export const MARK_ROW = 24
 const MOST_ROWS = 5
 
 /** Words and bracket for the points of one signal, or for the span that limits come from. */

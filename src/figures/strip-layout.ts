@@ -44,10 +44,11 @@ export function stripLayout(rows: readonly OverviewRow[], order: RowOrder): Stri
 export function sortRows(rows: readonly OverviewRow[], order: RowOrder): OverviewRow[] {
   const byNumber = (a: OverviewRow, b: OverviewRow) =>
     a.characteristic.designator.localeCompare(b.characteristic.designator, 'en', { numeric: true })
-  const axis = (row: OverviewRow) => row.characteristic.axis ?? '~'
+  // What has no axis stands last.
+  const axis = (row: OverviewRow) => ['X', 'Y', 'Z', null].indexOf(row.characteristic.axis)
   return [...rows].sort((a, b) => {
     if (order === 'worst') return b.urgency - a.urgency || byNumber(a, b)
-    if (order === 'axis') return axis(a).localeCompare(axis(b), 'en') || byNumber(a, b)
+    if (order === 'axis') return axis(a) - axis(b) || byNumber(a, b)
     return byNumber(a, b)
   })
 }

@@ -4,6 +4,7 @@ import { type BuildLabelPlace, buildLabels } from './build-scale.ts'
 import { CLAMP, cellPaths, LEVELS } from './deviation-cells.ts'
 import type { LaneModel } from './lane-model.ts'
 import { Lanes, lanesHeight } from './lanes.tsx'
+import { Band, type MovedBand } from './moved-band.tsx'
 import type { Palette } from './palette.ts'
 import { type RowOrder, type StripLine, stripLayout } from './strip-layout.ts'
 import { round, SIZE, Text } from './text.tsx'
@@ -22,8 +23,8 @@ export interface StripProps {
   readonly lanes: LaneModel
   /** Designator of the framed row. */
   readonly chosen: string | null
-  /** Positions between which the chosen characteristic moved, both inclusive. */
-  readonly band: readonly [number, number] | null
+  /** Where the chosen characteristic moved. */
+  readonly band: MovedBand | null
   /** The build pointed at. */
   readonly focus: number | null
   readonly palette: Palette
@@ -40,8 +41,9 @@ export function Strip(props: StripProps) {
   const strip = stripLayout(rows, order)
   const lanesTop = strip.bottom + LANES_GAP
   const height = lanesTop + lanesHeight(lanes, layout) + 4
-  const named = [focus, band?.[1] ?? null].filter((position) => position !== null)
+  const named = [focus, band?.to ?? null].filter((position) => position !== null)
   return (
+    // biome-ignore lint/a11y/noSvgWithoutTitle: named by aria-label, or by the element around it
     <svg
       width={width}
       height={height}
@@ -49,7 +51,11 @@ export function Strip(props: StripProps) {
       {...(optionId === undefined ? { role: 'img', 'aria-label': label } : { role: 'presentation' })}
     >
       {band !== null && <Band band={band} layout={layout} height={height} palette={palette} />}
-      <BuildNames labels={buildLabels(scale, (p) => buildNames[p] ?? '', named, SIZE)} y={14} palette={palette} />
+      <BuildNames
+        labels={buildLabels(scale, (p) => buildNames[p] ?? '', named, SIZE)}
+        y={14}
+        palette={palette}
+      />
       {room !== 'narrow' && <RightHeads rows={rows} layout={layout} palette={palette} />}
       {strip.lines.map((line) => (
         <Row
@@ -73,34 +79,6 @@ export function Strip(props: StripProps) {
         />
       )}
     </svg>
-  )
-}
-
-/** The wash over the builds between which something moved. */
-export function Band({
-  band,
-  layout,
-  height,
-  palette,
-}: {
-  band: readonly [number, number]
-  layout: TimelineLayout
-  height: number
-  palette: Palette
-}) {
-  const { scale } = layout
-  const from = Math.max(scale.from, band[0])
-  const to = Math.min(scale.to, band[1])
-  if (to < from) return null
-  return (
-    <rect
-      x={round(scale.start(from))}
-      y={0}
-      width={round(scale.end(to) - scale.start(from))}
-      height={height}
-      fill={palette.soft}
-      fill-opacity={0.1}
-    />
   )
 }
 
@@ -197,7 +175,9 @@ function Row({ line, layout, chosen, palette, optionId }: RowProps) {
         ))}
       {paths.empty !== '' && <path d={paths.empty} fill={palette.paper} />}
       {paths.notches !== '' && <path d={paths.notches} fill={palette.paper} />}
-      {room === 'full' && <Spread row={row} x0={scale.x1 + 14} x1={width - 122} y={y + CELL / 2} palette={palette} />}
+      {room === 'full' && (
+        <Spread row={row} x0={scale.x1 + 14} x1={width - 122} y={y + CELL / 2} palette={palette} />
+      )}
       {room !== 'narrow' && <Ppk row={row} x={width} y={baseline} palette={palette} />}
       {chosen && (
         <rect
@@ -232,16 +212,22 @@ function Spread({
   if (row.spread === null) return null
   const { from, mean, to } = row.spread
   const margin = (x1 - x0) * 0.12
-  const x = (fraction: number) =>
-    Math.max(x0, Math.min(x1, x0 + margin + fraction * (x1 - x0 - 2 * margin)))
+  const x = (fraction: number) => Math.max(x0, Math.min(x1, x0 + margin + fraction * (x1 - x0 - 2 * margin)))
   const side = row.worst?.signal.panel === 'location' ? row.worst.signal.side : null
   const colour = side === 'below' ? palette.under : side === 'above' ? palette.over : palette.soft
   const outside = from < 0 || to > 1
   return (
     <g>
-      <rect x={round(x(0))} y={y - 3} width={round(x(1) - x(0))} height={6} fill={palette.wash} />
-      <line x1={round(x(from))} x2={round(x(to))} y1={y} y2={y} stroke={colour} stroke-width={3} />
-      <line x1={round(x(mean))} x2={round(x(mean))} y1={y - 4} y2={y + 4} stroke={colour} stroke-width={1.5} />
+      <rect x={round(x(0))} y={y - 3} width={round(x(1) - x(0))} height={6} fill={palette.rule} />
+      <line x1={round(x(from))} x2={round(x(to))} y1={y} y2={y} stroke={colour} stroke-width={4} />
+      <line
+        x1={round(x(mean))}
+        x2={round(x(mean))}
+        y1={y - 6}
+        y2={y + 6}
+        stroke={colour}
+        stroke-width={1.5}
+      />
       {outside && (
         <path
           d={`${from < 0 ? `M${round(x(0))} ${y - 5}v10` : ''}${to > 1 ? `M${round(x(1))} ${y - 5}v10` : ''}`}
@@ -266,7 +252,13 @@ function Ppk({ row, x, y, palette }: { row: OverviewRow; x: number; y: number; p
   const interval = `${formatNumber(ppk.lower, 2)}–${formatNumber(ppk.upper, 2)}`
   return (
     <g>
-      <Text x={x - textWidth(interval, SIZE) - 8} y={y} palette={palette} anchor="end" strong={row.worst !== null}>
+      <Text
+        x={x - textWidth(interval, SIZE) - 8}
+        y={y}
+        palette={palette}
+        anchor="end"
+        strong={row.worst !== null}
+      >
         {formatNumber(ppk.value, 2)}
       </Text>
       <Text x={x} y={y} palette={palette} tone="soft" anchor="end">
@@ -291,7 +283,13 @@ export function DeviationKey({ palette }: { palette: Palette }) {
   const left = 62
   const width = left + steps.length * KEY_CELL + 58
   return (
-    <svg width={width} height={18} viewBox={`0 0 ${width} 18`} role="img" aria-label="Colour key: small to large">
+    <svg
+      width={width}
+      height={18}
+      viewBox={`0 0 ${width} 18`}
+      role="img"
+      aria-label="Colour key: small to large"
+    >
       <Text x={left - 6} y={13} palette={palette} tone="soft" anchor="end">{`small −${CLAMP}`}</Text>
       {steps.map((step, i) => (
         <g key={step}>
@@ -306,7 +304,12 @@ export function DeviationKey({ palette }: { palette: Palette }) {
           />
         </g>
       ))}
-      <Text x={left + steps.length * KEY_CELL + 5} y={13} palette={palette} tone="soft">{`+${CLAMP} large`}</Text>
+      <Text
+        x={left + steps.length * KEY_CELL + 5}
+        y={13}
+        palette={palette}
+        tone="soft"
+      >{`+${CLAMP} large`}</Text>
     </svg>
   )
 }

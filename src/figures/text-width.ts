@@ -20,7 +20,8 @@ export function textWidth(text: string, size: number): number {
 export function fitText(text: string, size: number, width: number): string {
   if (textWidth(text, size) <= width) return text
   const characters = [...text]
-  while (characters.length > 0 && textWidth(`${characters.join('').trimEnd()}…`, size) > width) characters.pop()
+  while (characters.length > 0 && textWidth(`${characters.join('').trimEnd()}…`, size) > width)
+    characters.pop()
   return characters.length === 0 ? '' : `${characters.join('').trimEnd()}…`
 }
 
@@ -29,7 +30,8 @@ export function wrapText(text: string, size: number, width: number): string[] {
   const lines: string[] = []
   for (const word of text.split(' ')) {
     const last = lines.at(-1)
-    if (last !== undefined && textWidth(`${last} ${word}`, size) <= width) lines[lines.length - 1] = `${last} ${word}`
+    if (last !== undefined && textWidth(`${last} ${word}`, size) <= width)
+      lines[lines.length - 1] = `${last} ${word}`
     else lines.push(word)
   }
   return lines

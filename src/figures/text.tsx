@@ -15,7 +15,16 @@ export interface TextProps {
 }
 
 /** A line of text standing on the baseline y. */
-export function Text({ x, y, children, palette, tone = 'ink', anchor = 'start', size = SIZE, strong = false }: TextProps) {
+export function Text({
+  x,
+  y,
+  children,
+  palette,
+  tone = 'ink',
+  anchor = 'start',
+  size = SIZE,
+  strong = false,
+}: TextProps) {
   return (
     <text
       x={round(x)}

@@ -15,4 +15,4 @@ export function timelineLayout(width: number, from: number, to: number): Timelin
   return { width, room, scale: buildScale(from, to, left, width - right) }
 }
 
-const GUTTERS = { full: [190, 246], middle: [150, 132], narrow: [86, 62] } as const
+const GUTTERS = { full: [190, 246], middle: [150, 132], narrow: [106, 60] } as const
