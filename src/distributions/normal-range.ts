@@ -1,7 +1,6 @@
 import { ArgumentError } from '../errors.ts'
 import { requireNumber } from '../numbers/argument-checks.ts'
-import { gaussLegendre, integrate } from '../numbers/gauss-legendre.ts'
-import { normalDensity, normalUpper } from './normal.ts'
+import { normalDensity, normalUpper, normalWithin } from './normal.ts'
 
 /*
  * The range of n independent standard normal values. Both tails are one-dimensional integrals of analytic,
@@ -11,15 +10,6 @@ import { normalDensity, normalUpper } from './normal.ts'
 
 /** Terms below this part of the sum end a sum. */
 const NEGLIGIBLE = 1e-18
-
-const shortRule = gaussLegendre(10)
-
-/** P[a < X ≤ a + w] with all its digits also where w is small. */
-function interval(a: number, w: number): number {
-  if (w < 1) return integrate(normalDensity, a, a + w, shortRule)
-  const b = a + w
-  return a >= 0 ? normalUpper(a) - normalUpper(b) : 1 - normalUpper(-a) - normalUpper(b)
-}
 
 /** Step that resolves the extreme of n values, whose spread falls as 1/√(2 ln n). */
 function extremeStep(n: number): number {
@@ -41,16 +31,16 @@ export function normalRangeLower(w: number, n: number): number {
   requireNumber('w', w)
   requireSampleSize(n)
   if (w <= 0) return 0
-  if (w > 80) return 1
+  if (w > 40) return 1
   const half = w / 2
-  const central = interval(-half, w)
+  const central = normalWithin(0, half)
   const curvature = ((n - 1) * w * normalDensity(half)) / central + 1 - half * half
   const step = Math.min(extremeStep(n), 0.45 / Math.sqrt(Math.max(1, curvature)))
   let sum = normalDensity(half) * central ** (n - 1)
   let previous = sum
   for (let i = 1; i < 10_000; i++) {
     const u = i * step
-    const term = (normalDensity(u - half) + normalDensity(u + half)) * interval(u - half, w) ** (n - 1)
+    const term = (normalDensity(u - half) + normalDensity(u + half)) * normalWithin(u, half) ** (n - 1)
     sum += term
     if (term <= NEGLIGIBLE * sum && term <= previous) break
     previous = term
@@ -68,7 +58,7 @@ export function normalRangeUpper(w: number, n: number): number {
   requireNumber('w', w)
   requireSampleSize(n)
   if (w <= 0) return 1
-  if (w > 80) return 0
+  if (w > 75) return 0
   const others = n - 1
   const at = (x: number) => {
     const above = normalUpper(x)

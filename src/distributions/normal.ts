@@ -1,4 +1,5 @@
 import { requireNumber, requireProbability } from '../numbers/argument-checks.ts'
+import { gaussLegendre, integrate } from '../numbers/gauss-legendre.ts'
 import { polynomial } from '../numbers/polynomial.ts'
 
 /*
@@ -182,6 +183,24 @@ export function normalLower(x: number): number {
 export function normalUpper(x: number): number {
   requireNumber('x', x)
   return upper(x)
+}
+
+const shortRule = gaussLegendre(12)
+
+/**
+ * P[|X − centre| ≤ half], with its digits also where the interval is short or far out; 0 where half ≤ 0.
+ * @throws ArgumentError where centre or half is not a number
+ */
+export function normalWithin(centre: number, half: number): number {
+  requireNumber('centre', centre)
+  requireNumber('half', half)
+  if (half <= 0) return 0
+  const distance = Math.abs(centre)
+  if (half * Math.max(1, distance) < 0.5) {
+    return half * integrate((y) => normalDensity(centre + half * y), -1, 1, shortRule)
+  }
+  const near = distance - half
+  return near >= 0 ? upper(near) - upper(distance + half) : 1 - upper(-near) - upper(distance + half)
 }
 
 /**

@@ -338,7 +338,65 @@ def noncentral_far():
     write('noncentral-student-far.csv', 't,nu,delta,lower,upper', rows)
 
 
+# --- range and studentised range: double trapezoidal sums ---------------------------------------------------------
+
+def range_tails(w, n):
+    """Both tails of the range of n normal values; the upper one as a difference of integrands."""
+    step = mpf(1) / 12 if n < 50 else mpf(1) / 24
+    low = up = mpf(0)
+    i = int(-14 / step)
+    while i * step < 12:
+        x = i * step
+        above = mp.erfc(x / mp.sqrt(2)) / 2
+        inside = above - mp.erfc((x + w) / mp.sqrt(2)) / 2
+        d = mp.exp(-x * x / 2)
+        low += d * inside ** (n - 1)
+        up += d * (above ** (n - 1) - inside ** (n - 1))
+        i += 1
+    factor = n * step / mp.sqrt(2 * mp.pi)
+    return low * factor, up * factor
+
+
+def normal_range():
+    old = mp.mp.dps
+    mp.mp.dps = 60
+    rows = []
+    for n in (2, 3, 5, 12, 50, 300):
+        for w in (0.05, 0.5, 1, 1.7, 3, 4.5, 6, 9, 14):
+            low, up = range_tails(mpf(w), n)
+            if min(low, up) > mpf(10) ** -40:
+                rows.append([w, n, low, up])
+    mp.mp.dps = old
+    write('normal-range.csv', 'w,n,lower,upper', rows)
+
+
+def studentised_range():
+    old = mp.mp.dps
+    mp.mp.dps = 30
+    rows = []
+    for k, nu, qs in [(3, 2, (0.4, 4, 60)), (5, 10, (1, 4.65, 14)), (20, 20, (2.5, 5)), (20, 7.5, (5, 25)), (60, 200, (6, 9.5)), (200, 60, (5, 8))]:
+        for q in qs:
+            step = min(mpf(1) / 12, 1 / mp.sqrt(2 * nu) / 3)
+            low = up = mpf(0)
+            for direction in (-1, 1):
+                i = 0 if direction == 1 else -1
+                while True:
+                    u = i * step
+                    f = mp.exp(nu * (u - mp.expm1(2 * u) / 2))
+                    a, b = range_tails(q * mp.exp(u), k)
+                    low += f * a
+                    up += f * b
+                    if f * min(a, b) < mpf(10) ** -22 * min(low, up) and f < mpf(10) ** -17 * max(low, up) and f * a < mpf(10) ** -17 * low and f * b < mpf(10) ** -17 * up:
+                        break
+                    i += direction
+            total = low + up
+            rows.append([q, k, nu, low / total, up / total])
+            print(q, k, nu, flush=True)
+    mp.mp.dps = old
+    write('studentised-range.csv', 'q,k,nu,lower,upper', rows)
+
+
 if __name__ == '__main__':
-    parts = {'range_constants': range_constants, 'noncentral': noncentral, 'noncentral_far': noncentral_far, 'normal': normal, 'chi_square': chi_square, 'f': f, 'student': student, 'quantiles': quantiles}
+    parts = {'normal_range': normal_range, 'studentised_range': studentised_range, 'range_constants': range_constants, 'noncentral': noncentral, 'noncentral_far': noncentral_far, 'normal': normal, 'chi_square': chi_square, 'f': f, 'student': student, 'quantiles': quantiles}
     for part in sys.argv[1:] or parts:
         parts[part]()
