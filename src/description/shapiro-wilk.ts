@@ -1,6 +1,17 @@
 import { normalQuantile, normalUpper } from '../distributions/normal.ts'
 import { ArgumentError } from '../errors.ts'
+import { polynomial } from '../numbers/polynomial.ts'
 import { momentsOf } from './moments.ts'
+
+// Royston's fitted polynomials, highest power first: corrections of the two outermost weights, in 1/√n; then how a
+// transform of 1 − W is distributed, for up to 11 values in n and for more in ln n.
+const OUTERMOST = Float64Array.of(-2.706056, 4.434685, -2.07119, -0.147981, 0.221157, 0)
+const SECOND = Float64Array.of(-3.582633, 5.682633, -1.752461, -0.293762, 0.042981, 0)
+const FEW_BOUND = Float64Array.of(0.459, -2.273)
+const FEW_MEAN = Float64Array.of(-6.714e-4, 0.025054, -0.39978, 0.544)
+const FEW_LOG_SD = Float64Array.of(-0.0020322, 0.062767, -0.77857, 1.3822)
+const MANY_MEAN = Float64Array.of(0.0038915, -0.083751, -0.31082, -1.5861)
+const MANY_LOG_SD = Float64Array.of(0.0030302, -0.082676, -0.4803)
 
 /** Shapiro–Wilk test that values come from a normal distribution of unknown mean and standard deviation. */
 export interface ShapiroWilk {
@@ -45,12 +56,12 @@ function coefficients(n: number): Float64Array {
   const u = 1 / Math.sqrt(n)
   const m1 = m[0] as number
   const m2 = m[1] as number
-  const a1 = m1 / Math.sqrt(square) + polynomial([0, 0.221157, -0.147981, -2.07119, 4.434685, -2.706056], u)
+  const a1 = m1 / Math.sqrt(square) + polynomial(OUTERMOST, u)
   if (n <= 5) {
     const scale = Math.sqrt((square - 2 * m1 * m1) / (1 - 2 * a1 * a1))
     return m.map((value, i) => (i === 0 ? a1 : value / scale))
   }
-  const a2 = m2 / Math.sqrt(square) + polynomial([0, 0.042981, -0.293762, -1.752461, 5.682633, -3.582633], u)
+  const a2 = m2 / Math.sqrt(square) + polynomial(SECOND, u)
   const scale = Math.sqrt((square - 2 * m1 * m1 - 2 * m2 * m2) / (1 - 2 * a1 * a1 - 2 * a2 * a2))
   return m.map((value, i) => (i === 0 ? a1 : i === 1 ? a2 : value / scale))
 }
@@ -64,19 +75,14 @@ function lowerTail(complement: number, n: number): number {
   }
   const logComplement = Math.log(complement)
   if (n <= 11) {
-    const bound = polynomial([-2.273, 0.459], n)
+    const bound = polynomial(FEW_BOUND, n)
     if (logComplement >= bound) return 0
-    const mean = polynomial([0.544, -0.39978, 0.025054, -6.714e-4], n)
-    const sd = Math.exp(polynomial([1.3822, -0.77857, 0.062767, -0.0020322], n))
+    const mean = polynomial(FEW_MEAN, n)
+    const sd = Math.exp(polynomial(FEW_LOG_SD, n))
     return normalUpper((-Math.log(bound - logComplement) - mean) / sd)
   }
   const logN = Math.log(n)
-  const mean = polynomial([-1.5861, -0.31082, -0.083751, 0.0038915], logN)
-  const sd = Math.exp(polynomial([-0.4803, -0.082676, 0.0030302], logN))
+  const mean = polynomial(MANY_MEAN, logN)
+  const sd = Math.exp(polynomial(MANY_LOG_SD, logN))
   return normalUpper((logComplement - mean) / sd)
-}
-
-/** Value at x of a polynomial given by its coefficients, constant first. */
-function polynomial(coefficientsUp: readonly number[], x: number): number {
-  return coefficientsUp.reduceRight((value, c) => value * x + c, 0)
 }

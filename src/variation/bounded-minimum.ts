@@ -1,4 +1,5 @@
 import { ConvergenceError } from '../errors.ts'
+import { cholesky } from '../numbers/cholesky.ts'
 
 /** A smooth function of a few variables with its gradient. */
 export type Objective = (x: Float64Array) => { readonly value: number; readonly gradient: Float64Array }
@@ -88,49 +89,32 @@ function newtonStep(
   free: readonly number[],
   n: number,
 ): Float64Array {
-  const step = new Float64Array(n)
   const size = free.length
-  const diagonal = free.map((i) => Math.abs(b[i * n + i] as number))
-  // Cholesky's factors; where the approximation is not convex the diagonal is raised until it is.
-  for (let raise = 0; ; raise = raise === 0 ? 1e-3 : raise * 10) {
-    const factor = free.map((i, row) => {
-      const values = free.map((j) => b[i * n + j] as number)
-      values[row] = (values[row] as number) + raise * Math.max(diagonal[row] as number, 1e-8)
-      return values
-    })
-    if (!factorise(factor)) continue
-    const solution = free.map((i) => -(gradient[i] as number))
+  const matrix = Float64Array.from(free.flatMap((i) => free.map((j) => b[i * n + j] as number)))
+  // Where the approximation is not convex its diagonal is raised until it is.
+  let factor = cholesky(matrix, size)
+  for (let raise = 1e-3; factor === null; raise *= 10) {
+    const raised = Float64Array.from(matrix)
     for (let i = 0; i < size; i++) {
-      for (let j = 0; j < i; j++) {
-        solution[i] = (solution[i] as number) - (factor[i]?.[j] as number) * (solution[j] as number)
-      }
-      solution[i] = (solution[i] as number) / (factor[i]?.[i] as number)
+      raised[i * size + i] =
+        (raised[i * size + i] as number) + raise * Math.max(Math.abs(raised[i * size + i] as number), 1e-8)
     }
-    for (let i = size - 1; i >= 0; i--) {
-      for (let j = i + 1; j < size; j++) {
-        solution[i] = (solution[i] as number) - (factor[j]?.[i] as number) * (solution[j] as number)
-      }
-      solution[i] = (solution[i] as number) / (factor[i]?.[i] as number)
-    }
-    for (const [place, i] of free.entries()) step[i] = solution[place] as number
-    return step
+    factor = cholesky(raised, size)
   }
-}
-
-/** Cholesky's factor in place of the lower triangle; false where the matrix is not well positive definite. */
-function factorise(rows: number[][]): boolean {
-  for (const [i, row] of rows.entries()) {
-    const whole = row[i] as number
-    for (let j = 0; j <= i; j++) {
-      const other = rows[j] as number[]
-      let sum = row[j] as number
-      for (let k = 0; k < j; k++) sum -= (row[k] as number) * (other[k] as number)
-      if (j < i) row[j] = sum / (other[j] as number)
-      else if (sum > 1e-10 * whole) row[i] = Math.sqrt(sum)
-      else return false
-    }
+  const solution = Float64Array.from(free, (i) => -(gradient[i] as number))
+  for (let i = 0; i < size; i++) {
+    let sum = solution[i] as number
+    for (let j = 0; j < i; j++) sum -= (factor[i * size + j] as number) * (solution[j] as number)
+    solution[i] = sum / (factor[i * size + i] as number)
   }
-  return true
+  for (let i = size - 1; i >= 0; i--) {
+    let sum = solution[i] as number
+    for (let j = i + 1; j < size; j++) sum -= (factor[j * size + i] as number) * (solution[j] as number)
+    solution[i] = sum / (factor[i * size + i] as number)
+  }
+  const step = new Float64Array(n)
+  for (const [place, i] of free.entries()) step[i] = solution[place] as number
+  return step
 }
 
 /** Powell's damped BFGS update, which keeps the approximation positive definite. */
