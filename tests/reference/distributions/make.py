@@ -396,7 +396,62 @@ def studentised_range():
     write('studentised-range.csv', 'q,k,nu,lower,upper', rows)
 
 
+# --- distributions for skewed and bounded data: tails by quadrature of the textbook density ------------------------
+
+def skewed():
+    old = mp.mp.dps
+    mp.mp.dps = 70
+    phi = lambda z: mp.exp(-z * z / 2) / mp.sqrt(2 * mp.pi)
+    densities = {
+        'lognormal': (lambda x, m, s: phi((mp.log(x) - m) / s) / (x * s), lambda m, s: (0, mp.inf)),
+        'weibull': (lambda x, k, c, a: k / c * ((x - a) / c) ** (k - 1) * mp.exp(-((x - a) / c) ** k), lambda k, c, a: (a, mp.inf)),
+        'gamma': (lambda x, k, c: x ** (k - 1) * mp.exp(-x / c) / (mp.gamma(k) * c ** k), lambda k, c: (0, mp.inf)),
+        'foldedNormal': (lambda x, m, s: (phi((x - m) / s) + phi((x + m) / s)) / s, lambda m, s: (0, mp.inf)),
+        'rayleigh': (lambda x, s: x / s ** 2 * mp.exp(-x * x / (2 * s * s)), lambda s: (0, mp.inf)),
+        'johnsonSU': (lambda x, g, d, a, l: d / mp.sqrt(l * l + (x - a) ** 2) * phi(g + d * mp.asinh((x - a) / l)),
+                      lambda g, d, a, l: (-mp.inf, mp.inf)),
+        'johnsonSB': (lambda x, g, d, a, l: d * l / ((x - a) * (a + l - x)) * phi(g + d * mp.log((x - a) / (a + l - x))),
+                      lambda g, d, a, l: (a, a + l)),
+        'johnsonSL': (lambda x, g, d, a: d / (x - a) * phi(g + d * mp.log(x - a)), lambda g, d, a: (a, mp.inf)),
+    }
+    cases = [
+        ('lognormal', (0.5, 0.25), (0.3, 1, 1.6, 2, 5, 11)), ('lognormal', (-3, 1.5), (1e-5, 0.05, 3, 200)),
+        ('weibull', (1.8, 2.5, 0), (1e-6, 0.2, 2, 6, 18)), ('weibull', (0.7, 0.03, 10), (10.000001, 10.01, 10.2, 12)),
+        ('weibull', (8, 1.5, -1), (-0.9, 0, 0.4, 1.1)),
+        ('gamma', (0.6, 2), (1e-8, 0.1, 3, 60)), ('gamma', (12.5, 0.02), (0.01, 0.1, 0.25, 0.5, 1.2)),
+        ('foldedNormal', (0, 1.2), (1e-7, 0.3, 2, 9)), ('foldedNormal', (0.8, 0.5), (1e-7, 0.2, 1, 2.5, 4.4)),
+        ('foldedNormal', (6, 1), (1e-3, 1, 5, 8, 13)),
+        ('rayleigh', (0.04,), (1e-9, 0.01, 0.05, 0.15, 0.33)),
+        ('johnsonSU', (-0.7, 1.6, 20, 0.3), (10, 19, 20, 20.2, 21, 27)), ('johnsonSU', (0, 3, 0, 1), (-5, -0.3, 0.1, 4)),
+        ('johnsonSB', (0.9, 1.1, 2, 5), (2.001, 2.2, 3, 5, 6.9)), ('johnsonSB', (0, 0.6, -1, 2), (-0.9999, -0.5, 0.2, 0.9999)),
+        ('johnsonSL', (1.2, 2.2, 5), (5.01, 5.4, 6, 8, 20)),
+    ]
+    rows = []
+    for name, parameters, xs in cases:
+        f, support = densities[name]
+        exact = [mpf(v) for v in parameters]
+        low_end, high_end = support(*exact)
+        for x in xs:
+            x = mpf(x)
+            g = lambda v: f(v, *exact)
+            # Geometric pieces towards each end of the support, so that no feature is stepped over.
+            scale = abs(x) + 1
+            def pieces(end, sign):
+                far = mpf(10) ** 12 * scale if mp.isinf(end) else abs(end - x)
+                if mp.isinf(end):
+                    return [x] + [x + sign * scale * mpf(2) ** i * mpf('1e-4') for i in range(0, 40)]
+                return [x] + [end - sign * far * mpf(2) ** -i for i in range(1, 200)]
+            low = abs(mp.quad(g, pieces(low_end, -1)))
+            up = abs(mp.quad(g, pieces(high_end, 1)))
+            if abs(low + up - 1) > mpf(10) ** -16:
+                raise ValueError((name, parameters, x, low, up))
+            rows.append([name, repr(float(x))] + [repr(v) for v in parameters] + [''] * (4 - len(parameters)) + [g(x), low, up])
+        print(name, flush=True)
+    mp.mp.dps = old
+    write('skewed.csv', 'name,x,a,b,c,d,density,lower,upper', rows)
+
+
 if __name__ == '__main__':
-    parts = {'normal_range': normal_range, 'studentised_range': studentised_range, 'range_constants': range_constants, 'noncentral': noncentral, 'noncentral_far': noncentral_far, 'normal': normal, 'chi_square': chi_square, 'f': f, 'student': student, 'quantiles': quantiles}
+    parts = {'skewed': skewed, 'normal_range': normal_range, 'studentised_range': studentised_range, 'range_constants': range_constants, 'noncentral': noncentral, 'noncentral_far': noncentral_far, 'normal': normal, 'chi_square': chi_square, 'f': f, 'student': student, 'quantiles': quantiles}
     for part in sys.argv[1:] or parts:
         parts[part]()
