@@ -1,5 +1,5 @@
 import { ArgumentError } from '../errors.ts'
-import { checkRunTests, type RunTest } from './run-test.ts'
+import { linesOf, type RunPattern, type RunTest, type Window, windowsOf } from './run-test.ts'
 
 /**
  * The states that a set of run tests can be in between points, and where each point leads. A point falls into one
@@ -30,18 +30,14 @@ const MOST_STATES = 2000
  *
  * @throws ArgumentError where a test is malformed or the tests together need more than 2000 states
  */
-export function testChain(tests: readonly RunTest[]): TestChain {
-  checkRunTests(tests)
-  const distances = [...new Set(tests.map((test) => test.beyond))]
-  const inner = [...new Set(distances.flatMap((d) => (d === 0 ? [0] : [-d, d])))].sort((a, b) => a - b)
+export function testChain(tests: readonly (RunTest | RunPattern)[]): TestChain {
+  const windows = tests.flatMap(windowsOf)
+  const inner = [...new Set(tests.flatMap(linesOf))].sort((a, b) => a - b)
   const lines = [Number.NEGATIVE_INFINITY, ...inner, Number.POSITIVE_INFINITY]
   const regions = lines.length - 1
-
-  // One window per test and side; hits[w][r]: whether a point in region r lies beyond that window's line.
-  const windows = tests.flatMap((test) => [
-    { ...test, hits: lines.slice(0, -1).map((from) => from >= test.beyond) },
-    { ...test, hits: lines.slice(1).map((to) => to <= -test.beyond) },
-  ])
+  const inZone = windows.map(({ holds }) =>
+    lines.slice(1).map((to, region) => holds(lines[region] as number, to)),
+  )
 
   const known = new Map<string, number>()
   const memories: number[][] = []
@@ -67,7 +63,7 @@ export function testChain(tests: readonly RunTest[]): TestChain {
     for (let region = 0; region < regions; region++) {
       let signals = false
       const after = windows.map((window, w) => {
-        const seen = ((memory[w] as number) << 1) | (window.hits[region] ? 1 : 0)
+        const seen = ((memory[w] as number) << 1) | (inZone[w]?.[region] ? 1 : 0)
         signals ||= bitCount(seen) >= window.needed
         return whatMatters(seen, window)
       })
@@ -87,7 +83,7 @@ function bitCount(bits: number): number {
  * The last `of` hits (bit a: the point a places back) without those that no signal to come can use. After t more
  * points, all of them hits, the window still sees the bits below `of − t`.
  */
-function whatMatters(seen: number, { needed, of }: RunTest): number {
+function whatMatters(seen: number, { needed, of }: Window): number {
   for (let t = 1; t < of; t++) {
     const inWindow = seen & ((1 << (of - t)) - 1)
     if (bitCount(inWindow) + t >= needed) return inWindow

@@ -1,7 +1,7 @@
 import { normalLower, normalUpper } from '../distributions/normal.ts'
 import { ArgumentError } from '../errors.ts'
 import { absorbingChain } from './absorbing-chain.ts'
-import type { RunTest } from './run-test.ts'
+import type { RunPattern, RunTest } from './run-test.ts'
 import { type TestChain, testChain } from './test-chain.ts'
 
 /** Mean and standard deviation of the number of points until the first signal. */
@@ -16,11 +16,11 @@ export interface RunLength {
  *
  * Source: Champ and Woodall (1987), see `testChain`; solved by `absorbingChain`.
  *
- * @param tests any set of m-of-k tests; with none the run length is infinite
+ * @param tests any set of m-of-k tests and of runs near or away from the centre; with none the run length is infinite
  * @param shift how far the true mean lies from the centre line, in standard errors of the plotted point
  * @throws ArgumentError where a test is malformed, the set is too large for `testChain`, or the shift not finite
  */
-export function runLengthOfTests(tests: readonly RunTest[], shift: number): number {
+export function runLengthOfTests(tests: readonly (RunTest | RunPattern)[], shift: number): number {
   return runLengthDistribution(tests, shift).mean
 }
 
@@ -32,8 +32,8 @@ const remembered = new Map<string, RunLength>()
  *
  * @throws ArgumentError as `runLengthOfTests`
  */
-export function runLengthDistribution(tests: readonly RunTest[], shift: number): RunLength {
-  const key = `${shift};${tests.map((test) => `${test.needed},${test.of},${test.beyond}`).join(';')}`
+export function runLengthDistribution(tests: readonly (RunTest | RunPattern)[], shift: number): RunLength {
+  const key = `${shift};${tests.map(keyOf).join(';')}`
   const found = remembered.get(key)
   if (found !== undefined) return found
   const { chain, probabilities } = chainUnder(tests, shift)
@@ -61,6 +61,12 @@ export function runLengthDistribution(tests: readonly RunTest[], shift: number):
   return result
 }
 
+function keyOf(test: RunTest | RunPattern): string {
+  return 'pattern' in test
+    ? `${test.pattern},${test.length},${test.line}`
+    : `${test.needed},${test.of},${test.beyond}`
+}
+
 /**
  * The smallest number of points by which a signal has come with at least the given probability. With
  * probability 0.5 this is the median run length.
@@ -73,7 +79,11 @@ export function runLengthDistribution(tests: readonly RunTest[], shift: number):
  * @returns infinite where no test can signal
  * @throws ArgumentError as `runLengthOfTests`, and where the probability is out of range
  */
-export function runLengthQuantile(tests: readonly RunTest[], shift: number, probability: number): number {
+export function runLengthQuantile(
+  tests: readonly (RunTest | RunPattern)[],
+  shift: number,
+  probability: number,
+): number {
   if (!(probability > 0 && probability < 1)) {
     throw new ArgumentError('probability', `${probability} is not between 0 and 1`)
   }
@@ -120,7 +130,10 @@ export function runLengthQuantile(tests: readonly RunTest[], shift: number, prob
   }
 }
 
-function chainUnder(tests: readonly RunTest[], shift: number): { chain: TestChain; probabilities: number[] } {
+function chainUnder(
+  tests: readonly (RunTest | RunPattern)[],
+  shift: number,
+): { chain: TestChain; probabilities: number[] } {
   if (!Number.isFinite(shift)) throw new ArgumentError('shift', `${shift} is not finite`)
   const chain = testChain(tests)
   const probabilities = chain.lines

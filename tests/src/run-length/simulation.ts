@@ -1,4 +1,4 @@
-import type { RunTest } from '../../../src/run-length/run-test.ts'
+import type { RunPattern, RunTest } from '../../../src/run-length/run-test.ts'
 
 /** Uniform numbers above 0 and below 1 from a seed: mulberry32 (public domain, T. Ettinger 2017). */
 export function uniformSource(seed: number): () => number {
@@ -29,11 +29,24 @@ export function normalSource(seed: number): () => number {
 }
 
 /** Points until the first signal of any test, judged from the plain list of points. */
-export function simulatedRunLength(tests: readonly RunTest[], shift: number, normal: () => number): number {
+export function simulatedRunLength(
+  tests: readonly (RunTest | RunPattern)[],
+  shift: number,
+  normal: () => number,
+): number {
   const points: number[] = []
   for (;;) {
     points.push(normal() + shift)
-    for (const { needed, of, beyond } of tests) {
+    for (const test of tests) {
+      if ('pattern' in test) {
+        const { pattern, length, line } = test
+        const kept = points
+          .slice(-length)
+          .filter((x) => (pattern === 'near' ? Math.abs(x) < line : Math.abs(x) > line))
+        if (kept.length === length) return points.length
+        continue
+      }
+      const { needed, of, beyond } = test
       const recent = points.slice(-of)
       if (recent.filter((x) => x > beyond).length >= needed) return points.length
       if (recent.filter((x) => x < -beyond).length >= needed) return points.length

@@ -1,7 +1,7 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { ArgumentError } from '../../../src/errors.ts'
-import type { RunTest } from '../../../src/run-length/run-test.ts'
+import type { RunPattern, RunTest } from '../../../src/run-length/run-test.ts'
 import {
   runLengthDistribution,
   runLengthOfTests,
@@ -13,6 +13,8 @@ const BEYOND_THREE: RunTest = { needed: 1, of: 1, beyond: 3 }
 const TWO_OF_THREE: RunTest = { needed: 2, of: 3, beyond: 2 }
 const FOUR_OF_FIVE: RunTest = { needed: 4, of: 5, beyond: 1 }
 const EIGHT: RunTest = { needed: 8, of: 8, beyond: 0 }
+const NEAR: RunPattern = { pattern: 'near', length: 15, line: 1 }
+const AWAY: RunPattern = { pattern: 'away', length: 8, line: 1 }
 const ALL = [BEYOND_THREE, TWO_OF_THREE, FOUR_OF_FIVE, EIGHT]
 
 describe('Champ and Woodall, Technometrics 29 (1987), 393–399 (table values from memory)', () => {
@@ -73,6 +75,16 @@ describe('closed forms', () => {
     expect(Math.abs(sd / Math.sqrt(variance) - 1)).toBeLessThanOrEqual(1e-12)
   })
 
+  // Feller, as above: r successes in a row take (1 − pʳ)/(q pʳ) trials. SciPy 1.17.1: 2 * norm.sf(1) is
+  // 0.31731050786291415.
+  it.each([
+    [AWAY, 0.31731050786291415, 8],
+    [NEAR, 1 - 0.31731050786291415, 15],
+  ])('%j', (test, p, r) => {
+    const expected = (1 - p ** r) / ((1 - p) * p ** r)
+    expect(Math.abs(runLengthOfTests([test], 0) / expected - 1)).toBeLessThanOrEqual(1e-12)
+  })
+
   it('keeps its digits where a signal is next to impossible', () => {
     // SciPy 1.17.1: 1 / (2 * norm.sf(20)).
     expect(
@@ -87,6 +99,7 @@ describe('simulation with fixed seeds', () => {
     ['all four', ALL, 1.5, 12],
     ['two of three and five of seven', [TWO_OF_THREE, { needed: 5, of: 7, beyond: 0.5 }], 0.7, 13],
     ['three of four', [{ needed: 3, of: 4, beyond: 1.2 }], -0.4, 14],
+    ['all four, near and away', [...ALL, NEAR, AWAY], 0.3, 15],
   ] as const)('%s at a shift of %d', (_, tests, shift, seed) => {
     const normal = normalSource(seed)
     const runs = 20_000
@@ -125,6 +138,7 @@ describe('edges', () => {
     expect(() => runLengthOfTests([{ needed: 0, of: 3, beyond: 1 }], 0)).toThrow(ArgumentError)
     expect(() => runLengthOfTests([{ needed: 1, of: 31, beyond: 1 }], 0)).toThrow(ArgumentError)
     expect(() => runLengthOfTests([{ needed: 1, of: 1, beyond: -1 }], 0)).toThrow(ArgumentError)
+    expect(() => runLengthOfTests([{ pattern: 'near', length: 0, line: 1 }], 0)).toThrow(ArgumentError)
     expect(() => runLengthOfTests(ALL, Number.NaN)).toThrow(ArgumentError)
     expect(() => runLengthQuantile(ALL, 0, 1)).toThrow(ArgumentError)
     expect(() => runLengthOfTests([{ needed: 12, of: 24, beyond: 1 }], 0)).toThrow(/states/)
