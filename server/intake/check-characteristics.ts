@@ -2,11 +2,10 @@ import { KINDS_WITH_FLOOR } from '../../src/domain/characteristic.ts'
 import type { ImportChoices } from '../contract/receipt.ts'
 import type { CharacteristicTable } from '../store/schema.ts'
 import type { Writer } from '../store/writer.ts'
-import { type Definition, isFault, numberIn, readDefinition } from './definition.ts'
+import { type Definition, isFault, lacksDefinition, numberIn, readDefinition } from './definition.ts'
 import type { CharacteristicEntry, Draft, PartNumberEntry } from './draft.ts'
 import { DrawingFinder } from './drawing.ts'
 import type { Fault } from './faults.ts'
-import type { Meaning } from './headings.ts'
 import type { Notes } from './notes.ts'
 import {
   field,
@@ -18,6 +17,7 @@ import {
   type RowChecker,
   tooLongForName,
 } from './row-checker.ts'
+import type { Meaning } from './vocabulary.ts'
 
 /** Checks rows that define characteristics. A row states a characteristic whole: an empty limit is no limit. */
 export class CharacteristicChecker implements RowChecker {
@@ -153,14 +153,7 @@ export class CharacteristicChecker implements RowChecker {
         reason: `Characteristic ${designator} is defined otherwise on line ${before} of this file. Keep the line that is right.`,
       }
     }
-    if (
-      known.row.nominal === null &&
-      known.row.lower === null &&
-      known.row.upper === null &&
-      changed !== 'unit'
-    ) {
-      return null
-    }
+    if (lacksDefinition(known.row) && changed !== 'unit') return null
     if (this.#measured.get(known.row.id) !== true) return null
     return {
       meaning: changed,

@@ -2,7 +2,6 @@ import type { BuildTable, FurnaceLoadTable } from '../store/schema.ts'
 import type { Writer } from '../store/writer.ts'
 import type { Draft } from './draft.ts'
 import type { Fault } from './faults.ts'
-import type { Meaning } from './headings.ts'
 import type { Notes } from './notes.ts'
 import {
   field,
@@ -14,6 +13,7 @@ import {
   type RowChecker,
   tooLongForName,
 } from './row-checker.ts'
+import type { Meaning } from './vocabulary.ts'
 
 /** Fields of a build or a furnace load besides its identity, name and free conditions. */
 type Recorded = Readonly<Record<string, string | number | null>>
@@ -175,7 +175,8 @@ class ConditionChecker implements RowChecker {
 
     this.#saidOn.set(own(name), line)
     this.#subject.save(own(name), known, fields, JSON.stringify(conditions))
-    if (known === undefined) this.#notes.gather(`New on record, ${word}s: ….`, name)
+    if (known === undefined)
+      this.#notes.gather(`${capital(word)}s that were not on record were created: ….`, name)
     for (const correction of corrections) this.#notes.say(`${capital(word)} ${name}: ${correction}.`)
     return null
   }

@@ -7,9 +7,9 @@ import {
 import { addDecimals, negateDecimal } from '../../src/numbers/decimal.ts'
 import type { CharacteristicTable } from '../store/schema.ts'
 import type { Fault } from './faults.ts'
-import type { Meaning } from './headings.ts'
 import type { NumberReader } from './numbers.ts'
 import { convertWritten, readUnit } from './units.ts'
+import type { Meaning } from './vocabulary.ts'
 
 /** Fields of a row that define a characteristic; empty where the row does not say. */
 export interface DefinitionTexts {
@@ -167,6 +167,11 @@ export function defines({ nominal, lower, upper }: Definition): boolean {
   return nominal !== null || lower !== null || upper !== null
 }
 
+/** True where a characteristic on record has neither nominal nor limits yet. */
+export function lacksDefinition({ nominal, lower, upper }: CharacteristicTable): boolean {
+  return nominal === null && lower === null && upper === null
+}
+
 /** A number of the definition in the unit of the record; null where it is absent or cannot be converted. */
 export function numberIn(
   unit: Unit,
@@ -188,7 +193,7 @@ export function differenceFrom(
   definition: Definition,
   convertUnits: boolean,
 ): { readonly fault: Fault; readonly couldConvert: boolean } | null {
-  const undefinedYet = recorded.nominal === null && recorded.lower === null && recorded.upper === null
+  const undefinedYet = lacksDefinition(recorded)
   for (const field of ['nominal', 'lower', 'upper'] as const) {
     const written = definition[field]
     if (written === null) continue

@@ -1,16 +1,10 @@
 import Papa from 'papaparse'
 import { FileProblemError, shortened } from './faults.ts'
-import {
-  type Columns,
-  known,
-  type Meaning,
-  missingMeanings,
-  readColumns,
-  recogniseColumns,
-} from './headings.ts'
+import { type Columns, countKnown, missingMeanings, readColumns, recogniseColumns } from './headings.ts'
 import { type DecimalMark, findDecimalMark } from './numbers.ts'
 import { type Delimiter, LONGEST_RECORD } from './rows.ts'
 import { type DateOrder, findDateOrder } from './times.ts'
+import type { Meaning } from './vocabulary.ts'
 
 /** How a file writes its table, decided once before its rows are read. */
 export interface Dialect {
@@ -36,7 +30,7 @@ export const DELIMITER_IN_WORDS: Readonly<Record<Delimiter, string>> = {
 const SEARCHED = 30
 
 /** Characters that the beginning of a file needs for its dialect to be found in it. */
-export const SAMPLE = 64 * 1024
+const SAMPLE = 64 * 1024
 
 const NUMERIC: ReadonlySet<Meaning> = new Set([
   'value',
@@ -79,14 +73,18 @@ export function findDialect(sample: string, complete: boolean): Dialect {
       const headings = (records[at] as string[]).map((heading) => heading.trim())
       const columns = recogniseColumns(headings)
       if (columns !== null) {
-        if (best === null || known(columns) > known(best.columns)) best = { delimiter, columns, at, records }
+        if (best === null || countKnown(columns) > countKnown(best.columns))
+          best = { delimiter, columns, at, records }
         break
       }
       if (headings.filter((heading) => heading !== '').length > seen.headings.length) {
         seen = { headings: headings.filter((heading) => heading !== ''), line: at + 1 }
       }
       const close = readColumns('measurements', headings)
-      if (known(close) >= 2 && known(close) > (nearest === null ? 0 : known(nearest.columns))) {
+      if (
+        countKnown(close) >= 2 &&
+        countKnown(close) > (nearest === null ? 0 : countKnown(nearest.columns))
+      ) {
         nearest = { columns: close, line: at + 1 }
       }
     }

@@ -1,198 +1,7 @@
 import type { Unit } from '../../src/domain/characteristic.ts'
 import type { FileKind } from '../contract/receipt.ts'
 import { readUnit } from './units.ts'
-
-/** What a column may hold. */
-export type Meaning =
-  | 'partNumber'
-  | 'revision'
-  | 'partName'
-  | 'serial'
-  | 'build'
-  | 'furnaceLoad'
-  | 'tray'
-  | 'trayPlace'
-  | 'bedX'
-  | 'bedY'
-  | 'bedZ'
-  | 'characteristic'
-  | 'characteristicName'
-  | 'kind'
-  | 'axis'
-  | 'nominal'
-  | 'lower'
-  | 'upper'
-  | 'tolerance'
-  | 'plusTolerance'
-  | 'minusTolerance'
-  | 'unit'
-  | 'value'
-  | 'replicate'
-  | 'stage'
-  | 'measuredAt'
-  | 'timeOfDay'
-  | 'gauge'
-  | 'inspector'
-  | 'printedAt'
-  | 'printer'
-  | 'buildBox'
-  | 'powderLot'
-  | 'powderReuse'
-  | 'scaleX'
-  | 'scaleY'
-  | 'scaleZ'
-  | 'sinteredAt'
-  | 'furnace'
-  | 'profile'
-  | 'atmosphere'
-
-/** The meaning as the receipt says it. */
-export const MEANING_IN_WORDS: Readonly<Record<Meaning, string>> = {
-  partNumber: 'part number',
-  revision: 'revision',
-  partName: 'name of the part',
-  serial: 'serial number',
-  build: 'build',
-  furnaceLoad: 'furnace load',
-  tray: 'tray',
-  trayPlace: 'place on the tray',
-  bedX: 'place in the bed, X',
-  bedY: 'place in the bed, Y',
-  bedZ: 'place in the bed, Z',
-  characteristic: 'characteristic (designator)',
-  characteristicName: 'name of the characteristic',
-  kind: 'kind of characteristic',
-  axis: 'axis',
-  nominal: 'nominal',
-  lower: 'lower specification limit',
-  upper: 'upper specification limit',
-  tolerance: 'tolerance, plus and minus',
-  plusTolerance: 'plus tolerance',
-  minusTolerance: 'minus tolerance',
-  unit: 'unit',
-  value: 'measured value',
-  replicate: 'replicate',
-  stage: 'stage',
-  measuredAt: 'time of measurement',
-  timeOfDay: 'time of day of the measurement',
-  gauge: 'gauge',
-  inspector: 'inspector',
-  printedAt: 'time of printing',
-  printer: 'printer',
-  buildBox: 'build box',
-  powderLot: 'powder lot',
-  powderReuse: 'powder reuse count',
-  scaleX: 'scale factor X',
-  scaleY: 'scale factor Y',
-  scaleZ: 'scale factor Z',
-  sinteredAt: 'time of sintering',
-  furnace: 'furnace',
-  profile: 'furnace profile',
-  atmosphere: 'atmosphere',
-}
-
-/** Meaning → headings, as `plainHeading` leaves them. A heading after "|" is taken only where no other is there. */
-type Vocabulary = readonly (readonly [Meaning, string])[]
-
-const DRAWING: Vocabulary = [
-  [
-    'partNumber',
-    'partnumber partno partnr pn drawing drawingnumber drawingno article articlenumber item itemnumber | part',
-  ],
-  ['revision', 'revision rev drawingrevision partrevision index'],
-  ['partName', 'partname partdescription'],
-]
-
-const REQUIREMENT: Vocabulary = [
-  ['kind', 'kind characteristickind characteristictype featuretype type'],
-  ['axis', 'axis buildaxis direction'],
-  ['nominal', 'nominal nom nominalvalue nominalsize basicdimension target'],
-  ['lower', 'lower lsl lowerlimit lowerspec lowerspeclimit lowerspecificationlimit min minimum'],
-  ['upper', 'upper usl upperlimit upperspec upperspeclimit upperspecificationlimit max maximum'],
-  ['tolerance', 'tolerance tol plusminus plusminustol plusminustolerance tolplusminus'],
-  [
-    'plusTolerance',
-    'plustolerance plustol tolplus toleranceplus uppertolerance uppertol upperdeviation plus',
-  ],
-  [
-    'minusTolerance',
-    'minustolerance minustol tolminus toleranceminus lowertolerance lowertol lowerdeviation minus',
-  ],
-  ['unit', 'unit units uom unitofmeasure'],
-]
-
-const CHARACTERISTIC: Vocabulary = [
-  [
-    'characteristic',
-    'characteristic designator balloon balloonnumber balloonno balloonid characteristicid characteristicno ' +
-      'characteristicnumber charno featureid featureno featurenumber | feature dimension dim dimensionno',
-  ],
-  [
-    'characteristicName',
-    'characteristicname featurename dimensionname name label | feature dimension description',
-  ],
-]
-
-const BUILD = 'build buildid buildname buildno buildnumber job jobid jobname jobno jobnumber printjob print'
-const LOAD =
-  'furnaceload furnaceloadid load loadid loadno loadnumber furnacerun furnacecharge charge sinterload sinterrun sinteringrun'
-
-const VOCABULARIES: Readonly<Record<FileKind, Vocabulary>> = {
-  measurements: [
-    ...DRAWING,
-    [
-      'serial',
-      'serial serialno serialnumber sn partserial partserialno partserialnumber partsn partid pieceid | part piece',
-    ],
-    ['build', BUILD],
-    ['furnaceLoad', LOAD],
-    ['tray', 'tray trayid trayno setter shelf'],
-    ['trayPlace', 'trayplace trayposition traypos traylocation place'],
-    ['bedX', 'bedx x xposition positionx posx'],
-    ['bedY', 'bedy y yposition positiony posy'],
-    ['bedZ', 'bedz z zposition positionz posz'],
-    ...CHARACTERISTIC,
-    ...REQUIREMENT,
-    ['value', 'value actual actualvalue measured measuredvalue measurement result reading meas observed'],
-    ['replicate', 'replicate replicateno repeat repetition trial'],
-    ['stage', 'stage state processstage measuredstate'],
-    [
-      'measuredAt',
-      'measuredat measuredon date datetime timestamp measurementdate dateofmeasurement inspectiondate inspectedat | time measuredtime measurementtime',
-    ],
-    ['timeOfDay', '| time timeofday measuredtime measurementtime'],
-    [
-      'gauge',
-      'gauge gaugeid gage gageid instrument device measuringdevice measuredwith equipment cmm machine',
-    ],
-    ['inspector', 'inspector inspectedby measuredby operator appraiser'],
-  ],
-  characteristics: [...DRAWING, ...CHARACTERISTIC, ...REQUIREMENT],
-  builds: [
-    ['build', `${BUILD} | name id`],
-    [
-      'printedAt',
-      'printedat printedon printed printdate builddate buildstart started startedat start date datetime',
-    ],
-    ['printer', 'printer printerid machine'],
-    ['buildBox', 'buildbox box jobbox'],
-    ['powderLot', 'powderlot powderbatch lot batch powder'],
-    ['powderReuse', 'powderreuse powderreusecount reuse reusecount timesreclaimed reclaimed'],
-    ['scaleX', 'scalex xscale scalefactorx xscalefactor'],
-    ['scaleY', 'scaley yscale scalefactory yscalefactor'],
-    ['scaleZ', 'scalez zscale scalefactorz zscalefactor'],
-  ],
-  'furnace-loads': [
-    ['furnaceLoad', `${LOAD} | name id`],
-    [
-      'sinteredAt',
-      'sinteredat sinteredon sintered sinterdate sinteringdate started startedat start date datetime',
-    ],
-    ['furnace', 'furnace furnaceid oven'],
-    ['profile', 'profile furnaceprofile sinterprofile program cycle recipe'],
-    ['atmosphere', 'atmosphere gas'],
-  ],
-}
+import { type Meaning, VOCABULARIES } from './vocabulary.ts'
 
 /** The columns of a file, once its kind is known. */
 export interface Columns {
@@ -274,19 +83,23 @@ function headingUnit(heading: string): Unit | null {
 
 /** The kind of file that has these headings, with its columns; null where no kind fits. */
 export function recogniseColumns(headings: readonly string[]): Columns | null {
-  for (const kind of ['measurements', 'characteristics'] as const) {
-    const columns = readColumns(kind, headings)
-    if (missingMeanings(columns).length === 0) return columns
+  const measurements = readColumns('measurements', headings)
+  // A serial number or a value says what the file is, even where it lacks something else: characteristics and
+  // builds have neither, and must not be made of it.
+  if (measurements.meanings.includes('serial') || measurements.meanings.includes('value')) {
+    return missingMeanings(measurements).length === 0 ? measurements : null
   }
-  const builds = readColumns('builds', headings)
-  const loads = readColumns('furnace-loads', headings)
-  const fitting = [builds, loads].filter((columns) => missingMeanings(columns).length === 0)
-  if (fitting.length < 2) return fitting[0] ?? null
-  return known(loads) > known(builds) ? loads : builds
+  let best: Columns | null = null
+  for (const kind of ['characteristics', 'builds', 'furnace-loads'] as const) {
+    const columns = readColumns(kind, headings)
+    if (missingMeanings(columns).length > 0) continue
+    if (best === null || countKnown(columns) > countKnown(best)) best = columns
+  }
+  return best
 }
 
 /** Number of columns with a meaning. */
-export function known(columns: Columns): number {
+export function countKnown(columns: Columns): number {
   return columns.meanings.filter((meaning) => meaning !== null).length
 }
 

@@ -1,7 +1,8 @@
 import type { Fault } from './faults.ts'
-import { type Columns, MEANING_IN_WORDS, type Meaning } from './headings.ts'
+import type { Columns } from './headings.ts'
 import type { NumberReader } from './numbers.ts'
 import type { TimeReader } from './times.ts'
+import { MEANING_IN_WORDS, type Meaning } from './vocabulary.ts'
 
 /** What a checker found wrong with a row that it had already let pass: a value that was there before. */
 export interface LateFault {

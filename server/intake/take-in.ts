@@ -11,12 +11,12 @@ import { bytesOf, Decoder, type Encoding, EncodingFinder } from './decode.ts'
 import { DELIMITER_IN_WORDS, type Dialect, findDialect, sampleSuffices } from './dialect.ts'
 import { Draft } from './draft.ts'
 import { CancelledError, type Fault, FileProblemError, shortened } from './faults.ts'
-import { MEANING_IN_WORDS } from './headings.ts'
 import { Notes } from './notes.ts'
 import { NumberReader } from './numbers.ts'
 import { type LateFault, own, type Readers, type RowChecker } from './row-checker.ts'
 import { RowReader, type Rows } from './rows.ts'
 import { TimeReader } from './times.ts'
+import { MEANING_IN_WORDS } from './vocabulary.ts'
 
 /** A file that lies ready to be taken in. */
 export interface WaitingFile {

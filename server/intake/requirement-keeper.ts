@@ -1,0 +1,223 @@
+import type { Unit } from '../../src/domain/characteristic.ts'
+import type { ImportChoices } from '../contract/receipt.ts'
+import { naturalOrder } from '../store/natural-order.ts'
+import {
+  type Definition,
+  type DefinitionTexts,
+  defines,
+  differenceFrom,
+  isFault,
+  lacksDefinition,
+  numberIn,
+  readDefinition,
+} from './definition.ts'
+import type { CharacteristicEntry, Draft, PartNumberEntry } from './draft.ts'
+import type { Fault } from './faults.ts'
+import type { Notes } from './notes.ts'
+import { field, indicesOf, nameTooLong, own, type Readers, tooLongForName } from './row-checker.ts'
+import { convertWritten, readUnit } from './units.ts'
+import type { Meaning } from './vocabulary.ts'
+
+/** Designators that a refusal spells out. */
+const NAMED = 40
+
+/** Finds, compares and creates the characteristic that a row of measurements speaks of. */
+export class RequirementKeeper {
+  readonly #draft: Draft
+  readonly #notes: Notes
+  readonly #readers: Readers
+  readonly #choices: ImportChoices
+  readonly #at: Readonly<Record<Meaning, number>>
+  /** True where the file has a column that defines characteristics. */
+  readonly #definesHere: boolean
+  /** Number of values converted, by "unit to unit". */
+  readonly converted = new Map<string, number>()
+  /** True once a row was refused that converting units would save. */
+  couldConvertUnits = false
+
+  constructor(draft: Draft, notes: Notes, readers: Readers, choices: ImportChoices) {
+    this.#draft = draft
+    this.#notes = notes
+    this.#readers = readers
+    this.#choices = choices
+    const at = indicesOf(readers.columns)
+    this.#at = at
+    this.#definesHere =
+      Math.max(at.nominal, at.lower, at.upper, at.tolerance, at.plusTolerance, at.minusTolerance) >= 0
+  }
+
+  /** The characteristic on record that the row speaks of, by designator or else by exact name; null where none. */
+  find(partNumber: PartNumberEntry, row: readonly string[]): CharacteristicEntry | Fault | null {
+    const designator = field(row, this.#at.characteristic)
+    const found = partNumber.byDesignator.get(designator)
+    if (found !== undefined) return found
+    const name = designator === '' ? field(row, this.#at.characteristicName) : designator
+    const named = partNumber.byName.get(name)
+    if (named === null) {
+      return {
+        meaning: 'characteristic',
+        value: name,
+        reason: 'More than one characteristic has this name. Give the designator instead.',
+      }
+    }
+    return named ?? null
+  }
+
+  /**
+   * What the row says of the characteristic itself: null where nothing, or nothing that is not known already.
+   */
+  read(
+    known: CharacteristicEntry | null,
+    partNumber: PartNumberEntry | null,
+    row: readonly string[],
+  ): Definition | Fault | null {
+    const at = this.#at
+    if (known !== null && !this.#definesHere) return null
+    if (known !== null) {
+      if (this.#textsOf(row) === known.agreed) return null
+    }
+    const name = field(row, at.characteristic) || field(row, at.characteristicName)
+    if (name === '') {
+      return {
+        meaning: 'characteristic',
+        value: '',
+        reason: 'The row names no characteristic. Give its designator.',
+      }
+    }
+    for (const meaning of ['characteristic', 'characteristicName'] as const) {
+      if (tooLongForName(field(row, at[meaning]))) return nameTooLong(meaning, field(row, at[meaning]))
+    }
+    const definition = readDefinition(this.#definitionTexts(row), this.#readers.numbers)
+    if (isFault(definition)) return definition
+    if (known !== null) {
+      const difference = differenceFrom(known.row, definition, this.#choices.convertUnits)
+      if (difference?.couldConvert) this.couldConvertUnits = true
+      return difference?.fault ?? definition
+    }
+    if (defines(definition) || partNumber === null || partNumber.isNew) return definition
+    const designators = [...partNumber.byDesignator.keys()].sort(naturalOrder)
+    const more = designators.length > NAMED ? ` and ${designators.length - NAMED} more` : ''
+    return {
+      meaning: at.characteristic >= 0 ? 'characteristic' : 'characteristicName',
+      value: name,
+      reason:
+        `The part number has no characteristic of this designator or name. Known are ${designators.slice(0, NAMED).join(', ') || 'none'}${more}. ` +
+        'Correct it, or bring a file that defines the characteristic first.',
+    }
+  }
+
+  /** The defining fields as one text, to know them again. */
+  #textsOf(row: readonly string[]): string {
+    const at = this.#at
+    const limits = `${field(row, at.nominal)};${field(row, at.lower)};${field(row, at.upper)};${field(row, at.unit)}`
+    if (at.tolerance < 0 && at.plusTolerance < 0 && at.minusTolerance < 0) return limits
+    return `${limits};${field(row, at.tolerance)};${field(row, at.plusTolerance)};${field(row, at.minusTolerance)}`
+  }
+
+  #definitionTexts(row: readonly string[]): DefinitionTexts {
+    const at = this.#at
+    return {
+      kind: field(row, at.kind),
+      axis: field(row, at.axis),
+      unit: field(row, at.unit) || (this.#readers.columns.headingUnit ?? ''),
+      nominal: field(row, at.nominal),
+      lower: field(row, at.lower),
+      upper: field(row, at.upper),
+      tolerance: field(row, at.tolerance),
+      plusTolerance: field(row, at.plusTolerance),
+      minusTolerance: field(row, at.minusTolerance),
+    }
+  }
+
+  /** The value in the unit of the characteristic. */
+  inUnit(
+    value: number,
+    text: string,
+    row: readonly string[],
+    unit: Unit,
+    known: CharacteristicEntry | null,
+  ): number | Fault {
+    const unitText = field(row, this.#at.unit)
+    if (unitText === unit) return value
+    const given = unitText === '' ? this.#readers.columns.headingUnit : readUnit(unitText)
+    if (given === unit || (given === null && unitText === '')) return value
+    if (given === null) {
+      return {
+        meaning: 'unit',
+        value: unitText,
+        reason: 'This unit is not known. Known are mm, in, um and deg.',
+      }
+    }
+    const converted = convertWritten(this.#readers.numbers.readDecimal(text) as string, given, unit)
+    const name = known?.row.designator ?? ''
+    if (converted === null) {
+      return {
+        meaning: unitText === '' ? 'value' : 'unit',
+        value: unitText || text,
+        reason: `Characteristic ${name} is measured in ${unit}, which ${given} cannot be converted to.`,
+      }
+    }
+    if (this.#choices.convertUnits) {
+      const units = `${given} to ${unit}`
+      this.converted.set(units, (this.converted.get(units) ?? 0) + 1)
+      return Number(converted)
+    }
+    this.couldConvertUnits = true
+    return {
+      meaning: unitText === '' ? 'value' : 'unit',
+      value: unitText || text,
+      reason: `The value is in ${given}, but characteristic ${name} is in ${unit}: ${text} ${given} is ${shortDecimal(converted)} ${unit}. Choose to convert units if the file is right.`,
+    }
+  }
+
+  /** The characteristic on the draft, created or completed where the row defines it. */
+  settle(
+    known: CharacteristicEntry | null,
+    requirement: Definition | null,
+    owner: PartNumberEntry,
+    row: readonly string[],
+    unit: Unit,
+  ): CharacteristicEntry {
+    if (known !== null && requirement === null) return known
+    const at = this.#at
+    const label = `${owner.row.number} ${owner.row.revision}`
+    let entry = known
+    const limits = (definition: Definition) => ({
+      nominal: numberIn(unit, definition, 'nominal'),
+      lower: numberIn(unit, definition, 'lower'),
+      upper: numberIn(unit, definition, 'upper'),
+    })
+    const definition = requirement as Definition
+    if (entry === null) {
+      const designator = own(field(row, at.characteristic) || field(row, at.characteristicName))
+      entry = this.#draft.addCharacteristic({
+        part_number_id: owner.row.id,
+        designator,
+        name: own(field(row, at.characteristicName) || designator),
+        kind: definition.kind ?? 'other',
+        ...limits(definition),
+        unit,
+        axis: definition.axis,
+      })
+      this.#notes.gather(
+        defines(definition)
+          ? `Characteristics of ${label} that were not on record were created as the file defines them: ….`
+          : `Characteristics of ${label} were created without limits, since the file does not give any: …. Bring a file of characteristics to add them.`,
+        designator,
+      )
+    } else if (defines(definition) && lacksDefinition(entry.row)) {
+      this.#draft.changeCharacteristic(entry, limits(definition))
+      this.#notes.gather(
+        `Characteristics of ${label} got the nominal and limits that they lacked: ….`,
+        entry.row.designator,
+      )
+    }
+    entry.agreed = this.#textsOf(row)
+    return entry
+  }
+}
+
+/** A converted number, to read rather than to compute with. */
+function shortDecimal(text: string): string {
+  return String(Number(Number(text).toPrecision(9)))
+}
