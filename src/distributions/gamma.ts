@@ -61,7 +61,8 @@ export function gammaUpperQuantile(q: number, shape: number, scale: number): num
 /**
  * Maximum likelihood: the shape solves ln shape − ψ(shape) = ln x̄ − mean of ln x, which has one solution; Brent's method.
  * Source: N. L. Johnson, S. Kotz and N. Balakrishnan, Continuous Univariate Distributions 1 (1994), 17.7.2.
- * Null where all values are equal: the likelihood has no maximum.
+ * Null where all values are equal, so that the likelihood has no maximum, or so nearly equal that the shape would be
+ * beyond 5e11, which doubles cannot tell.
  *
  * @param values n > 2 numbers greater than zero
  * @throws ArgumentError where there are fewer, or one is not finite or not greater than zero

@@ -255,5 +255,6 @@ function outerQuantile(r: number): number {
  */
 export function normalUpperQuantile(q: number): number {
   requireProbability('q', q)
-  return -normalQuantile(q)
+  // A difference, so that the middle is 0 rather than −0.
+  return 0 - normalQuantile(q)
 }

@@ -39,14 +39,14 @@ export function rayleighUpper(x: number, sigma: number): number {
 export function rayleighQuantile(p: number, sigma: number): number {
   requireProbability('p', p)
   requirePositive('sigma', sigma)
-  return sigma * Math.sqrt(-2 * Math.log1p(-p))
+  return sigma * Math.sqrt(2 * Math.abs(Math.log1p(-p)))
 }
 
 /** The x with P[X > x] = q; ∞ and 0 at q = 0 and 1. */
 export function rayleighUpperQuantile(q: number, sigma: number): number {
   requireProbability('q', q)
   requirePositive('sigma', sigma)
-  return sigma * Math.sqrt(-2 * Math.log(q))
+  return sigma * Math.sqrt(2 * Math.abs(Math.log(q)))
 }
 
 /**

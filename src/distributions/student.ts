@@ -81,5 +81,6 @@ export function studentQuantile(p: number, nu: number): number {
  */
 export function studentUpperQuantile(q: number, nu: number): number {
   requireProbability('q', q)
-  return -studentQuantile(q, nu)
+  // A difference, so that the middle is 0 rather than −0.
+  return 0 - studentQuantile(q, nu)
 }

@@ -6,6 +6,9 @@ export interface Minimum {
   readonly value: number
 }
 
+/** A flat valley can take thousands of steps to leave. */
+const MAX_STEPS = 20_000
+
 interface Vertex {
   readonly at: number[]
   readonly value: number
@@ -32,7 +35,7 @@ function descend(
     simplex.push(vertex(start.map((x, j) => (i === j ? x + (steps[j] as number) : x))))
   }
   const n = start.length
-  for (let iteration = 0; iteration < 2000; iteration++) {
+  for (let iteration = 0; iteration < MAX_STEPS; iteration++) {
     simplex.sort((a, b) => a.value - b.value)
     const best = simplex[0] as Vertex
     const worst = simplex[n] as Vertex
@@ -58,7 +61,7 @@ function descend(
       else for (let i = 1; i <= n; i++) simplex[i] = vertex(along(best.at, (simplex[i] as Vertex).at, 0.5))
     }
   }
-  throw new ConvergenceError(`simplex minimum: 2000 steps from ${start.join(', ')}`)
+  throw new ConvergenceError(`simplex minimum: ${MAX_STEPS} steps from ${start.join(', ')}`)
 }
 
 /**
@@ -71,7 +74,7 @@ function descend(
  * @param f function; infinity or NaN outside its domain
  * @param start first corner, where f is finite
  * @param steps scale of each variable, the edges of the first simplex; not zero
- * @throws ConvergenceError where 2000 steps or ten restarts are not enough
+ * @throws ConvergenceError where 20,000 steps or ten restarts are not enough
  */
 export function minimise(
   f: (at: readonly number[]) => number,

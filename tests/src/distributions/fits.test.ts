@@ -51,7 +51,9 @@ describe('maximum likelihood against SciPy', () => {
       const found = fitters[reference.family](reference.values) as Record<string, number> | null
       if (found === null) throw new Error('no fit')
       // The maximum is flat: eight digits and more of the value, five of the place.
-      expect(found.logLikelihood).toBeGreaterThan(reference.logLikelihood - 1e-9 * Math.abs(reference.logLikelihood))
+      expect(found.logLikelihood).toBeGreaterThan(
+        reference.logLikelihood - 1e-9 * Math.abs(reference.logLikelihood),
+      )
       expect(relativeError(found.logLikelihood as number, reference.logLikelihood)).toBeLessThan(1e-8)
       for (const [name, value] of Object.entries(reference.parameters)) {
         expect(relativeError(found[name] as number, value), name).toBeLessThan(1e-5)
@@ -64,7 +66,7 @@ describe('fits that do not exist', () => {
   it('are null for values that are all equal', () => {
     const same = [2, 2, 2, 2, 2, 2]
     const { rayleigh, ...others } = fitters
-    for (const fit of Object.values(others)) expect(fit(same)).toBeNull()
+    for (const estimate of Object.values(others)) expect(estimate(same)).toBeNull()
     // One parameter only: it exists.
     expect(rayleigh(same).sigma).toBeCloseTo(Math.SQRT2, 15)
   })
@@ -87,13 +89,13 @@ describe('fits that do not exist', () => {
 describe('fits refuse', () => {
   it('too few, infinite and impossible values, by name', () => {
     const refused = expect.objectContaining({ name: 'ArgumentError', argument: 'values' })
-    for (const fit of Object.values(fitters)) {
-      expect(() => fit([])).toThrow(refused)
-      expect(() => fit([1])).toThrow(refused)
-      expect(() => fit([1, 2, Number.NaN, 3, 4, 5])).toThrow(refused)
+    for (const estimate of Object.values(fitters)) {
+      expect(() => estimate([])).toThrow(refused)
+      expect(() => estimate([1])).toThrow(refused)
+      expect(() => estimate([1, 2, Number.NaN, 3, 4, 5])).toThrow(refused)
     }
-    for (const fit of [fitLognormal, fitWeibull, fitGamma, fitRayleigh]) {
-      expect(() => fit([1, 2, 0, 3, 4])).toThrow(refused)
+    for (const estimate of [fitLognormal, fitWeibull, fitGamma, fitRayleigh]) {
+      expect(() => estimate([1, 2, 0, 3, 4])).toThrow(refused)
     }
     expect(() => fitFoldedNormal([1, 2, -0.1, 3])).toThrow(refused)
     expect(() => fitJohnsonSU([1, 2, 3, 4])).toThrow(refused)
@@ -125,7 +127,9 @@ describe('fits, properties', () => {
     }
   })
   it('return to the parameters of a large ideal sample', () => {
-    const ideal = Array.from({ length: 2000 }, (_, i) => johnsonSUQuantile((i + 0.5) / 2000, -0.5, 1.5, 10, 0.2))
+    const ideal = Array.from({ length: 2000 }, (_, i) =>
+      johnsonSUQuantile((i + 0.5) / 2000, -0.5, 1.5, 10, 0.2),
+    )
     const fit = fitJohnsonSU(ideal)
     expect(fit?.gamma).toBeCloseTo(-0.5, 1)
     expect(fit?.delta).toBeCloseTo(1.5, 1)

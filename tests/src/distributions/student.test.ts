@@ -57,6 +57,7 @@ describe("Student's t at the edges", () => {
   it('has the middle at zero and infinities at its ends', () => {
     expect(studentUpper(0, 4)).toBe(0.5)
     expect(studentQuantile(0.5, 4)).toBe(0)
+    expect(studentUpperQuantile(0.5, 4)).toBe(0)
     expect(studentQuantile(0, 4)).toBe(Number.NEGATIVE_INFINITY)
     expect(studentUpperQuantile(0, 4)).toBe(Number.POSITIVE_INFINITY)
     expect(studentUpper(Number.POSITIVE_INFINITY, 4)).toBe(0)
