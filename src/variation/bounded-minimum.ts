@@ -82,7 +82,10 @@ function differences(objective: Objective, x: Float64Array, gradient: Float64Arr
   return rows.map((value, place) => (value + (rows[(place % n) * n + Math.floor(place / n)] as number)) / 2)
 }
 
-/** Step to the minimum of the quadratic approximation in the free variables; 0 in the others. */
+/**
+ * Step to the minimum of the quadratic approximation in the free variables; 0 in the others. Where the approximation
+ * is not convex in them, its diagonal is first raised in place until it is.
+ */
 function newtonStep(
   b: Float64Array,
   gradient: Float64Array,
@@ -90,16 +93,14 @@ function newtonStep(
   n: number,
 ): Float64Array {
   const size = free.length
-  const matrix = Float64Array.from(free.flatMap((i) => free.map((j) => b[i * n + j] as number)))
-  // Where the approximation is not convex its diagonal is raised until it is.
-  let factor = cholesky(matrix, size)
+  const freeBlock = () => Float64Array.from(free.flatMap((i) => free.map((j) => b[i * n + j] as number)))
+  let factor = cholesky(freeBlock(), size)
   for (let raise = 1e-3; factor === null; raise *= 10) {
-    const raised = Float64Array.from(matrix)
-    for (let i = 0; i < size; i++) {
-      raised[i * size + i] =
-        (raised[i * size + i] as number) + raise * Math.max(Math.abs(raised[i * size + i] as number), 1e-8)
+    for (const i of free) {
+      const diagonal = b[i * n + i] as number
+      b[i * n + i] = diagonal + raise * Math.max(Math.abs(diagonal), 1e-8)
     }
-    factor = cholesky(raised, size)
+    factor = cholesky(freeBlock(), size)
   }
   const solution = Float64Array.from(free, (i) => -(gradient[i] as number))
   for (let i = 0; i < size; i++) {

@@ -149,6 +149,15 @@ describe('edges', () => {
     expect(moved.mean / 25.4 - 1000).toBeCloseTo(base.mean, 9)
   })
 
+  it('finds its way where the likelihood is not convex', () => {
+    const few = [9.4, 10.9, 8.4, 6.7, 11.5, 9.9, 8.7]
+    const { components } = nestedComponents(few, [[0, 1, 2, 2, 2, 3, 4]], 0.95)
+    for (const { sdLower, sd, sdUpper } of components) {
+      expect(sdLower).toBeLessThanOrEqual(sd)
+      expect(sdUpper).toBeGreaterThan(sd)
+    }
+  })
+
   it('refuses levels that cannot be told apart', () => {
     expect(() => nestedComponents(values, [], 0.95)).toThrow(ArgumentError)
     expect(() => nestedComponents(values, [pairs.map(() => 1)], 0.95)).toThrow(/single group/)
