@@ -49,25 +49,34 @@ export function importRoutes(store: Store, intake: Intake) {
     .get('/jobs/:job/progress', (c) => {
       const job = c.req.param('job')
       progressOf(intake, job)
-      return streamSSE(c, async (stream) => {
-        await new Promise<void>((resolve) => {
-          const stop = intake.subscribe(job, (progress) => {
-            void stream.writeSSE({ data: JSON.stringify(progress) })
-            if (progress.state === 'finished') end()
-          })
-          const end = () => {
-            // The first notice may come before `subscribe` has returned.
-            queueMicrotask(() => stop())
-            resolve()
-          }
-          stream.onAbort(end)
-        })
-      })
+      return streamSSE(
+        c,
+        (stream) =>
+          new Promise<void>((resolve) => {
+            // Written one after another: the stream may close only once the last notice is out.
+            let written: Promise<void> = Promise.resolve()
+            const stop = intake.subscribe(job, (progress) => {
+              written = written.then(() => stream.writeSSE({ data: JSON.stringify(progress) }))
+              if (progress.state === 'finished') void written.then(end)
+            })
+            const end = () => {
+              stop()
+              resolve()
+            }
+            stream.onAbort(end)
+          }),
+      )
     })
     .post('/jobs/:job/retry', zValidator('json', importChoices, explainFault), async (c) => {
       const job = c.req.param('job')
       progressOf(intake, job)
-      await intake.retry(job, c.req.valid('json'))
+      if (!(await intake.retry(job, c.req.valid('json')))) {
+        throw new ProblemError(409, {
+          what: 'The file is not at hand any more, or is being read just now.',
+          where: null,
+          next: 'Bring the file again.',
+        })
+      }
       return c.json(progressOf(intake, job), 202)
     })
     .delete('/jobs/:job', (c) => {

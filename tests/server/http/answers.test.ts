@@ -36,9 +36,8 @@ describe('what cannot be answered', () => {
     expect(problem.next).not.toBe('')
   })
 
-  it('a hand-in without a name or without a body is refused', async () => {
+  it('a hand-in without a name is refused', async () => {
     expect((await problemAt('/api/imports', { method: 'POST', body: 'a' })).where).toBe('name')
-    expect((await problemAt('/api/imports?name=a.csv', { method: 'POST' })).status).toBe(400)
   })
 
   it('every answer forbids scripts and frames of others', async () => {
