@@ -38,6 +38,7 @@ export function andersonDarling(values: ArrayLike<number>): AndersonDarling {
   return { statistic, modified, p: upperTail(modified) }
 }
 
+/** Formulae of table 4.9, from memory; the tests hold them against the percentage points of table 4.7 and simulation. */
 function upperTail(modified: number): number {
   const a = Math.min(modified, LARGEST_MODIFIED)
   if (a < 0.2) return 1 - Math.exp(-13.436 + 101.14 * a - 223.73 * a * a)

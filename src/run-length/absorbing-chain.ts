@@ -1,6 +1,5 @@
 /** A Markov chain over n states that ends in absorption, factored for repeated solution. */
 export interface AbsorbingChain {
-  readonly states: number
   /**
    * Expected total of a reward collected at every step until absorption, by starting state; infinite where
    * absorption is not certain.
@@ -43,7 +42,6 @@ export function absorbingChain(transitions: Float64Array, absorption: Float64Arr
   }
 
   return {
-    states: n,
     expectedTotals: (rewards) => {
       const totals = Float64Array.from(rewards)
       for (let k = n - 1; k >= 0; k--) {
