@@ -1,7 +1,7 @@
 import { fileURLToPath } from 'node:url'
 import { defineConfig } from 'vite'
 
-/** Builds the client into dist/client. In development, the interface is asked of a server on port 8080. */
+/** Builds the client into dist/client. In development, the interface is asked of a server on port 4180. */
 export default defineConfig({
   root: fileURLToPath(new URL('.', import.meta.url)),
   build: {
@@ -12,5 +12,5 @@ export default defineConfig({
     modulePreload: { polyfill: false },
   },
   oxc: { jsx: { runtime: 'automatic', importSource: 'preact' } },
-  server: { proxy: { '/api': 'http://127.0.0.1:8080' } },
+  server: { proxy: { '/api': 'http://127.0.0.1:4180' } },
 })

@@ -118,7 +118,7 @@ function Picture({ view }: { view: CapabilityView }) {
       name="capability"
       title={`${partNumber.number} ${partNumber.revision} capability`}
       draw={(palette) => draw(palette, 700)}
-      table={capabilityTable(view)}
+      table={() => capabilityTable(view)}
     >
       <div class="beside-table">
         <div>

@@ -22,7 +22,9 @@ export function CapabilityRows({ view }: { view: CapabilityView }) {
         <thead>
           <tr>
             <th scope="col">characteristic</th>
-            <th scope="col" class="wide">requirement</th>
+            <th scope="col" class="wide">
+              requirement
+            </th>
             <th scope="col" class="number wide">
               parts, builds
             </th>
@@ -73,7 +75,7 @@ function Row({ view, row, scale }: { view: CapabilityView; row: CapabilitySummar
           palette={SCREEN}
         />
       </td>
-      <td class={verdict === 'does not' ? 'said-mark' : undefined}>
+      <td class={verdict === 'does not' ? 'verdict said-mark' : 'verdict'}>
         {verdict ?? 'cannot be judged'}
         {!row.stable && <span class="quiet">{`, moved at ${row.movedAt}`}</span>}
       </td>

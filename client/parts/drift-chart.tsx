@@ -1,5 +1,7 @@
+import { useMemo } from 'preact/hooks'
 import type { ChartView, TimelineBuild } from '../../server/contract/views.ts'
 import { ControlChart } from '../../src/figures/control-chart.tsx'
+import { Focus } from '../../src/figures/focus.tsx'
 import type { MovedBand } from '../../src/figures/moved-band.tsx'
 import { type Palette, SCREEN } from '../../src/figures/palette.ts'
 import { timelineLayout } from '../../src/figures/timeline-layout.ts'
@@ -28,24 +30,28 @@ export function DriftChart(props: DriftChartProps) {
   const { view, builds, span, band, specification, focus, onFocus, onMove, onOpen } = props
   const [ref, width] = useWidth()
   const { chart, characteristic } = view
-  const places = new Map(builds.map((build, i) => [build.id, i]))
-  const positions = chart.subgroups.map((subgroup) => places.get(subgroup.buildId) ?? 0)
+  const [from, to] = span
+  const positions = positionsOf(view, builds)
   const draw = (palette: Palette, wide: number, live: boolean) => (
     <ControlChart
       model={chart}
       positions={positions}
-      layout={timelineLayout(wide, span[0], span[1])}
+      layout={timelineLayout(wide, from, to)}
       buildNames={builds.map((build) => build.name)}
       unit={unitText(characteristic.unit)}
       decimals={meanDecimals(characteristic)}
       specification={specification ? characteristic : null}
       band={band}
-      focus={live ? focus : null}
       palette={palette}
       label={live ? null : `Control chart of ${characteristic.designator} ${characteristic.name}`}
     />
   )
-  const at = focus ?? span[1]
+  // biome-ignore lint/correctness/useExhaustiveDependencies: drawn anew only when what it shows changes
+  const drawn = useMemo(
+    () => (width === null ? null : draw(SCREEN, width, true)),
+    [view, builds, from, to, band?.from, specification, width],
+  )
+  const at = focus ?? to
   const scaleAt = (event: MouseEvent) => {
     const box = (event.currentTarget as Element).getBoundingClientRect()
     return timelineLayout(width ?? 0, span[0], span[1]).scale.at(event.clientX - box.left)
@@ -76,7 +82,7 @@ export function DriftChart(props: DriftChartProps) {
       name="chart"
       title={title}
       draw={(palette, wide) => draw(palette, wide, false)}
-      table={chartTable(view, positions, span)}
+      table={() => chartTable(view, positions, span)}
     >
       <div
         ref={ref}
@@ -96,10 +102,19 @@ export function DriftChart(props: DriftChartProps) {
         onPointerLeave={() => onFocus(null)}
         onKeyDown={key}
       >
-        {width !== null && draw(SCREEN, width, true)}
+        {drawn}
+        {width !== null && focus !== null && focus >= from && focus <= to && (
+          <Focus layout={timelineLayout(width, from, to)} position={focus} name={null} palette={SCREEN} />
+        )}
       </div>
     </Figure>
   )
+}
+
+/** Where each subgroup stands on the timeline. */
+function positionsOf({ chart }: ChartView, builds: readonly TimelineBuild[]): number[] {
+  const places = new Map(builds.map((build, i) => [build.id, i]))
+  return chart.subgroups.map((subgroup) => places.get(subgroup.buildId) ?? 0)
 }
 
 /** What is known of one build and this characteristic, in one line. */

@@ -1,4 +1,6 @@
+import { useMemo } from 'preact/hooks'
 import type { DriftView } from '../../server/contract/views.ts'
+import { Focus } from '../../src/figures/focus.tsx'
 import { laneModel } from '../../src/figures/lane-model.ts'
 import type { MovedBand } from '../../src/figures/moved-band.tsx'
 import { type Palette, SCREEN } from '../../src/figures/palette.ts'
@@ -26,22 +28,24 @@ export interface DriftStripProps {
 export function DriftStrip({ view, order, span, chosen, band, focus, onPick, onFocus }: DriftStripProps) {
   const [ref, width] = useWidth()
   const { rows } = view.overview
-  const buildNames = view.builds.map((build) => build.name)
-  const lanes = laneModel(view.builds, span[0], span[1])
+  const [from, to] = span
   const draw = (palette: Palette, wide: number, live: boolean) => (
     <Strip
       rows={rows}
       order={order}
-      layout={timelineLayout(wide, span[0], span[1])}
-      buildNames={buildNames}
-      lanes={lanes}
+      layout={timelineLayout(wide, from, to)}
+      buildNames={view.builds.map((build) => build.name)}
+      lanes={laneModel(view.builds, from, to)}
       chosen={live ? chosen.characteristic.designator : null}
       band={band}
-      focus={live ? focus : null}
       palette={palette}
-      label="Deviation of each build’s mean from its centre line, by characteristic"
-      {...(live ? { optionId } : {})}
+      label={live ? null : 'Deviation of each build’s mean from its centre line, by characteristic'}
     />
+  )
+  // biome-ignore lint/correctness/useExhaustiveDependencies: drawn anew only when what it shows changes
+  const drawn = useMemo(
+    () => (width === null ? null : draw(SCREEN, width, true)),
+    [view, order, from, to, chosen, width],
   )
   const places = stripLayout(rows, order)
   const pointed = (event: MouseEvent) => {
@@ -70,7 +74,7 @@ export function DriftStrip({ view, order, span, chosen, band, focus, onPick, onF
       name="strip"
       title={`${view.partNumber.number} ${view.partNumber.revision} drift`}
       draw={(palette, wide) => draw(palette, wide, false)}
-      table={stripTable(view, order, span)}
+      table={() => stripTable(view, order, span)}
     >
       <div
         ref={ref}
@@ -87,7 +91,27 @@ export function DriftStrip({ view, order, span, chosen, band, focus, onPick, onF
         onPointerLeave={() => onFocus(null)}
         onKeyDown={key}
       >
-        {width !== null && draw(SCREEN, width, true)}
+        {sortRows(rows, order).map((row) => (
+          // biome-ignore lint/a11y/useFocusableInteractive: the list holds the focus and names its option
+          <span
+            key={row.characteristic.id}
+            id={optionId(row.characteristic.designator)}
+            class="unseen"
+            role="option"
+            aria-selected={row === chosen}
+          >
+            {rowWords(row)}
+          </span>
+        ))}
+        {drawn}
+        {width !== null && focus !== null && focus >= from && focus <= to && (
+          <Focus
+            layout={timelineLayout(width, from, to)}
+            position={focus}
+            name={view.builds[focus]?.name ?? ''}
+            palette={SCREEN}
+          />
+        )}
       </div>
     </Figure>
   )
@@ -95,6 +119,13 @@ export function DriftStrip({ view, order, span, chosen, band, focus, onPick, onF
 
 function optionId(designator: string): string {
   return `row-${encodeURIComponent(designator)}`
+}
+
+/** A row in words. */
+function rowWords({ characteristic, worst }: OverviewRow): string {
+  const { designator, name, axis } = characteristic
+  const what = worst === null ? 'steady' : `${worst.words}, from build ${worst.build}`
+  return `${designator} ${name}${axis === null ? '' : `, ${axis}`}: ${what}`
 }
 
 function stripTable(view: DriftView, order: RowOrder, [from, to]: readonly [number, number]): TableModel {

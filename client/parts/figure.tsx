@@ -18,7 +18,7 @@ export interface FigureProps {
   readonly title: string
   /** Draws the figure for a file. */
   draw(palette: Palette, width: number): VNode
-  readonly table: TableModel
+  table(): TableModel
   readonly children: ComponentChildren
 }
 
@@ -54,12 +54,12 @@ export function Figure({ name, title, draw, table, children }: FigureProps) {
         <button type="button" class="plain" onClick={savePng}>
           Save as PNG
         </button>
-        <button type="button" class="plain" onClick={() => saveTable(table, title)}>
+        <button type="button" class="plain" onClick={() => saveTable(table(), title)}>
           Save the table as CSV
         </button>
         {fault !== null && <span role="alert">{fault}</span>}
       </figcaption>
-      {open && <DataTable table={table} />}
+      {open && <DataTable table={table()} />}
     </figure>
   )
 }

@@ -31,7 +31,7 @@ export function Head() {
     if (chosen !== undefined) route(inside('/capability') ? capabilityPage(chosen) : driftPage(chosen))
   }
   return (
-    <div class="head">
+    <header class="head">
       <a class="name" href="/">
         as-sintered
       </a>
@@ -45,7 +45,7 @@ export function Head() {
       {partNumbers.length > 0 && current !== null && (
         <PartNumberChoice partNumbers={partNumbers} current={current} onPick={pick} />
       )}
-    </div>
+    </header>
   )
 }
 

@@ -1,33 +1,46 @@
 import type { ChartView } from '../../server/contract/views.ts'
+import { type Stretch, stretchesOf } from '../../src/charts/stretches.ts'
 import { panelWords } from '../../src/figures/control-chart.tsx'
 
-/** The signals of one chart in words, latest first. */
+/** Signals of one stretch that are named before the rest is counted. */
+const NAMED = 4
+
+/** The signals of one chart in words, latest first; what overlaps stands in one line. */
 export function SignalList({ view, onOpen }: { view: ChartView; onOpen: (build: string) => void }) {
-  const { chart, signalWords } = view
+  const { chart } = view
+  if (chart.signals.length === 0) {
+    return <p class="quiet">No signal: every point lies inside the limits, and no run breaks a test.</p>
+  }
   const panels = new Map(
     [chart.location, chart.movingRange, chart.spread].flatMap((panel) =>
       panel === null ? [] : [[panel.id, panelWords(panel, chart)] as const],
     ),
   )
-  if (chart.signals.length === 0) {
-    return <p class="quiet">No signal: every point lies inside the limits, and no run breaks a test.</p>
-  }
-  const entries = chart.signals.map((signal, i) => ({ signal, words: signalWords[i] ?? '' })).reverse()
+  const label = (i: number) => chart.subgroups[i]?.label ?? ''
   return (
     <ul class="signals">
-      {entries.map(({ signal, words }) => {
-        const first = chart.subgroups[signal.points[0] as number]?.label ?? ''
-        const last = chart.subgroups[signal.points.at(-1) as number]?.label ?? ''
-        return (
-          <li key={`${signal.panel} ${signal.test} ${signal.side} ${first}`}>
-            <button type="button" class="plain" onClick={() => onOpen(first)}>
-              {first === last ? first : `${first} to ${last}`}
-            </button>{' '}
-            {words}
-            <span class="quiet">, {panels.get(signal.panel)}</span>
+      {stretchesOf(chart.signals)
+        .reverse()
+        .map((stretch) => (
+          <li key={`${stretch.lead.panel} ${stretch.lead.side} ${stretch.first}`}>
+            <button type="button" class="plain" onClick={() => onOpen(label(stretch.first))}>
+              {stretch.first === stretch.last
+                ? label(stretch.first)
+                : `${label(stretch.first)} to ${label(stretch.last)}`}
+            </button>
+            {`, ${panels.get(stretch.lead.panel)}: ${stretchWords(view, stretch)}`}
           </li>
-        )
-      })}
+        ))}
     </ul>
+  )
+}
+
+function stretchWords({ chart, signalWords }: ChartView, { lead, signals }: Stretch): string {
+  const others = signals.filter((signal) => signal !== lead)
+  const words = [lead, ...others].map((signal) => signalWords[chart.signals.indexOf(signal)] ?? '')
+  const named = [...new Set(words)]
+  const more = named.length - NAMED
+  return (
+    named.slice(0, NAMED).join('; ') + (more > 0 ? `; and ${more} more, all in the table of figures` : '')
   )
 }

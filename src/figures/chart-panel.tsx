@@ -19,7 +19,6 @@ export interface ChartPanelProps {
   readonly y: (value: number) => number
   readonly labels: readonly LimitLabel[]
   readonly decimals: number
-  readonly focus: number | null
   readonly palette: Palette
 }
 
@@ -218,7 +217,7 @@ function SpecificationLines({ model, layout, y, palette }: ChartPanelProps) {
   )
 }
 
-function Points({ model, layout, y, focus, palette }: ChartPanelProps) {
+function Points({ model, layout, y, palette }: ChartPanelProps) {
   const { scale } = layout
   const { panel, positions } = model
   const radius = Math.max(1.3, Math.min(3.2, scale.step * 0.24))
@@ -255,7 +254,7 @@ function Points({ model, layout, y, focus, palette }: ChartPanelProps) {
                 ? palette.over
                 : palette.under
         const open = side === 'above'
-        const r = round(position === focus ? radius + 1.5 : side === undefined ? radius : radius + 0.6)
+        const r = round(side === undefined ? radius : radius + 0.6)
         return (
           <g key={position}>
             {model.beyond.has(i) && (

@@ -7,7 +7,7 @@ import { Band, type MovedBand } from './moved-band.tsx'
 import type { Palette } from './palette.ts'
 import { MARK_ROW } from './signal-marks.ts'
 import { BuildNames } from './strip.tsx'
-import { round, SIZE, Text } from './text.tsx'
+import { SIZE, Text } from './text.tsx'
 import { wrapText } from './text-width.ts'
 import type { TimelineLayout } from './timeline-layout.ts'
 
@@ -24,8 +24,6 @@ export interface ControlChartProps {
   /** Limits of single parts; null leaves them out. */
   readonly specification: SpecificationLimits | null
   readonly band: MovedBand | null
-  /** The build pointed at, as a position on the timeline. */
-  readonly focus: number | null
   readonly palette: Palette
   /** What the figure shows, for those who cannot see it; null where the element around it says so. */
   readonly label: string | null
@@ -38,7 +36,7 @@ const FOOT = 22
 
 /** Location above, spread below, and between them the step from build to build where builds differ. */
 export function ControlChart(props: ControlChartProps) {
-  const { model, positions, layout, buildNames, decimals, band, focus, palette, label } = props
+  const { model, positions, layout, buildNames, decimals, band, palette, label } = props
   const { scale, width, room } = layout
   const name = (position: number) => buildNames[position] ?? ''
   const bounds: [number, number] = room === 'narrow' ? [2, width - 2] : [scale.x0, scale.x1]
@@ -56,25 +54,16 @@ export function ControlChart(props: ControlChartProps) {
     )
   const places = place(parts, room === 'narrow')
   const height = places.height + FOOT
-  const named = [focus, band?.to ?? null].filter((position) => position !== null)
+  const named = band === null ? [] : [band.to]
   return (
     // biome-ignore lint/a11y/noSvgWithoutTitle: named by aria-label, or by the element around it
     <svg
       width={width}
       height={height}
       viewBox={`0 0 ${width} ${height}`}
-      {...(label === null ? { role: 'presentation' } : { role: 'img', 'aria-label': label })}
+      {...(label === null ? { 'aria-hidden': true } : { role: 'img', 'aria-label': label })}
     >
       {band !== null && <Band band={band} layout={layout} height={places.height} palette={palette} />}
-      {focus !== null && scale.inView(focus) && (
-        <line
-          x1={round(scale.centre(focus))}
-          x2={round(scale.centre(focus))}
-          y1={0}
-          y2={places.height}
-          stroke={palette.faint}
-        />
-      )}
       {parts.map((part, i) => {
         const { top, bottom } = places.panels[i] as PanelPlace
         const y = panelScale(part, top, bottom)
@@ -99,7 +88,6 @@ export function ControlChart(props: ControlChartProps) {
                 (i) => model.subgroups[i]?.n ?? 0,
               )}
               decimals={digits}
-              focus={focus}
               palette={palette}
             />
           </g>

@@ -15,7 +15,7 @@ export interface IndexScale {
   readonly max: number
 }
 
-const PAD = 8
+const PAD = 12
 
 export function indexScale(estimates: readonly IndexEstimate[], required: number, width: number): IndexScale {
   const highest = Math.max(
@@ -90,7 +90,7 @@ export function IndexMark({ estimate, verdict, required, scale, height, palette 
             stroke-width={4}
           />
           {estimate.upper > scale.max && (
-            <path d={`M${scale.width - PAD} ${y - 4}l5 4l-5 4z`} fill={palette.soft} />
+            <path d={`M${scale.width - PAD + 6} ${y - 4}l5 4l-5 4z`} fill={palette.soft} />
           )}
           <VerdictMark x={scale.x(estimate.value)} y={y} verdict={verdict} palette={palette} />
         </g>

@@ -65,18 +65,23 @@ export function LocationSpread({ rows, required, width, height, palette, label }
         />
       ))}
       <line x1={round(x(0))} x2={round(x(0))} y1={box.y0 - 8} y2={box.y1} stroke={palette.rule} />
-      {lines.map(({ index }, i) => (
-        <Text
-          key={index}
-          x={box.x1 + 8}
-          y={(endPlaces[i] as number) + 4}
-          palette={palette}
-          tone={index === required ? 'ink' : 'soft'}
-          strong={index === required}
-        >
-          {formatNumber(index, 2)}
-        </Text>
-      ))}
+      {lines.map(({ index, line }, i) => {
+        const end = x(line[0]?.[0] ?? 0)
+        // A line that leaves through the floor is named there, inside.
+        const inside = end < box.x1 - 1
+        return (
+          <Text
+            key={index}
+            x={inside ? end + 8 : box.x1 + 8}
+            y={inside ? box.y1 - 5 : (endPlaces[i] as number) + 4}
+            palette={palette}
+            tone={index === required ? 'ink' : 'soft'}
+            strong={index === required}
+          >
+            {formatNumber(index, 2)}
+          </Text>
+        )
+      })}
       <Axes
         x={x}
         y={y}

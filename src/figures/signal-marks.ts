@@ -1,4 +1,5 @@
 import type { Panel, Signal } from '../charts/model.ts'
+import { stretchesOf } from '../charts/stretches.ts'
 import { testWords } from '../words/signal.ts'
 import type { BuildScale } from './build-scale.ts'
 import { SIZE } from './text.tsx'
@@ -34,15 +35,22 @@ export interface MarkRequest {
   readonly single: boolean
 }
 
-/** What is to be written on one side of a panel: its signals, longest first. */
+/**
+ * What is to be written on one side of a panel. Tests overlap: of each stretch of signals the longest and the one
+ * to name it by are written, longest first; the points of all of them are marked on the chart.
+ */
 export function signalRequests(
   signals: readonly Signal[],
   panel: Panel,
   side: Signal['side'],
   positions: readonly number[],
 ): MarkRequest[] {
-  return signals
-    .filter((signal) => signal.panel === panel.id && signal.side === side)
+  const own = signals.filter((signal) => signal.panel === panel.id && signal.side === side)
+  const named = stretchesOf(own).flatMap(({ lead, signals: all }) => {
+    const longest = all.reduce((long, signal) => (reach(signal) > reach(long) ? signal : long), lead)
+    return longest === lead ? [lead] : [longest, lead]
+  })
+  return named
     .map((signal) => ({
       from: positions[signal.points[0] as number] as number,
       to: positions[signal.points.at(-1) as number] as number,
@@ -51,6 +59,11 @@ export function signalRequests(
       single: signal.points.length === 1,
     }))
     .sort((a, b) => b.to - b.from - (a.to - a.from))
+}
+
+/** Subgroups from the first to the last point of a signal. */
+function reach({ points }: Signal): number {
+  return (points.at(-1) as number) - (points[0] as number)
 }
 
 /**

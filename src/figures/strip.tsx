@@ -13,6 +13,8 @@ import type { TimelineLayout } from './timeline-layout.ts'
 
 const CELL = 18
 const LANES_GAP = 14
+/** Baseline of the names of builds. */
+export const STRIP_NAMES_Y = 14
 
 export interface StripProps {
   readonly rows: readonly OverviewRow[]
@@ -25,35 +27,31 @@ export interface StripProps {
   readonly chosen: string | null
   /** Where the chosen characteristic moved. */
   readonly band: MovedBand | null
-  /** The build pointed at. */
-  readonly focus: number | null
   readonly palette: Palette
-  /** What the figure shows, for those who cannot see it. */
-  readonly label: string
-  /** Where each row is to be an option of a list: the id of its element. */
-  readonly optionId?: (designator: string) => string
+  /** What the figure shows, for those who cannot see it; null where the element around it says so. */
+  readonly label: string | null
 }
 
 /** Every characteristic on the timeline of builds: how far each build's mean lay from its centre line. */
 export function Strip(props: StripProps) {
-  const { rows, order, layout, buildNames, lanes, chosen, band, focus, palette, label, optionId } = props
+  const { rows, order, layout, buildNames, lanes, chosen, band, palette, label } = props
   const { scale, width, room } = layout
   const strip = stripLayout(rows, order)
   const lanesTop = strip.bottom + LANES_GAP
   const height = lanesTop + lanesHeight(lanes, layout) + 4
-  const named = [focus, band?.to ?? null].filter((position) => position !== null)
+  const named = band === null ? [] : [band.to]
   return (
     // biome-ignore lint/a11y/noSvgWithoutTitle: named by aria-label, or by the element around it
     <svg
       width={width}
       height={height}
       viewBox={`0 0 ${width} ${height}`}
-      {...(optionId === undefined ? { role: 'img', 'aria-label': label } : { role: 'presentation' })}
+      {...(label === null ? { 'aria-hidden': true } : { role: 'img', 'aria-label': label })}
     >
       {band !== null && <Band band={band} layout={layout} height={height} palette={palette} />}
       <BuildNames
         labels={buildLabels(scale, (p) => buildNames[p] ?? '', named, SIZE)}
-        y={14}
+        y={STRIP_NAMES_Y}
         palette={palette}
       />
       {room !== 'narrow' && <RightHeads rows={rows} layout={layout} palette={palette} />}
@@ -64,20 +62,9 @@ export function Strip(props: StripProps) {
           layout={layout}
           chosen={line.row.characteristic.designator === chosen}
           palette={palette}
-          {...(optionId === undefined ? {} : { optionId })}
         />
       ))}
       <Lanes model={lanes} layout={layout} y={lanesTop} band={band} palette={palette} />
-      {focus !== null && scale.inView(focus) && (
-        <rect
-          x={round(scale.start(focus) - 0.5)}
-          y={strip.top - 4}
-          width={round(scale.step + (scale.step >= 6 ? 0 : 1))}
-          height={height - strip.top}
-          fill="none"
-          stroke={palette.soft}
-        />
-      )}
     </svg>
   )
 }
@@ -118,11 +105,11 @@ function RightHeads({
   return (
     <g>
       {room === 'full' && (
-        <Text x={scale.x1 + 14} y={14} palette={palette} tone="soft">
+        <Text x={scale.x1 + 14} y={STRIP_NAMES_Y} palette={palette} tone="soft">
           spread in tolerance
         </Text>
       )}
-      <Text x={width} y={14} palette={palette} tone="soft" anchor="end">
+      <Text x={width} y={STRIP_NAMES_Y} palette={palette} tone="soft" anchor="end">
         {`Ppk, ${Math.round(confidence * 1000) / 10} %`}
       </Text>
     </g>
@@ -134,10 +121,9 @@ interface RowProps {
   readonly layout: TimelineLayout
   readonly chosen: boolean
   readonly palette: Palette
-  readonly optionId?: (designator: string) => string
 }
 
-function Row({ line, layout, chosen, palette, optionId }: RowProps) {
+function Row({ line, layout, chosen, palette }: RowProps) {
   const { row, y, opens } = line
   const { scale, width, room } = layout
   const { designator, name } = row.characteristic
@@ -146,11 +132,7 @@ function Row({ line, layout, chosen, palette, optionId }: RowProps) {
   const baseline = y + 13
   const nameX = room === 'narrow' ? 26 : 52
   return (
-    <g
-      {...(optionId === undefined
-        ? {}
-        : { id: optionId(designator), role: 'option', 'aria-selected': chosen, 'aria-label': rowWords(row) })}
-    >
+    <g>
       {opens !== null && opens !== '' && room !== 'narrow' && (
         <Text x={0} y={baseline} palette={palette} tone="soft">
           {opens}
@@ -266,13 +248,6 @@ function Ppk({ row, x, y, palette }: { row: OverviewRow; x: number; y: number; p
       </Text>
     </g>
   )
-}
-
-/** A row in words. */
-function rowWords(row: OverviewRow): string {
-  const { designator, name, axis } = row.characteristic
-  const what = row.worst === null ? 'steady' : `${row.worst.words}, build ${row.worst.build}`
-  return `${designator} ${name}${axis === null ? '' : `, ${axis}`}: ${what}`
 }
 
 const KEY_CELL = 9
