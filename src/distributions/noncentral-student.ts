@@ -69,7 +69,10 @@ export function noncentralStudentUpper(t: number, nu: number, delta: number): nu
   return farIntegral('upper', t, nu, delta, nu)
 }
 
-/** First guess after C. van Eeden, Biometrika 48 (1961), as normal with the spread of S; delta where it fails. */
+/**
+ * First guess after W. J. Jennett and B. L. Welch, Supplement to the Journal of the Royal Statistical Society 6 (1939),
+ * 80–88: Z − t S is taken as normal. Delta where that has no solution.
+ */
 function firstGuess(z: number, nu: number, delta: number): number {
   const c = gammaHalfStepRatio(nu / 2)
   const spread = 1 - c * c
@@ -85,8 +88,10 @@ function quantileFromTail(target: number, rising: boolean, nu: number, delta: nu
   const sign = rising ? 1 : -1
   const at = (u: number) => {
     const t = Math.sinh(u)
-    const derivative = sign * noncentralStudentDensity(t, nu, delta) * Math.cosh(u)
-    return { tail: tailAt(t, nu, delta), derivative }
+    const tail = tailAt(t, nu, delta)
+    // Far out, where the density may be too small for a double, the tail falls as |t|^(−nu).
+    const size = Math.abs(t) > FAR ? nu * tail : noncentralStudentDensity(t, nu, delta) * Math.cosh(u)
+    return { tail, derivative: sign * size }
   }
   const z = sign * normalQuantile(target)
   return Math.sinh(invertTail(target, at, rising, Math.asinh(firstGuess(z, nu, delta)), 4))
@@ -95,6 +100,7 @@ function quantileFromTail(target: number, rising: boolean, nu: number, delta: nu
 /**
  * The t with P[T ≤ t] = p; −∞ and ∞ at p = 0 and 1.
  * @throws ArgumentError where p is no probability, nu not a finite number greater than zero, or delta not finite
+ * @throws ConvergenceError where t is beyond the largest double, as can be for p of 1e-160 and nu below 1
  */
 export function noncentralStudentQuantile(p: number, nu: number, delta: number): number {
   requireProbability('p', p)
@@ -107,6 +113,7 @@ export function noncentralStudentQuantile(p: number, nu: number, delta: number):
 /**
  * The t with P[T > t] = q; ∞ and −∞ at q = 0 and 1.
  * @throws ArgumentError where q is no probability, nu not a finite number greater than zero, or delta not finite
+ * @throws ConvergenceError as `noncentralStudentQuantile`
  */
 export function noncentralStudentUpperQuantile(q: number, nu: number, delta: number): number {
   requireProbability('q', q)

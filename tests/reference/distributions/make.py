@@ -2,8 +2,11 @@
 
     python3 make.py            writes the CSV files beside this script
 
-The first line of each file names the mpmath version. Probabilities of 0 in a file mean below 1e-320.
-Tails are computed by quadrature of the density or from closed forms that share nothing with the program's algorithms.
+    python3 make.py student    writes the files of one part
+
+The first line of each file names the mpmath version. Tails come from closed forms, from power series of positive terms,
+and from sums and quadrature with many more digits than a double holds; the smaller tail is never a rounded difference.
+SciPy gives starting points for the quantiles, and nothing else. A density that is not computed is nan.
 """
 import sys
 from pathlib import Path

@@ -46,6 +46,19 @@ describe('noncentral t against the AS 243 series in mpmath', () => {
     }
   })
 
+  it('density at large nu is the slope of the tail', () => {
+    for (const [t, nu, delta] of [
+      [45.2, 20000, 45],
+      [3, 1e5, 2],
+      [590, 40000, 600],
+    ] as const) {
+      const h = 1e-4 * Math.hypot(1, delta / Math.sqrt(2 * nu))
+      const slope =
+        (noncentralStudentLower(t + h, nu, delta) - noncentralStudentLower(t - h, nu, delta)) / (2 * h)
+      expect(relativeError(noncentralStudentDensity(t, nu, delta), slope)).toBeLessThan(1e-6)
+    }
+  })
+
   it('quantiles', () => {
     for (const { t, nu, delta, lower, upper } of [...rows, ...far]) {
       const q =
@@ -85,6 +98,16 @@ describe('noncentral t at the edges', () => {
       expect(relativeError(noncentralStudentUpper(t, 1, 3) * t, near)).toBeLessThan(1e-12)
     }
     expect(noncentralStudentLower(1e61, 1, 3)).toBe(1)
+  })
+  it('has quantiles out to where doubles end', () => {
+    // At one degree of freedom the tail is c / t.
+    const c = noncentralStudentUpper(1e50, 1, 3) * 1e50
+    for (const q of [1e-100, 1e-200, 1e-290]) {
+      expect(relativeError(noncentralStudentUpperQuantile(q, 1, 3), c / q)).toBeLessThan(1e-11)
+    }
+    expect(() => noncentralStudentUpperQuantile(1e-200, 0.5, 3)).toThrow(
+      expect.objectContaining({ name: 'ConvergenceError' }),
+    )
   })
   it('ends at the infinities', () => {
     expect(noncentralStudentUpper(Number.POSITIVE_INFINITY, 3, 2)).toBe(0)
