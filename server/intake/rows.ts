@@ -59,7 +59,7 @@ export class RowReader {
       lines[i] = this.#line++
       const row = rows[i] as string[]
       if (text.length > LONGEST_RECORD) {
-        const length = row.reduce((sum, field) => sum + field.length + 1, 0)
+        const length = row.reduce((sum, field) => sum + field.length + 1, -1)
         if (length > LONGEST_RECORD) throw tooLong(lines[i] as number, row.join(','))
       }
       if (spanning) for (const field of row) this.#line += lineBreaks(field)

@@ -13,7 +13,7 @@ import { Draft } from './draft.ts'
 import { CancelledError, type Fault, FileProblemError, shortened } from './faults.ts'
 import { Notes } from './notes.ts'
 import { NumberReader } from './numbers.ts'
-import { type LateFault, own, type Readers, type RowChecker } from './row-checker.ts'
+import { field, type LateFault, own, type Readers, type RowChecker } from './row-checker.ts'
 import { RowReader, type Rows } from './rows.ts'
 import { TimeReader } from './times.ts'
 import { MEANING_IN_WORDS } from './vocabulary.ts'
@@ -226,7 +226,7 @@ class Reading {
       await checker.prepare(body)
       for (let i = 0; i < body.length; i++) {
         const row = body[i] as readonly string[]
-        if (row[0] === '' && row.every((text) => text.trim() === '')) continue
+        if (field(row, 0) === '' && row.every((text) => text.trim() === '')) continue
         const line = lines[start + skipped + i] as number
         this.#rowsRead++
         const fault =

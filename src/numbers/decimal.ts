@@ -1,8 +1,9 @@
 import { ArgumentError } from '../errors.ts'
 
 /**
- * Exact arithmetic on numbers as they were written. A limit of 25.4 + 0.1 is 25.5, where binary floating
- * point makes it 25.500000000000004 or 25.499999999999996, and a part at exactly the limit would not conform.
+ * Exact arithmetic on numbers as they were written. A limit of 25.4 − 0.1 is 25.3, where binary floating
+ * point makes it 25.299999999999997, and one of 1.1 + 2.2 is 3.3, where it makes it 3.3000000000000003: a part at
+ * exactly the limit has to conform, and one beyond it must not.
  * Numbers go in and come out as text: an optional sign, digits with at most one point, an optional exponent.
  */
 

@@ -1,0 +1,100 @@
+import fc from 'fast-check'
+import { describe, expect, it } from 'vitest'
+import { FileProblemError } from '../../../server/intake/faults.ts'
+import { type Delimiter, RowReader } from '../../../server/intake/rows.ts'
+
+/** Records and lines of a text handed over in pieces of one length. */
+function read(text: string, length: number, delimiter: Delimiter = ',') {
+  const reader = new RowReader(delimiter)
+  const rows: (readonly string[])[] = []
+  const lines: number[] = []
+  const take = (part: ReturnType<RowReader['push']>) => {
+    rows.push(...part.rows)
+    lines.push(...part.lines)
+  }
+  for (let i = 0; i < text.length; i += length) take(reader.push(text.slice(i, i + length)))
+  take(reader.end())
+  return { rows, lines }
+}
+
+/** A field as RFC 4180 writes it. */
+const quoted = (field: string) => `"${field.replaceAll('"', '""')}"`
+
+describe('splitting into records', () => {
+  it('reads fields, quotes and line breaks within quotes as RFC 4180 has them', () => {
+    const { rows, lines } = read('a,b\n"c,1","d ""e"""\n"f\n\ng",h\ni,\n', 1000)
+    expect(rows).toEqual([
+      ['a', 'b'],
+      ['c,1', 'd "e"'],
+      ['f\n\ng', 'h'],
+      ['i', ''],
+    ])
+    expect(lines).toEqual([1, 2, 3, 6])
+  })
+
+  it('gives the same records and lines wherever the text is cut', () => {
+    const field = fc.string({ unit: fc.constantFrom('a', '1', '.', ',', '"', '\n', ' '), maxLength: 6 })
+    const table = fc.array(fc.array(field, { minLength: 2, maxLength: 4 }), { minLength: 1, maxLength: 8 })
+    fc.assert(
+      fc.property(table, fc.integer({ min: 1, max: 12 }), fc.boolean(), (written, length, lastEnd) => {
+        const text = written.map((row) => row.map(quoted).join(',')).join('\n') + (lastEnd ? '\n' : '')
+        const { rows, lines } = read(text, length)
+        expect(rows).toEqual(written)
+        let line = 1
+        const expected = written.map((row) => {
+          const begins = line
+          line += 1 + row.join('').split('\n').length - 1
+          return begins
+        })
+        expect(lines).toEqual(expected)
+      }),
+    )
+  })
+
+  it('is not misled by a first chunk shorter than a line', () => {
+    expect(read('serial,characteristic,value\nS1,1,42\n', 5).rows).toEqual([
+      ['serial', 'characteristic', 'value'],
+      ['S1', '1', '42'],
+    ])
+  })
+
+  it('leaves headings that occur twice as they are, in every chunk', () => {
+    expect(read('a,a,a\n1,2,3\n4,5,6\n', 3).rows).toEqual([
+      ['a', 'a', 'a'],
+      ['1', '2', '3'],
+      ['4', '5', '6'],
+    ])
+  })
+
+  it('knows each delimiter', () => {
+    for (const delimiter of [',', ';', '\t', '|'] as const) {
+      expect(read(`a${delimiter}b\n`, 3, delimiter).rows).toEqual([['a', 'b']])
+    }
+  })
+
+  it('names the line of a quotation mark that is never closed', () => {
+    for (const length of [4, 7, 1000]) {
+      expect(() => read('a,b\n"x\ny",c\nd,"e\nf,g\n', length)).toThrow(/on line 4 is never closed/)
+    }
+  })
+
+  it('names the line of a quotation mark that is not doubled', () => {
+    for (const length of [4, 7, 1000]) {
+      expect(() => read('a,b\n"c"d",e\nf,g\n', length)).toThrow(/on line 2 .* not doubled/)
+    }
+  })
+
+  it('does not take a quoted field cut at its end for a badly quoted one', () => {
+    expect(read('"a" ,b\n"c" ,d\n', 4).rows).toEqual([
+      ['a', 'b'],
+      ['c', 'd'],
+    ])
+  })
+
+  it('refuses a record longer than a million characters, and takes one just as long', () => {
+    const longest = 'a'.repeat(1_000_000 - 2)
+    expect(read(`b,${longest}\n`, 300_000).rows).toEqual([['b', longest]])
+    expect(() => read(`x\nb,${longest}aa\n`, 300_000)).toThrow(FileProblemError)
+    expect(() => read(`x\nb,"${longest}`, 300_000)).toThrow(/line 2 .* longer than 1,000,000/)
+  })
+})
