@@ -116,7 +116,7 @@ function Picture({ view }: { view: CapabilityView }) {
   return (
     <Figure
       name="capability"
-      title={`${partNumber.number} ${partNumber.revision} capability`}
+      title={`${partNumber.number} rev ${partNumber.revision}, where means lie and how they scatter`}
       draw={(palette) => draw(palette, 700)}
       table={() => capabilityTable(view)}
     >

@@ -81,7 +81,8 @@ function useItems() {
     setItems(intakeQueue.items())
     return intakeQueue.subscribe(() => setItems(intakeQueue.items()))
   }, [])
-  return items
+  // What was handed in last stands on top, files of one lot in their own order.
+  return [...items].sort((a, b) => b.batch - a.batch || a.key - b.key)
 }
 
 /** Takes a table or files from the clipboard, unless the reader is writing in a field. */

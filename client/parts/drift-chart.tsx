@@ -76,7 +76,7 @@ export function DriftChart(props: DriftChartProps) {
       onOpen(at)
     }
   }
-  const title = `${view.partNumber.number} ${view.partNumber.revision} ${characteristic.designator} ${characteristic.name} control chart`
+  const title = `${view.partNumber.number} rev ${view.partNumber.revision}, ${characteristic.designator} ${characteristic.name}`
   return (
     <Figure
       name="chart"

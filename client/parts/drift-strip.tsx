@@ -72,7 +72,7 @@ export function DriftStrip({ view, order, span, chosen, band, focus, onPick, onF
   return (
     <Figure
       name="strip"
-      title={`${view.partNumber.number} ${view.partNumber.revision} drift`}
+      title={`${view.partNumber.number} rev ${view.partNumber.revision}, deviation of each build’s mean`}
       draw={(palette, wide) => draw(palette, wide, false)}
       table={() => stripTable(view, order, span)}
     >

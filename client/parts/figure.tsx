@@ -26,15 +26,16 @@ export interface FigureProps {
 export function Figure({ name, title, draw, table, children }: FigureProps) {
   const [open, setOpen] = useOpen(`${name}-table`)
   const [fault, setFault] = useState<string | null>(null)
+  const apart = () => drawApart(draw(LIGHT, SAVED_WIDTH), title, LIGHT)
   const saveSvg = () => {
-    const text = svgText(drawApart(draw(LIGHT, SAVED_WIDTH)), LIGHT.paper)
+    const text = svgText(apart())
     download(fileNameFrom(title, 'svg'), new Blob([text], { type: 'image/svg+xml' }))
   }
   const savePng = async () => {
     try {
       setFault(null)
       await document.fonts.ready
-      download(fileNameFrom(title, 'png'), await pngBlob(drawApart(draw(LIGHT, SAVED_WIDTH)), LIGHT.paper, 2))
+      download(fileNameFrom(title, 'png'), await pngBlob(apart(), 2))
     } catch (error) {
       setFault(
         `The picture could not be made: ${error instanceof Error ? error.message : error}. Save it as SVG.`,

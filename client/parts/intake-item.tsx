@@ -24,7 +24,7 @@ export function IntakeItemView({ item, queue }: { item: IntakeItem; queue: Intak
           </button>
         </div>
       )}
-      {receipt !== null && state === 'done' && (
+      {receipt !== null && !running && (
         <ReceiptView receipt={receipt} onRemedy={(choices) => queue.again(key, choices)} />
       )}
       {!running && (

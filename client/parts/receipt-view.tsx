@@ -17,7 +17,7 @@ export interface ReceiptViewProps {
 }
 
 /** Rows shown before the rest is asked for. */
-const FIRST_ROWS = 20
+const FIRST_ROWS = 8
 
 /** What came of a file: the verdict, what it rests on, what was done on the way, what was refused, and what next. */
 export function ReceiptView({ receipt, onRemedy, level = 2 }: ReceiptViewProps) {

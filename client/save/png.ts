@@ -1,25 +1,18 @@
 /**
- * Paints a figure on a canvas element by element. An image made from the SVG text would lose the page's fonts,
- * which an image may not load. Knows what figures are made of: g, rect, line, path, circle and text, with
- * presentation attributes and colours as values.
+ * The figure as a PNG, `scale` pixels to one of the figure's.
+ *
+ * Painted element by element: an image made from the SVG text would lose the page's fonts, which an image may not
+ * load. Knows what figures are made of: g, rect, line, path, circle and text, with presentation attributes and
+ * colours as values.
  */
-export function paintSvg(svg: SVGSVGElement, context: CanvasRenderingContext2D): void {
-  for (const child of svg.children) paint(child, context)
-}
-
-/** The figure as a PNG of the given scale, on a ground of the given colour. */
-export function pngBlob(svg: SVGSVGElement, ground: string, scale: number): Promise<Blob> {
-  const width = number(svg, 'width')
-  const height = number(svg, 'height')
+export function pngBlob(svg: SVGSVGElement, scale: number): Promise<Blob> {
   const canvas = document.createElement('canvas')
-  canvas.width = Math.round(width * scale)
-  canvas.height = Math.round(height * scale)
+  canvas.width = Math.round(number(svg, 'width') * scale)
+  canvas.height = Math.round(number(svg, 'height') * scale)
   const context = canvas.getContext('2d')
   if (context === null) return Promise.reject(new Error('this browser cannot paint a picture'))
   context.scale(scale, scale)
-  context.fillStyle = ground
-  context.fillRect(0, 0, width, height)
-  paintSvg(svg, context)
+  for (const child of svg.children) paint(child, context)
   return new Promise((resolve, reject) => {
     canvas.toBlob(
       (blob) => (blob === null ? reject(new Error('the picture is too large')) : resolve(blob)),
@@ -30,7 +23,10 @@ export function pngBlob(svg: SVGSVGElement, ground: string, scale: number): Prom
 
 function paint(element: Element, context: CanvasRenderingContext2D): void {
   if (element.tagName === 'g') {
+    const [x = 0, y = 0] = (element.getAttribute('transform') ?? '').match(/-?[\d.]+/g)?.map(Number) ?? []
+    context.translate(x, y)
     for (const child of element.children) paint(child, context)
+    context.translate(-x, -y)
     return
   }
   if (element.tagName === 'text') {

@@ -1,4 +1,5 @@
 import type { FileKind, ImportVerdict, Receipt } from '../../server/contract/receipt.ts'
+import { formatCount } from '../../src/words/format.ts'
 import type { Phrase, Sentence } from '../../src/words/sentence.ts'
 import { bytesText, counted, timeText } from './quantities.ts'
 
@@ -8,6 +9,9 @@ const KIND: Readonly<Record<FileKind, string>> = {
   builds: 'builds',
   'furnace-loads': 'furnace loads',
 }
+
+/** Who handed a file in, where nobody said so; the server writes the same. */
+export const NOT_NAMED = 'not named'
 
 /** What a file held, in the words of the trade. */
 export function kindText(kind: FileKind | null): string {
@@ -56,7 +60,7 @@ export function receiptHeadline(receipt: Receipt): Sentence {
         receipt.problem !== null
           ? { text: lowerFirst(receipt.problem.what), role: 'mark' }
           : {
-              text: `${counted(rowsRefused, 'row')} of ${counted(rowsRead, 'row').replace(/ rows?$/, '')} cannot be read.`,
+              text: `${formatCount(rowsRefused)} of ${counted(rowsRead, 'row')} cannot be taken as they stand.`,
               role: 'mark',
             },
       ]
@@ -77,9 +81,9 @@ export function receiptGrounds(receipt: Receipt): Sentence {
   if (receipt.dialect !== null)
     parts.push({ text: `${parts.length === 0 ? 'Read as ' : ', '}${receipt.dialect}` })
   if (parts.length > 0) parts.push({ text: '. ' })
-  parts.push({
-    text: `${counted(receipt.rowsRead, 'row')}, ${bytesText(receipt.bytes)}, handed in by ${receipt.who} on ${timeText(receipt.at)}. `,
-  })
+  const rows = receipt.rowsRead === 0 ? '' : `${counted(receipt.rowsRead, 'row')}, `
+  const who = receipt.who === NOT_NAMED ? 'without a name' : `by ${receipt.who}`
+  parts.push({ text: `${rows}${bytesText(receipt.bytes)}, handed in ${who} on ${timeText(receipt.at)}. ` })
   if (receipt.outOfSpecification > 0) {
     const count = receipt.outOfSpecification
     parts.push({
