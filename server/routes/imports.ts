@@ -57,7 +57,7 @@ export function importRoutes(store: Store, intake: Intake) {
             let written: Promise<void> = Promise.resolve()
             const stop = intake.subscribe(job, (progress) => {
               written = written.then(() => stream.writeSSE({ data: JSON.stringify(progress) }))
-              if (progress.state === 'finished') void written.then(end)
+              if (progress.state === 'finished') void written.then(() => end())
             })
             const end = () => {
               stop()

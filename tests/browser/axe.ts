@@ -1,0 +1,18 @@
+import { readFileSync } from 'node:fs'
+import { createRequire } from 'node:module'
+import type { AxeResults } from 'axe-core'
+import type { Page } from 'playwright-core'
+
+const source = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8')
+
+/** What axe finds against WCAG 2.2 level AA on the page as it stands, one line a finding. */
+export async function accessibilityFaults(page: Page): Promise<string[]> {
+  // Through the debugger, not as a script element: the page's content security policy forbids those.
+  await page.evaluate(source)
+  const results = (await page.evaluate(
+    "axe.run({ runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'] })",
+  )) as AxeResults
+  return results.violations.flatMap((violation) =>
+    violation.nodes.map((node) => `${violation.id}: ${violation.help}: ${node.target.join(' ')}`),
+  )
+}

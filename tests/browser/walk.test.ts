@@ -1,0 +1,192 @@
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import type { Page } from 'playwright-core'
+import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import { accessibilityFaults } from './axe.ts'
+import { type Program, startProgram } from './program.ts'
+
+/** The walk of the README: inspector, process engineer, supplier quality, on the sample shop. */
+
+let program: Program
+let folder: string
+
+beforeAll(async () => {
+  program = await startProgram({ sample: true })
+  folder = mkdtempSync(join(tmpdir(), 'as-sintered-files-'))
+})
+
+afterAll(async () => {
+  await program.stop()
+  rmSync(folder, { recursive: true, force: true })
+})
+
+function file(name: string, lines: readonly string[]): string {
+  const path = join(folder, name)
+  writeFileSync(path, `${lines.join('\n')}\n`)
+  return path
+}
+
+/** A new build of five parts, measured like the last of the sample. */
+function newBuild(change: (line: string, row: number) => string): string[] {
+  const lines = readFileSync(
+    new URL('../../sample-data/measurements/0459.csv', import.meta.url),
+    'utf8',
+  ).split('\n')
+  const serials = [...new Set(lines.slice(1).map((line) => line.split(',')[2]))].slice(0, 5)
+  const rows = lines.slice(1).filter((line) => serials.includes(line.split(',')[2]))
+  return [
+    lines[0] as string,
+    ...rows.map((line, row) =>
+      change(line.replace(/(HB|LV)-(\d+),([BC]?),?/, '$&').replace(',0459,', ',0460,'), row),
+    ),
+  ].map((line) => line.replace(/,(HB|LV)-(\d{5}),/, ',$1-9$2,'))
+}
+
+async function bring(page: Page, path: string): Promise<void> {
+  await page.getByLabel('Your name').fill('A. Prüfer')
+  await page.locator('input[type=file]').setInputFiles(path)
+}
+
+describe('the inspector', () => {
+  it('brings a good file and is told what was taken in', async () => {
+    const page = await program.open('/intake')
+    await bring(
+      page,
+      file(
+        '0460.csv',
+        newBuild((line) => line),
+      ),
+    )
+    const main = page.locator('main')
+    await main
+      .getByText(/taken in/i)
+      .first()
+      .waitFor()
+    expect(await main.textContent()).toMatch(/0460/)
+    await page.close()
+  })
+
+  it('brings the same file again and is told that nothing changed', async () => {
+    const page = await program.open('/intake')
+    await bring(page, join(folder, '0460.csv'))
+    await page
+      .locator('main')
+      .getByText(/before|already/i)
+      .first()
+      .waitFor()
+    await page.close()
+  })
+
+  it('brings a file with a bad row, reads which, and takes the good rows', async () => {
+    const page = await program.open('/intake')
+    const lines = newBuild((line, row) =>
+      row === 2 ? line.replace(/,(\d+\.\d+),mm,/, ',about 12,mm,') : line,
+    ).map((line) => line.replace(',0460,', ',0461,').replace(/,(HB|LV)-9/, ',$1-8'))
+    await bring(page, file('0461.csv', lines))
+    const main = page.locator('main')
+    await main.getByText('about 12').first().waitFor()
+    expect(await main.textContent()).toMatch(/refused/i)
+    await main.getByRole('button', { name: /good rows/i }).click()
+    await main
+      .getByText(/taken in/i)
+      .first()
+      .waitFor()
+    await page.close()
+  })
+
+  it('brings a picture and is told what to do', async () => {
+    const page = await program.open('/intake')
+    const path = join(folder, 'photo.csv')
+    writeFileSync(path, Buffer.from('89504e470d0a1a0a0000000d49484452', 'hex'))
+    await bring(page, path)
+    await page
+      .locator('main')
+      .getByText(/picture|image/i)
+      .first()
+      .waitFor()
+    await page.close()
+  })
+})
+
+describe('the process engineer', () => {
+  it('reads in the first sentence what moved, since when and how much', async () => {
+    const page = await program.open('/drift/HB-204/C')
+    await page.locator('h1').waitFor()
+    expect(await page.locator('h1').textContent()).toMatch(
+      /^Since build 04\d\d .* along [XYZ] comes out (small|large), by 0\.\d+ % ± 0\.\d+\.$/,
+    )
+    await page.close()
+  })
+
+  it('picks a row by keyboard and gets its chart, whose address can be sent to a colleague', async () => {
+    const page = await program.open('/drift/HB-204/C')
+    await page.getByRole('listbox').or(page.getByRole('grid')).first().focus()
+    await page.keyboard.press('ArrowDown')
+    await page.keyboard.press('Enter')
+    await page.waitForURL(/\/drift\/HB-204\/C\/\d+/)
+    const heading = await page.locator('h2').first().textContent()
+    const again = await program.open(new URL(page.url()).pathname + new URL(page.url()).search)
+    await again.locator('h2').first().waitFor()
+    expect(await again.locator('h2').first().textContent()).toBe(heading)
+    await page.close()
+    await again.close()
+  })
+
+  it('follows a point back to the rows of a file', async () => {
+    const page = await program.open('/drift/HB-204/C/7?build=0449')
+    const values = page.getByRole('table', { name: /single values|values/i }).first()
+    await values.waitFor()
+    const text = await values.textContent()
+    expect(text).toContain('HB-19474')
+    expect(text).toContain('5.129')
+    expect(text).toMatch(/0449\.csv/)
+    await page.close()
+  })
+})
+
+describe('supplier quality', () => {
+  it('reads how many characteristics surely hold the requirement, and changes the requirement', async () => {
+    const page = await program.open('/capability/HB-204/C')
+    await page.locator('h1').waitFor()
+    expect(await page.locator('h1').textContent()).toMatch(/characteristics surely holds? Ppk 1\.33/)
+    await page.getByLabel('Required Ppk').fill('1')
+    await page.getByLabel('Required Ppk').press('Enter')
+    await page.waitForURL(/required=1/)
+    await page.locator('h1', { hasText: 'Ppk 1.00' }).waitFor()
+    await page.close()
+  })
+})
+
+describe('every page', () => {
+  const paths = [
+    '/',
+    '/intake',
+    '/drift/HB-204/C',
+    '/drift/LV-310/B/3',
+    '/capability/HB-204/C',
+    '/record',
+    '/record/1',
+  ]
+  const looks = [
+    ['light', 1440],
+    ['dark', 1440],
+    ['light', 360],
+  ] as const
+
+  it.each(paths.flatMap((path) => looks.map((look) => [path, ...look] as const)))(
+    '%s in %s at %i wide has no accessibility fault and does not scroll sideways',
+    async (path, scheme, width) => {
+      const page = await program.open(path, { width, height: 900 }, scheme)
+      await page.locator('h1').first().waitFor()
+      await page.waitForLoadState('networkidle')
+      expect(await accessibilityFaults(page)).toEqual([])
+      expect(await page.evaluate('document.documentElement.scrollWidth')).toBeLessThanOrEqual(width)
+      await page.close()
+    },
+  )
+
+  it('reported no error', () => {
+    expect(program.errors).toEqual([])
+  })
+})
