@@ -86,12 +86,12 @@ export function createIntake({ store, dataFolder, byteLimit = BYTE_LIMIT }: Inta
 
   function end(job: Job, receipt: Receipt): void {
     if (running === job) running = null
-    if (job.work.what === 'take-file' && (receipt.verdict === 'taken' || receipt.verdict === 'known')) {
-      void rm(job.work.file.path, { force: true })
+    if (job.work.what === 'take-file' && (receipt.importId !== null || receipt.verdict === 'known')) {
+      rmSync(job.work.file.path, { force: true })
     }
     job.forget = setTimeout(() => {
       jobs.delete(job.id)
-      if (job.work.what === 'take-file') void rm(job.work.file.path, { force: true })
+      if (job.work.what === 'take-file') rmSync(job.work.file.path, { force: true })
     }, REMEMBERED)
     job.forget.unref()
     tell(job, { state: 'finished', rowsRead: receipt.rowsRead, receipt })

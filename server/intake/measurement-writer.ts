@@ -10,7 +10,7 @@ import type { LateFault } from './row-checker.ts'
 export const BATCH = 1 << 17
 
 /** Parts held in memory before they are let go of; a part takes some 300 bytes. */
-const PARTS_HELD = 400_000
+const PARTS_HELD = 200_000
 
 /**
  * Writes good measurements in batches. Within a batch rows are put in the order of their cells, which is the
