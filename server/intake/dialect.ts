@@ -29,6 +29,9 @@ export const DELIMITER_IN_WORDS: Readonly<Record<Delimiter, string>> = {
 /** Records among which the line of headings is looked for. */
 const SEARCHED = 30
 
+/** Columns beyond which a record is no line of headings. */
+const MOST_COLUMNS = 1000
+
 /** Characters that the beginning of a file needs for its dialect to be found in it. */
 const SAMPLE = 64 * 1024
 
@@ -71,6 +74,7 @@ export function findDialect(sample: string, complete: boolean): Dialect {
     const records = recordsOf(sample, delimiter, complete)
     for (let at = 0; at < Math.min(SEARCHED, records.length); at++) {
       const headings = (records[at] as string[]).map((heading) => heading.trim())
+      if (headings.length > MOST_COLUMNS) continue
       const columns = recogniseColumns(headings)
       if (columns !== null) {
         if (best === null || countKnown(columns) > countKnown(best.columns))

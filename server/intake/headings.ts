@@ -30,26 +30,51 @@ export function plainHeading(heading: string): string {
     .replace(/[^\p{Letter}\p{Number}]/gu, '')
 }
 
+/** Meanings of each heading, in the order in which they are tried. */
+interface Lookup {
+  readonly first: ReadonlyMap<string, readonly Meaning[]>
+  /** For headings that mean something only while no other column does. */
+  readonly second: ReadonlyMap<string, readonly Meaning[]>
+}
+
+const LOOKUPS: ReadonlyMap<FileKind, Lookup> = new Map(
+  (Object.keys(VOCABULARIES) as FileKind[]).map((kind) => [
+    kind,
+    { first: lookup(kind, 0), second: lookup(kind, 1) },
+  ]),
+)
+
+function lookup(kind: FileKind, part: 0 | 1): Map<string, Meaning[]> {
+  const meanings = new Map<string, Meaning[]>()
+  for (const [meaning, words] of VOCABULARIES[kind]) {
+    for (const word of words.split('|')[part]?.trim().split(/\s+/) ?? []) {
+      const known = meanings.get(word)
+      if (known === undefined) meanings.set(word, [meaning])
+      else known.push(meaning)
+    }
+  }
+  return meanings
+}
+
 /** Columns of a file of this kind with these headings. */
 export function readColumns(kind: FileKind, headings: readonly string[]): Columns {
+  const { first, second } = LOOKUPS.get(kind) as Lookup
   const plain = headings.map(plainHeading)
   const meanings: (Meaning | null)[] = headings.map(() => null)
   const taken = new Set<Meaning>()
   const repeated: string[] = []
-  for (const preferred of [true, false]) {
-    for (const [meaning, words] of VOCABULARIES[kind]) {
-      const [first = '', second = ''] = words.split('|')
-      const known = new Set((preferred ? first : second).split(' ').filter((word) => word !== ''))
-      for (let i = 0; i < headings.length; i++) {
-        if (meanings[i] !== null || !known.has(plain[i] as string)) continue
-        if (!taken.has(meaning)) {
-          meanings[i] = meaning
-          taken.add(meaning)
-        } else if (preferred) {
-          repeated.push(headings[i] as string)
-        }
+  for (const words of [first, second]) {
+    plain.forEach((word, i) => {
+      const possible = words.get(word)
+      if (meanings[i] !== null || possible === undefined || word === '') return
+      const meaning = possible.find((candidate) => !taken.has(candidate))
+      if (meaning !== undefined) {
+        meanings[i] = meaning
+        taken.add(meaning)
+      } else if (words === first) {
+        repeated.push(headings[i] as string)
       }
-    }
+    })
   }
   const units = new Set<Unit>()
   for (let i = 0; i < headings.length; i++) {
