@@ -34,7 +34,7 @@ export async function capabilityView(
   const grouped = cellsByCharacteristic(cells)
   const study = studyOf(stage)
   const span = last === undefined ? builds : builds.slice(-last)
-  const requirement = { index: required, confidence, betweenLevel: study.betweenLevel }
+  const requirement = { index: required, confidence, study }
   const rows: CapabilitySummary[] = []
   for (const characteristic of characteristics) {
     const own = grouped.get(characteristic.id) ?? []

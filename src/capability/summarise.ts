@@ -1,6 +1,7 @@
 import { testBetween } from '../charts/between.ts'
 import { type SigmaEstimate, sigmaFromMovingRange, sigmaWithin } from '../charts/estimates.ts'
 import type { ChartModel } from '../charts/model.ts'
+import type { StepEstimator, Study } from '../charts/study.ts'
 import { type BuildLabel, type MergedSubgroup, subgroupsByBuild } from '../charts/subgroups.ts'
 import type { Moments } from '../description/moments.ts'
 import { normalLower, normalUpper } from '../distributions/normal.ts'
@@ -19,8 +20,8 @@ export interface Requirement {
   readonly index: number
   /** As a fraction. */
   readonly confidence: number
-  /** Level of the test that decides whether builds differ, as a probability. */
-  readonly betweenLevel: number
+  /** How the characteristic is charted: its estimators, and the level at which builds are said to differ. */
+  readonly study: Study
 }
 
 /**
@@ -46,9 +47,9 @@ export function summariseCapability(
   const moments = subgroups.map((subgroup) => subgroup.moments)
   const total = moments.reduce((n, group) => n + group.n, 0)
   const sample = effectiveSample(moments)
-  const within = sigmaWithin(moments)
-  const differs = testBetween(moments, requirement.betweenLevel)?.differs ?? false
-  const inControl = sigmaInControl(moments, within, differs)
+  const within = sigmaWithin(moments, requirement.study.within)
+  const differs = testBetween(moments, requirement.study.betweenLevel)?.differs ?? false
+  const inControl = sigmaInControl(moments, within, differs, requirement.study.step)
   const limits = { lower: characteristic.lower, upper: characteristic.upper }
   const { confidence } = requirement
   const happened = sample && performance(limits, sample, confidence)
@@ -88,8 +89,12 @@ function sigmaInControl(
   moments: readonly Moments[],
   within: SigmaEstimate | null,
   differs: boolean,
+  step: StepEstimator,
 ): SigmaEstimate | null {
-  const ofMeans = sigmaFromMovingRange(moments.map((group) => group.mean))
+  const ofMeans = sigmaFromMovingRange(
+    moments.map((group) => group.mean),
+    step,
+  )
   if (within === null) return ofMeans
   if (!differs || ofMeans === null) return within
   const share = moments.reduce((sum, group) => sum + 1 / group.n, 0) / moments.length

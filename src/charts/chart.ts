@@ -4,7 +4,7 @@ import type { Cell } from '../domain/cell.ts'
 import { ArgumentError } from '../errors.ts'
 import { runLengthOfTests } from '../run-length/tests-run-length.ts'
 import { testBetween } from './between.ts'
-import { averageMovingRange, sigmaFromMovingRange, sigmaWithin } from './estimates.ts'
+import { type SigmaEstimate, sigmaFromMovingRange, sigmaWithin } from './estimates.ts'
 import type { ChartForm, ChartModel, Panel, PanelId, PhaseLimits, Signal } from './model.ts'
 import { signalsOfPanel } from './signals.ts'
 import type { Phase, Study } from './study.ts'
@@ -29,7 +29,7 @@ export function buildChart(study: Study, cells: readonly Cell[], builds: readonl
   const phases: PhaseLimits[] = []
   const signals: Signal[] = []
   for (const span of spans) {
-    phases.push(fillPhase(draft, form, subgroups, span, study.betweenLevel))
+    phases.push(fillPhase(draft, form, subgroups, span, study))
     for (const panel of [draft.location, draft.movingRange, draft.spread]) {
       if (panel !== null) signals.push(...testPanel(panel, span.from, span.to, tests))
     }
@@ -37,6 +37,7 @@ export function buildChart(study: Study, cells: readonly Cell[], builds: readonl
   signals.sort((a, b) => (a.points[0] as number) - (b.points[0] as number))
   return {
     form,
+    spreadStatistic: study.within === 'average-range' ? 'range' : 'standard deviation',
     subgroups: subgroups.map(({ moments: _moments, ...subgroup }) => subgroup),
     phases,
     ...draft,
@@ -128,12 +129,12 @@ function fillPhase(
   form: ChartForm,
   subgroups: readonly MergedSubgroup[],
   span: Span,
-  level: number,
+  study: Study,
 ): PhaseLimits {
   const base = baseline(subgroups, span)
   const means = base.map((moments) => moments.mean)
-  const within = sigmaWithin(base)
-  const ofMeans = sigmaFromMovingRange(means)
+  const within = sigmaWithin(base, study.within)
+  const ofMeans = sigmaFromMovingRange(means, study.step)
   const centre = form === 'mean-and-s' ? weightedMean(base) : average(means)
   const between = betweenSigma(base, within?.sigma ?? null, ofMeans?.sigma ?? null)
 
@@ -146,18 +147,9 @@ function fillPhase(
           : within.sigma / Math.sqrt(subgroup.n)
         : (ofMeans?.sigma ?? null)
     setPoint(panels.location, i, subgroup.mean, centre, standardError)
-    if (panels.spread !== null && within !== null && subgroup.sd !== null) {
-      const unbiased = c4(subgroup.n)
-      setPoint(
-        panels.spread,
-        i,
-        subgroup.sd,
-        unbiased * within.sigma,
-        within.sigma * Math.sqrt(1 - unbiased ** 2),
-      )
-    }
+    if (panels.spread !== null && within !== null) setSpread(panels.spread, i, subgroup, within.sigma, study)
   }
-  if (panels.movingRange !== null) fillMovingRange(panels.movingRange, subgroups, span, means)
+  if (panels.movingRange !== null) fillMovingRange(panels.movingRange, subgroups, span, ofMeans)
 
   return {
     from: span.from,
@@ -169,23 +161,35 @@ function fillPhase(
     sigmaWithin: within?.sigma ?? null,
     dfWithin: within?.df ?? 0,
     sigmaBetween: between,
-    betweenTest: testBetween(base, level),
+    betweenTest: testBetween(base, study.betweenLevel),
   }
 }
 
 /** Fewer subgroups than this make limits provisional. */
 const PROVISIONAL_BELOW = 25
 
+function setSpread(
+  panel: DraftPanel,
+  i: number,
+  subgroup: MergedSubgroup,
+  sigma: number,
+  study: Study,
+): void {
+  const { n, sd, min, max } = subgroup
+  if (sd === null) return
+  if (study.within === 'average-range') setPoint(panel, i, max - min, d2(n) * sigma, d3(n) * sigma)
+  else setPoint(panel, i, sd, c4(n) * sigma, Math.sqrt(1 - c4(n) ** 2) * sigma)
+}
+
 function fillMovingRange(
   panel: DraftPanel,
   subgroups: readonly MergedSubgroup[],
   span: Span,
-  baselineMeans: readonly number[],
+  ofMeans: SigmaEstimate | null,
 ): void {
-  const range = averageMovingRange(baselineMeans)
   for (let i = span.from + 1; i <= span.to; i++) {
     const step = Math.abs((subgroups[i] as MergedSubgroup).mean - (subgroups[i - 1] as MergedSubgroup).mean)
-    setPoint(panel, i, step, range, range === null ? null : (range * d3(2)) / d2(2))
+    setPoint(panel, i, step, ofMeans && d2(2) * ofMeans.sigma, ofMeans && d3(2) * ofMeans.sigma)
   }
 }
 

@@ -1,11 +1,31 @@
 import { c4 } from '../constants/c4.ts'
-import { d2 } from '../constants/range-constants.ts'
+import { d2, d3 } from '../constants/range-constants.ts'
 import type { Moments } from '../description/moments.ts'
+import { normalUpperQuantile } from '../distributions/normal.ts'
+import type { StepEstimator, WithinEstimator } from './study.ts'
 
 /** A standard deviation with the degrees of freedom that it rests on. */
 export interface SigmaEstimate {
   readonly sigma: number
   readonly df: number
+}
+
+/**
+ * Standard deviation inside subgroups, in the unit of the values.
+ *
+ * @param subgroups moments of the baseline subgroups, of any sizes
+ * @returns null where no subgroup has two values
+ */
+export function sigmaWithin(subgroups: readonly Moments[], estimator: WithinEstimator): SigmaEstimate | null {
+  if (estimator === 'pooled-s') return pooledDeviation(subgroups)
+  return estimator === 'average-s'
+    ? weightedAverage(
+        subgroups,
+        (group) => Math.sqrt(group.m2 / (group.n - 1)),
+        c4,
+        (n) => Math.sqrt(1 - c4(n) ** 2),
+      )
+    : weightedAverage(subgroups, (group) => group.max - group.min, d2, d3)
 }
 
 /**
@@ -16,7 +36,7 @@ export interface SigmaEstimate {
  * @param subgroups moments, in the unit of the values
  * @returns null where no subgroup has two values
  */
-export function sigmaWithin(subgroups: readonly Moments[]): SigmaEstimate | null {
+function pooledDeviation(subgroups: readonly Moments[]): SigmaEstimate | null {
   let squares = 0
   let df = 0
   for (const subgroup of subgroups) {
@@ -27,31 +47,70 @@ export function sigmaWithin(subgroups: readonly Moments[]): SigmaEstimate | null
   return { sigma: Math.sqrt(squares / df) / c4(df + 1), df }
 }
 
-/** Mean of the absolute differences of neighbours; null for fewer than two values. Unit of the values. */
-export function averageMovingRange(values: readonly number[]): number | null {
-  if (values.length < 2) return null
+/**
+ * Average s over c4, or average range over d2, the subgroups weighted by what each tells: a statistic with mean
+ * m(n) σ and standard deviation e(n) σ gives the estimate statistic / m(n), whose weight is (m(n) / e(n))². For equal
+ * sizes this is the plain average over the constant.
+ *
+ * Source: I. W. Burr, Journal of Quality Technology 1 (1969), 163–167.
+ */
+function weightedAverage(
+  subgroups: readonly Moments[],
+  statistic: (group: Moments) => number,
+  mean: (n: number) => number,
+  error: (n: number) => number,
+): SigmaEstimate | null {
   let sum = 0
-  for (let i = 1; i < values.length; i++) sum += Math.abs((values[i] as number) - (values[i - 1] as number))
-  return sum / (values.length - 1)
+  let weights = 0
+  for (const group of subgroups) {
+    if (group.n < 2) continue
+    const weight = (mean(group.n) / error(group.n)) ** 2
+    sum += (weight * statistic(group)) / mean(group.n)
+    weights += weight
+  }
+  // The estimate's relative variance is 1 / weights, that of a standard deviation with half as many degrees of freedom.
+  return weights === 0 ? null : { sigma: sum / weights, df: weights / 2 }
 }
 
 /**
- * Share of a difference's information that the average moving range keeps: its relative variance is
- * 0.8264 / (m), m differences, which is that of a standard deviation with 0.605 m degrees of freedom.
- * From E|d₁d₂| of neighbouring differences, which correlate by −1/2 (A. Hald, Statistical Theory with
- * Engineering Applications (1952), section 13.5, from memory; recomputed in the tests by simulation).
+ * Average or median of the absolute differences of neighbours, in the unit of the values; null for fewer than two.
  */
-const MOVING_RANGE_INFORMATION = 0.605
+export function centralMovingRange(values: readonly number[], estimator: StepEstimator): number | null {
+  if (values.length < 2) return null
+  const ranges = values.slice(1).map((value, i) => Math.abs(value - (values[i] as number)))
+  if (estimator === 'average') return ranges.reduce((sum, range) => sum + range, 0) / ranges.length
+  ranges.sort((a, b) => a - b)
+  const middle = ranges.length / 2
+  return ((ranges[Math.ceil(middle) - 1] as number) + (ranges[Math.floor(middle)] as number)) / 2
+}
+
+/** Median of the absolute difference of two normal values, in their standard deviation: √2 times the third quartile. */
+const MEDIAN_RANGE = Math.SQRT2 * normalUpperQuantile(0.25)
 
 /**
- * Standard deviation of individual values from neighbours only, so that slow shifts count little:
- * average moving range over d2(2).
+ * Share of a difference's information that the average or median moving range keeps, as degrees of freedom a
+ * difference. Average: its relative variance is 0.8264 / m for m differences, that of a standard deviation with
+ * 0.605 m degrees of freedom, from E|d₁d₂| of neighbouring differences, which correlate by −1/2 (A. Hald,
+ * Statistical Theory with Engineering Applications (1952), section 13.5, from memory). Median: found by simulation.
+ * Both are recomputed in the tests.
+ */
+const INFORMATION: Record<StepEstimator, number> = { average: 0.605, median: 0.305 }
+
+/**
+ * Standard deviation of individual values from neighbours only, so that slow shifts count little: average moving
+ * range over d2(2), or median moving range over 0.954, which a few single steps do not move either.
  *
  * @param values in the order of time
  * @returns null for fewer than two values; `df` is the equivalent degrees of freedom, not a whole number
  */
-export function sigmaFromMovingRange(values: readonly number[]): SigmaEstimate | null {
-  const range = averageMovingRange(values)
+export function sigmaFromMovingRange(
+  values: readonly number[],
+  estimator: StepEstimator,
+): SigmaEstimate | null {
+  const range = centralMovingRange(values, estimator)
   if (range === null) return null
-  return { sigma: range / d2(2), df: MOVING_RANGE_INFORMATION * (values.length - 1) }
+  return {
+    sigma: range / (estimator === 'average' ? d2(2) : MEDIAN_RANGE),
+    df: INFORMATION[estimator] * (values.length - 1),
+  }
 }

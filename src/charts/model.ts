@@ -47,7 +47,7 @@ export interface PhaseLimits {
   /** True where fewer than twenty-five subgroups stand behind the limits. */
   readonly provisional: boolean
   readonly centre: number
-  /** Pooled standard deviation inside subgroups over c4(ν + 1); null where every subgroup has one value. */
+  /** Standard deviation inside subgroups, by the study's estimator; null where every subgroup has one value. */
   readonly sigmaWithin: number | null
   readonly dfWithin: number
   /** Standard deviation between builds; 0 where none was found, null where it cannot be told. */
@@ -70,6 +70,8 @@ export interface Signal {
 
 export interface ChartModel {
   readonly form: ChartForm
+  /** What the spread panel shows. */
+  readonly spreadStatistic: 'standard deviation' | 'range'
   readonly subgroups: readonly Subgroup[]
   readonly phases: readonly PhaseLimits[]
   readonly location: Panel

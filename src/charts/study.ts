@@ -11,6 +11,15 @@ export interface Phase {
 }
 
 /**
+ * How sigma inside subgroups is estimated: pooled standard deviation over c4(ν + 1), average s over c4, or average
+ * range over d2.
+ */
+export type WithinEstimator = 'pooled-s' | 'average-s' | 'average-range'
+
+/** How the step from build to build is averaged; the median is not moved by a few single large steps. */
+export type StepEstimator = 'average' | 'median'
+
+/**
  * The one description of how a characteristic is charted. The same study and the same cells always give the
  * same chart model.
  */
@@ -21,6 +30,9 @@ export interface Study {
   readonly tests: readonly TestId[]
   /** Level of the F test that decides whether builds differ, as a probability. */
   readonly betweenLevel: number
+  /** With 'average-range' the spread is charted as ranges, otherwise as standard deviations. */
+  readonly within: WithinEstimator
+  readonly step: StepEstimator
 }
 
 /** Twenty-five subgroups are enough for limits that are not provisional (DEVELOPERS.md, Numbers). */
@@ -32,4 +44,6 @@ export const DEFAULT_STUDY: Study = {
   phases: [{ fromBuild: null, reason: 'start of the record', baselineCount: BASELINE_SUBGROUPS }],
   tests: ['beyond-three-sigma', 'two-of-three', 'four-of-five', 'eight-on-one-side'],
   betweenLevel: 0.01,
+  within: 'pooled-s',
+  step: 'average',
 }

@@ -178,7 +178,7 @@ export function capabilityFixture(required = 1.33, confidence = 0.95, count = 60
     const row = summariseCapability(characteristic, cells, builds, chart, {
       index: required,
       confidence,
-      betweenLevel: DEFAULT_STUDY.betweenLevel,
+      study: DEFAULT_STUDY,
     })
     return row === null ? [] : [row]
   })

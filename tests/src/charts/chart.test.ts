@@ -121,6 +121,27 @@ describe('means with s, subgroups of five', () => {
   })
 })
 
+describe('means with ranges', () => {
+  const groups = [
+    [10.1, 9.9, 10.0, 10.2, 9.8],
+    [10.0, 10.1, 9.9, 9.8, 10.3],
+    [9.9, 10.0, 10.1, 10.2, 9.7],
+  ]
+  const chart = chartOf(groups, { ...study, within: 'average-range' })
+
+  it('draws limits at A2, D4 for five (ISO 7870-2, ASTM E2587: 0.577, 2.114) and no D3', () => {
+    const range = chart.spread?.centre[0] as number
+    expect(chart.spreadStatistic).toBe('range')
+    expect(range).toBeCloseTo((0.4 + 0.5 + 0.5) / 3, 12)
+    expect(((chart.location.upper[0] as number) - (chart.location.centre[0] as number)) / range).toBeCloseTo(
+      0.577,
+      3,
+    )
+    expect((chart.spread?.upper[0] as number) / range).toBeCloseTo(2.114, 3)
+    expect(chart.spread?.lower[0]).toBeNull()
+  })
+})
+
 describe('phases and baselines', () => {
   const level = (mean: number) => [mean - 1, mean, mean + 1]
 
