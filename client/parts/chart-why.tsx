@@ -1,5 +1,5 @@
 import type { ChartView } from '../../server/contract/views.ts'
-import type { ChartForm, PhaseLimits } from '../../src/charts/model.ts'
+import type { ChartModel, PhaseLimits } from '../../src/charts/model.ts'
 import { formatCount, formatNumber, meanDecimals } from '../../src/words/format.ts'
 import { probabilityText } from '../words/probability.ts'
 import { unitText } from '../words/quantities.ts'
@@ -14,7 +14,7 @@ export function ChartWhy({ view }: { view: ChartView }) {
       ))}
       <h3>How the limits are made</h3>
       <ul>
-        {FORMULAS[chart.form].map((line) => (
+        {formulas(chart).map((line) => (
           <li key={line}>{line}</li>
         ))}
         {chart.phases.some((phase) => phase.provisional) && (
@@ -42,32 +42,45 @@ export function ChartWhy({ view }: { view: ChartView }) {
   )
 }
 
-const WITHIN =
-  'Sigma inside builds: the standard deviations of the builds pooled, √(Σ(n − 1)s² / Σ(n − 1)), over c4(ν + 1), which takes out its bias.'
-const SPREAD =
-  'Spread inside the build: centre c4(n)·σ, limits c4(n)·σ ± 3σ·√(1 − c4(n)²). Where the lower one would be negative there is none.'
+const WITHIN = {
+  'standard deviation':
+    'Sigma inside builds: the standard deviations of the builds pooled, √(Σ(n − 1)s² / Σ(n − 1)), over c4(ν + 1), which takes out its bias.',
+  range: 'Sigma inside builds: the ranges of the builds, averaged, over d2(n).',
+} as const
+const SPREAD = {
+  'standard deviation':
+    'Spread inside the build, as standard deviation: centre c4(n)·σ, limits c4(n)·σ ± 3σ·√(1 − c4(n)²). Where the lower one would be negative there is none.',
+  range:
+    'Spread inside the build, as range: centre d2(n)·σ, limits d2(n)·σ ± 3·d3(n)·σ. Where the lower one would be negative there is none.',
+} as const
 const SOURCE =
-  'Source: ISO 7870-2 for the factors; Western Electric handbook (1956) for the form of the chart.'
-const STEPS =
-  'Limits of the means: centre ± 3·MR/d2(2), MR being the average step between neighbouring builds; d2(2) = 1.128.'
+  'Source: ISO 7870-2 for the factors; Western Electric, Statistical Quality Control Handbook (1956), for the form of the chart.'
+const STEPS = [
+  'Limits of the means: centre ± 3·MR/d2(2), MR being the average step between neighbouring builds of the baseline; d2(2) = 1.128.',
+  'Step from build to build: the upper limit is MR·(1 + 3·d3(2)/d2(2)) = 3.267·MR; there is no lower one.',
+]
 
 /** In words and formulas, by the form of the chart. */
-const FORMULAS: Readonly<Record<ChartForm, readonly string[]>> = {
-  'mean-and-s': [
-    WITHIN,
-    'Limits of the means: centre ± 3σ/√n, stepped where the number of parts differs.',
-    SPREAD,
-    SOURCE,
-  ],
-  'three-way': [
-    'Builds differ from each other by more than the scatter inside them explains (F test of one-way analysis of variance), so limits from that scatter alone would be too narrow.',
-    STEPS,
-    'Step from build to build: the upper limit is D4(2)·MR = 3.267·MR.',
-    WITHIN,
-    SPREAD,
-    SOURCE,
-  ],
-  individuals: [STEPS, 'Step from build to build: the upper limit is D4(2)·MR = 3.267·MR.', SOURCE],
+function formulas({ form, spreadStatistic }: ChartModel): readonly string[] {
+  switch (form) {
+    case 'individuals':
+      return [...STEPS, SOURCE]
+    case 'mean-and-s':
+      return [
+        WITHIN[spreadStatistic],
+        'Limits of the means: centre ± 3σ/√n, stepped where the number of parts differs.',
+        SPREAD[spreadStatistic],
+        SOURCE,
+      ]
+    case 'three-way':
+      return [
+        'Builds differ from each other by more than the scatter inside them explains (F test of one-way analysis of variance), so limits from that scatter alone would be too narrow.',
+        ...STEPS,
+        WITHIN[spreadStatistic],
+        SPREAD[spreadStatistic],
+        SOURCE,
+      ]
+  }
 }
 
 function PhaseFigures({ view, phase }: { view: ChartView; phase: PhaseLimits }) {

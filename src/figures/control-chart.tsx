@@ -147,7 +147,9 @@ function Title({ panel, top, rows, model, layout, unit, palette }: TitleProps) {
 
 /** What a panel plots. */
 export function panelWords(panel: Panel, model: ChartModel): string {
-  if (panel.id === 'spread') return 'spread inside the build'
+  if (panel.id === 'spread') {
+    return model.spreadStatistic === 'range' ? 'range inside the build' : 'spread inside the build'
+  }
   if (panel.id === 'moving-range') return 'step from build to build'
   return model.form === 'individuals' ? 'single value of the build' : 'mean of the build'
 }
