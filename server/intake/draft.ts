@@ -39,8 +39,6 @@ export interface PartEntry {
   bedText: string
   /** False until its row is in the store. */
   stored: boolean
-  /** True where its row in the store has to be written again. */
-  changed: boolean
   /** True where measurements stored without a furnace load have to follow it into its load. */
   loadLearnt: boolean
   /** Cells of its build and load at each stage, by identity of the characteristic; found when first needed. */
@@ -167,7 +165,6 @@ export class Draft {
       loadName: row.furnace_load_id === null ? '' : (this.#loadNames.get(row.furnace_load_id) as string),
       bedText: '',
       stored: true,
-      changed: false,
       loadLearnt: false,
       cells: {},
     })

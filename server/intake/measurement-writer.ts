@@ -7,7 +7,7 @@ import type { Draft, PartEntry } from './draft.ts'
 import type { LateFault } from './row-checker.ts'
 
 /** Measurements gathered before they are written together, in the order of their cells. */
-export const BATCH = 1 << 17
+const BATCH = 1 << 17
 
 /** Parts held in memory before they are let go of; a part takes some 300 bytes. */
 const PARTS_HELD = 200_000
@@ -64,10 +64,6 @@ export class MeasurementWriter {
   /** Parts measured earlier whose furnace load became known. */
   get partsMoved(): number {
     return this.#partsMoved
-  }
-
-  get isFull(): boolean {
-    return this.#count === BATCH
   }
 
   /** Room for `rows` more. */
@@ -238,10 +234,7 @@ export class MeasurementWriter {
     this.#changedParts.clear()
     await this.#writer.insertParts(changed.filter((part) => !part.stored).map((part) => part.row))
     await this.#writer.placeParts(changed.filter((part) => part.stored).map((part) => part.row))
-    for (const part of changed) {
-      part.stored = true
-      part.changed = false
-    }
+    for (const part of changed) part.stored = true
   }
 
   async #saveCells(): Promise<void> {

@@ -119,7 +119,6 @@ export class PartKeeper {
       loadName: '',
       bedText: '',
       stored: false,
-      changed: true,
       loadLearnt: false,
       cells: {},
     }

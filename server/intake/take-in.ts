@@ -1,6 +1,4 @@
-import { existsSync } from 'node:fs'
-import { copyFile, mkdir, open, rename, rm } from 'node:fs/promises'
-import { join } from 'node:path'
+import { rm } from 'node:fs/promises'
 import type { FileKind, ImportChoices, Receipt, RefusedRow, Remedy } from '../contract/receipt.ts'
 import type { Store } from '../store/store.ts'
 import type { Writer } from '../store/writer.ts'
@@ -8,11 +6,13 @@ import { CharacteristicChecker } from './check-characteristics.ts'
 import { buildChecker, furnaceLoadChecker } from './check-conditions.ts'
 import { MeasurementChecker, ROWS_AT_ONCE } from './check-measurements.ts'
 import { bytesOf, Decoder, type Encoding, EncodingFinder } from './decode.ts'
-import { DELIMITER_IN_WORDS, type Dialect, findDialect, sampleSuffices } from './dialect.ts'
+import { type Dialect, findDialect, sampleSuffices } from './dialect.ts'
 import { Draft } from './draft.ts'
 import { CancelledError, type Fault, FileProblemError, shortened } from './faults.ts'
+import { keepFile } from './keep-file.ts'
 import { Notes } from './notes.ts'
 import { NumberReader } from './numbers.ts'
+import { dialectInWords, readingNotes } from './reading-words.ts'
 import { field, type LateFault, own, type Readers, type RowChecker } from './row-checker.ts'
 import { RowReader, type Rows } from './rows.ts'
 import { TimeReader } from './times.ts'
@@ -188,7 +188,7 @@ class Reading {
     return {
       ...this.#blank,
       kind: dialect?.columns.kind ?? null,
-      dialect: this.#dialectInWords(),
+      dialect: dialectInWords(this.#encoding, dialect, this.#readers?.numbers.mark ?? null),
       columns:
         dialect?.columns.headings.map((heading, i) => {
           const meaning = dialect.columns.meanings[i] ?? null
@@ -197,7 +197,7 @@ class Reading {
       rowsRead: this.#rowsRead,
       rowsRefused: refused.length,
       refused,
-      notes: this.#readingNotes().map((text) => ({ text })),
+      notes: readingNotes(this.#encoding, dialect).map((text) => ({ text })),
     }
   }
 
@@ -295,41 +295,9 @@ class Reading {
     }
     await writer.put('import', [importRow(taken)])
     if (this.#options.filesFolder !== null) {
-      this.#kept = await keep(this.#file.path, this.#options.filesFolder, this.#file.sha256)
+      this.#kept = await keepFile(this.#file.path, this.#options.filesFolder, this.#file.sha256)
     }
     return taken
-  }
-
-  #dialectInWords(): string | null {
-    if (this.#encoding === null || this.#dialect === null) return null
-    const mark = this.#readers?.numbers.mark ?? null
-    const decimals = mark === null ? 'whole numbers' : mark === '.' ? 'decimal point' : 'decimal comma'
-    return `${this.#encoding}, ${DELIMITER_IN_WORDS[this.#dialect.delimiter]}, ${decimals}`
-  }
-
-  /** What the inspector should know of how the file was read, whatever came of it. */
-  #readingNotes(): string[] {
-    const notes: string[] = []
-    if (this.#encoding === 'Windows-1252') {
-      notes.push(
-        'The file is not valid UTF-8 and was read as Windows-1252. Check names with accents or signs.',
-      )
-    }
-    if (this.#dialect === null) return notes
-    const { recordsAbove, columns } = this.#dialect
-    if (recordsAbove > 0) {
-      notes.push(`${recordsAbove} ${recordsAbove === 1 ? 'line' : 'lines'} above the headings passed over.`)
-    }
-    const unknown = columns.headings.filter((heading, i) => columns.meanings[i] === null && heading !== '')
-    if (unknown.length > 0) {
-      const list = unknown.map(shortened).join(', ')
-      notes.push(
-        columns.kind === 'builds' || columns.kind === 'furnace-loads'
-          ? `Kept as conditions: ${list}.`
-          : `Columns passed over because their headings are not known: ${list}.`,
-      )
-    }
-    return notes
   }
 }
 
@@ -382,36 +350,5 @@ function importRow(receipt: Receipt) {
     rows_refused: receipt.rowsRefused,
     out_of_specification: receipt.outOfSpecification,
     receipt: JSON.stringify(receipt),
-  }
-}
-
-/**
- * Put the file among the kept ones, safe on disk before the transaction that speaks of it is.
- *
- * @returns its path there; null where it was kept already
- */
-async function keep(path: string, folder: string, sha256: string): Promise<string | null> {
-  await mkdir(folder, { recursive: true })
-  const kept = join(folder, sha256)
-  if (existsSync(kept)) return null
-  // Under another name first, so that what stands under a hash is always whole.
-  const copy = `${kept}.copy`
-  await copyFile(path, copy)
-  await sync(copy)
-  await rename(copy, kept)
-  await sync(folder)
-  return kept
-}
-
-/** Wait until a file, or the entries of a folder, are on disk. */
-async function sync(path: string): Promise<void> {
-  const handle = await open(path, 'r')
-  try {
-    await handle.sync()
-  } catch (error) {
-    // Some systems cannot do so for folders, or for files opened to be read, and do it by themselves.
-    if (!['EPERM', 'EINVAL', 'EISDIR'].includes((error as NodeJS.ErrnoException).code ?? '')) throw error
-  } finally {
-    await handle.close()
   }
 }

@@ -13,7 +13,8 @@ export interface Store extends Reads {
   readonly location: StoreLocation
   /**
    * Run `work` in one transaction: committed when it resolves, rolled back when it rejects, and then as if it
-   * had never begun. Calls wait for one another.
+   * had never begun. Calls wait for one another. Reads through this same store meanwhile see what is not
+   * committed yet, so a long write is done through a store of its own.
    */
   write<T>(work: (writer: Writer) => Promise<T>): Promise<T>
   close(): Promise<void>

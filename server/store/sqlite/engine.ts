@@ -17,6 +17,8 @@ export function openSqlite(file: string): Engine {
   database.pragma('journal_mode = WAL')
   database.pragma('synchronous = FULL')
   database.pragma('foreign_keys = ON')
+  // After a long import the log goes back to this many bytes once its pages are in the database.
+  database.pragma('journal_size_limit = 67108864')
   // Negative means kibibytes: 64 MiB of pages, enough for the upper levels of a ten-million-row tree.
   database.pragma('cache_size = -65536')
   database.pragma('temp_store = MEMORY')
