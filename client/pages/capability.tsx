@@ -21,6 +21,7 @@ import { StageChoice } from '../parts/stage-choice.tsx'
 import { useTitle } from '../parts/title.ts'
 import { useWidth } from '../parts/width.ts'
 import { capabilityTable } from '../words/capability-table.ts'
+import { characteristicTitle } from '../words/characteristic-words.ts'
 
 /** What the process can hold, with the confidence of the statement. */
 export function CapabilityPage() {
@@ -101,7 +102,8 @@ function Controls() {
 function Picture({ view }: { view: CapabilityView }) {
   const [ref, width] = useWidth()
   const { rows, required, partNumber } = view
-  const shown = new Set(locationSpreadPoints(rows).map((point) => point.summary.characteristic.id))
+  const points = locationSpreadPoints(rows)
+  const shown = new Set(points.map((point) => point.summary.characteristic.id))
   const absent = rows.filter((row) => !shown.has(row.characteristic.id)).map((row) => row.characteristic)
   const draw = (palette: Palette, wide: number) => (
     <LocationSpread
@@ -122,10 +124,10 @@ function Picture({ view }: { view: CapabilityView }) {
     >
       <div class="beside-table">
         <div>
-          <div ref={ref}>{width !== null && draw(SCREEN, Math.min(width, 700))}</div>
+          <div ref={ref}>{width !== null && points.length > 0 && draw(SCREEN, Math.min(width, 700))}</div>
           {absent.length > 0 && (
             <p class="quiet">
-              {`Not in the picture, for want of two limits: ${absent.map((each) => `${each.designator} ${each.name} (${requirementText(each)})`).join('; ')}.`}
+              {`Not in the picture, for want of two limits: ${absent.map((each) => `${characteristicTitle(each)} (${requirementText(each)})`).join('; ')}.`}
             </p>
           )}
         </div>

@@ -2,7 +2,6 @@ import { useEffect, useState } from 'preact/hooks'
 import { useLocation, useRoute } from 'preact-iso'
 import type { ChartView, DriftView } from '../../server/contract/views.ts'
 import { SCREEN } from '../../src/figures/palette.ts'
-import { requirementText } from '../../src/figures/requirement.ts'
 import { DeviationKey } from '../../src/figures/strip.tsx'
 import type { OverviewRow } from '../../src/overview/overview.ts'
 import { chartAddress, driftAddress, driftPage } from '../data/addresses.ts'
@@ -22,7 +21,7 @@ import { StageChoice } from '../parts/stage-choice.tsx'
 import { useTitle } from '../parts/title.ts'
 import { ValuesOfBuild } from '../parts/values-of-build.tsx'
 import { WhatMoved } from '../parts/what-moved.tsx'
-import { unitText } from '../words/quantities.ts'
+import { characteristicTitle, requirementWords } from '../words/characteristic-words.ts'
 
 /** Whether anything moved, what, when, and what else changed then. */
 export function DriftPage() {
@@ -90,12 +89,12 @@ function Drift({ view, designator }: { view: DriftView; designator: string | und
       />
       <section class="chart" aria-labelledby="chart-title">
         <h2 id="chart-title">
-          {`${characteristic.designator} ${characteristic.name}${characteristic.axis === null ? '' : `, ${characteristic.axis}`}`}
-          <span class="requirement">{` ${requirementText(characteristic)} ${unitText(characteristic.unit)}`}</span>
+          {`${characteristicTitle(characteristic)}${characteristic.axis === null ? '' : `, ${characteristic.axis}`}`}
+          <span class="requirement">{` ${requirementWords(characteristic)}`}</span>
         </h2>
         <Reading resource={chart} what="the chart" />
         {chart.value !== null && (
-          <div class={chart.loading ? 'stale' : undefined}>
+          <div class={chart.value.characteristic.id === characteristic.id ? undefined : 'stale'}>
             <ChartHead view={chart.value} />
             <p class="readout">
               {focus === null

@@ -1,5 +1,5 @@
 import { useEffect, useRef, useState } from 'preact/hooks'
-import type { Receipt } from '../../server/contract/receipt.ts'
+import type { ImportsView } from '../../server/contract/receipt.ts'
 import { pastedFile } from '../data/pasted-file.ts'
 import { useResource } from '../data/resource.ts'
 import { useShop } from '../data/shop.ts'
@@ -21,7 +21,7 @@ export function IntakePage() {
   const shop = useShop()
   const [who, setWho] = useState(storedName)
   const items = useItems()
-  const recent = useResource<{ readonly imports: readonly Receipt[] }>('/api/imports')
+  const recent = useResource<ImportsView>('/api/imports')
   useEffect(() => onReceipt(recent.again), [recent.again])
   usePasted(who)
   const empty = shop.value !== null && shop.value.partNumbers.length === 0

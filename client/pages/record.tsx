@@ -1,5 +1,5 @@
 import { useRoute } from 'preact-iso'
-import type { Receipt } from '../../server/contract/receipt.ts'
+import type { ImportsView, Receipt } from '../../server/contract/receipt.ts'
 import { capitalise, countWord } from '../../src/words/format.ts'
 import { useResource } from '../data/resource.ts'
 import { ImportsTable } from '../parts/imports-table.tsx'
@@ -11,7 +11,7 @@ import { dayText } from '../words/quantities.ts'
 /** What was taken in, when and by whom. */
 export function RecordPage() {
   useTitle('Record')
-  const resource = useResource<{ readonly imports: readonly Receipt[] }>('/api/imports')
+  const resource = useResource<ImportsView>('/api/imports')
   const imports = resource.value?.imports ?? null
   const oldest = imports?.at(-1)
   return (

@@ -57,7 +57,8 @@ function Row({ view, row, scale }: { view: CapabilityView; row: CapabilitySummar
     <tr>
       <th scope="row">
         <a href={driftPage(view.partNumber, characteristic.designator)}>
-          <span class="designator">{characteristic.designator}</span> {characteristic.name}
+          <span class="designator">{characteristic.designator}</span>{' '}
+          {characteristic.name === characteristic.designator ? '' : characteristic.name}
         </a>
       </th>
       <td class="wide">{requirementText(characteristic)}</td>

@@ -8,6 +8,7 @@ import { timelineLayout } from '../../src/figures/timeline-layout.ts'
 import { formatNumber, meanDecimals, valueDecimals } from '../../src/words/format.ts'
 import type { TableModel } from '../save/csv.ts'
 import { buildWords } from '../words/build-words.ts'
+import { characteristicTitle } from '../words/characteristic-words.ts'
 import { unitText } from '../words/quantities.ts'
 import { Figure } from './figure.tsx'
 import { useWidth } from './width.ts'
@@ -43,7 +44,7 @@ export function DriftChart(props: DriftChartProps) {
       specification={specification ? characteristic : null}
       band={band}
       palette={palette}
-      label={live ? null : `Control chart of ${characteristic.designator} ${characteristic.name}`}
+      label={live ? null : `Control chart of ${characteristicTitle(characteristic)}`}
     />
   )
   // biome-ignore lint/correctness/useExhaustiveDependencies: drawn anew only when what it shows changes
@@ -76,7 +77,7 @@ export function DriftChart(props: DriftChartProps) {
       onOpen(at)
     }
   }
-  const title = `${view.partNumber.number} rev ${view.partNumber.revision}, ${characteristic.designator} ${characteristic.name}`
+  const title = `${view.partNumber.number} rev ${view.partNumber.revision}, ${characteristicTitle(characteristic)}`
   return (
     <Figure
       name="chart"
@@ -89,7 +90,7 @@ export function DriftChart(props: DriftChartProps) {
         class="reach"
         role="slider"
         tabIndex={0}
-        aria-label={`Builds on the control chart of ${characteristic.designator} ${characteristic.name}. Enter opens the single values.`}
+        aria-label={`Builds on the control chart of ${characteristicTitle(characteristic)}. Enter opens the single values.`}
         aria-valuemin={span[0] + 1}
         aria-valuemax={span[1] + 1}
         aria-valuenow={at + 1}
@@ -152,7 +153,7 @@ function chartTable(
   )
   const column = (heading: string, decimals: number | null) => ({ heading, decimals })
   return {
-    caption: `Control chart of ${characteristic.designator} ${characteristic.name}, ${unitText(characteristic.unit)}`,
+    caption: `Control chart of ${characteristicTitle(characteristic)}, ${unitText(characteristic.unit)}`,
     columns: [
       column('build', null),
       column('parts', 0),

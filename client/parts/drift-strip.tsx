@@ -10,6 +10,7 @@ import { timelineLayout } from '../../src/figures/timeline-layout.ts'
 import type { OverviewRow } from '../../src/overview/overview.ts'
 import { neighbourRow } from '../data/drift-state.ts'
 import type { TableModel } from '../save/csv.ts'
+import { characteristicTitle } from '../words/characteristic-words.ts'
 import { Figure } from './figure.tsx'
 import { useWidth } from './width.ts'
 
@@ -123,9 +124,9 @@ function optionId(designator: string): string {
 
 /** A row in words. */
 function rowWords({ characteristic, worst }: OverviewRow): string {
-  const { designator, name, axis } = characteristic
+  const { axis } = characteristic
   const what = worst === null ? 'steady' : `${worst.words}, from build ${worst.build}`
-  return `${designator} ${name}${axis === null ? '' : `, ${axis}`}: ${what}`
+  return `${characteristicTitle(characteristic)}${axis === null ? '' : `, ${axis}`}: ${what}`
 }
 
 function stripTable(view: DriftView, order: RowOrder, [from, to]: readonly [number, number]): TableModel {
@@ -152,7 +153,7 @@ function stripTable(view: DriftView, order: RowOrder, [from, to]: readonly [numb
     columns: [
       { heading: 'build', decimals: null },
       ...rows.map(({ characteristic }) => ({
-        heading: `${characteristic.designator} ${characteristic.name}`,
+        heading: `${characteristicTitle(characteristic)}`,
         decimals: 2,
       })),
       ...conditions.map(([heading]) => ({ heading, decimals: decimals[heading] ?? null })),

@@ -66,6 +66,9 @@ function PartNumberChoice({ partNumbers, current, onPick }: PartNumberChoiceProp
       value={keyText(current)}
       onChange={(event) => onPick(event.currentTarget.value)}
     >
+      {partNumbers.every((each) => keyText(each) !== keyText(current)) && (
+        <option value={keyText(current)}>pick a part number</option>
+      )}
       {partNumbers.map((each) => (
         <option key={keyText(each)} value={keyText(each)}>
           {title(each)}

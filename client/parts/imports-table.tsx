@@ -1,11 +1,11 @@
-import type { Receipt } from '../../server/contract/receipt.ts'
+import type { ImportSummary } from '../../server/contract/receipt.ts'
 import { formatCount } from '../../src/words/format.ts'
 import { recordPage } from '../data/addresses.ts'
 import { timeText } from '../words/quantities.ts'
 import { kindText, verdictText } from '../words/receipt.ts'
 
 /** Imports, newest first, each with the way to its receipt. */
-export function ImportsTable({ imports, caption }: { imports: readonly Receipt[]; caption: string }) {
+export function ImportsTable({ imports, caption }: { imports: readonly ImportSummary[]; caption: string }) {
   return (
     // biome-ignore lint/a11y/noNoninteractiveTabindex: a region that scrolls must be reached by keyboard
     <section class="scroll" aria-label={caption} tabIndex={0}>
@@ -31,11 +31,7 @@ export function ImportsTable({ imports, caption }: { imports: readonly Receipt[]
             <tr key={receipt.importId}>
               <td class="time">{timeText(receipt.at)}</td>
               <td>
-                {receipt.importId === null ? (
-                  receipt.fileName
-                ) : (
-                  <a href={recordPage(receipt.importId)}>{receipt.fileName}</a>
-                )}
+                <a href={recordPage(receipt.importId)}>{receipt.fileName}</a>
               </td>
               <td>{kindText(receipt.kind)}</td>
               <td>{receipt.who}</td>

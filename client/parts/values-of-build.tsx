@@ -5,6 +5,7 @@ import { formatNumber, valueDecimals } from '../../src/words/format.ts'
 import { type PartNumberKey, recordPage, subgroupAddress } from '../data/addresses.ts'
 import { useResource } from '../data/resource.ts'
 import type { TableModel } from '../save/csv.ts'
+import { characteristicTitle } from '../words/characteristic-words.ts'
 import { timeText, unitText } from '../words/quantities.ts'
 import { saveTable } from './figure.tsx'
 import { Reading } from './notice.tsx'
@@ -30,7 +31,7 @@ export function ValuesOfBuild({ partNumber, characteristic, build, stage, onClos
   return (
     <section class="values" ref={place}>
       <h3>
-        {`Build ${build}, ${characteristic.designator} ${characteristic.name}: the single values`}
+        {`Build ${build}, ${characteristicTitle(characteristic)}: the single values`}
         <button type="button" class="plain" onClick={onClose}>
           Close
         </button>
@@ -142,7 +143,7 @@ function valuesTable({ build, values }: SubgroupView, characteristic: Characteri
   const words = (heading: string) => ({ heading, decimals: null })
   const figures = (heading: string) => ({ heading, decimals: 3 })
   return {
-    caption: `Build ${build.name} ${characteristic.designator} ${characteristic.name} single values`,
+    caption: `Build ${build.name} ${characteristicTitle(characteristic)} single values`,
     columns: [
       words('serial'),
       figures('reading'),

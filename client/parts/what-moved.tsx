@@ -1,6 +1,7 @@
 import type { DriftView } from '../../server/contract/views.ts'
 import { sortRows } from '../../src/figures/strip-layout.ts'
 import type { OverviewRow } from '../../src/overview/overview.ts'
+import { characteristicTitle } from '../words/characteristic-words.ts'
 
 /** Every characteristic with a signal, the one to look at first on top. */
 export function WhatMoved({ view, onPick }: { view: DriftView; onPick: (row: OverviewRow) => void }) {
@@ -25,7 +26,7 @@ export function WhatMoved({ view, onPick }: { view: DriftView; onPick: (row: Ove
               <tr key={row.characteristic.id}>
                 <td>
                   <button type="button" class="plain" onClick={() => onPick(row)}>
-                    {`${row.characteristic.designator} ${row.characteristic.name}`}
+                    {`${characteristicTitle(row.characteristic)}`}
                   </button>
                 </td>
                 <td>{row.characteristic.axis ?? '–'}</td>

@@ -48,7 +48,7 @@ export interface BuildLabelPlace {
 
 /**
  * Names of builds to be written above or below the scale: `chosen` ones first (set strong), then the first and
- * the last, then every k-th in between with k as small as room allows. None overlap.
+ * the last, then every k-th of the timeline in between with k as small as room allows. None overlap.
  */
 export function buildLabels(
   scale: BuildScale,
@@ -70,7 +70,9 @@ export function buildLabels(
   put(scale.to, false)
   const widest = textWidth(name(scale.to), size) + 3 * gap
   const every = STEPS.find((step) => step * scale.step >= widest)
-  if (every !== undefined) for (let p = scale.from + every; p < scale.to; p += every) put(p, false)
+  if (every !== undefined) {
+    for (let p = Math.ceil(scale.from / every) * every; p < scale.to; p += every) put(p, false)
+  }
   return placed.map(({ end: _end, ...place }) => place)
 }
 

@@ -42,6 +42,8 @@ export function ControlChart(props: ControlChartProps) {
   const bounds: [number, number] = room === 'narrow' ? [2, width - 2] : [scale.x0, scale.x1]
   const parts = [model.location, model.movingRange, model.spread]
     .filter((panel) => panel !== null)
+    // One build has no step from another: a panel without a point says nothing.
+    .filter((panel) => panel === model.location || panel.values.some((value) => value !== null))
     .map((panel) =>
       panelModel(
         model,

@@ -73,7 +73,8 @@ function centreName(
   layout: TimelineLayout,
   value: string,
 ): string {
-  const name = `centre, ${buildName(model.positions[from] as number)} to ${buildName(model.positions[to] as number)}`
+  const [first, last] = [from, to].map((i) => buildName(model.positions[i] as number))
+  const name = first === last ? `centre, ${first}` : `centre, ${first} to ${last}`
   const room = layout.width - layout.scale.x1 - 24 - textWidth(value, SIZE)
   return textWidth(name, SIZE) <= room ? name : 'centre'
 }

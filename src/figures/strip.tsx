@@ -142,7 +142,7 @@ function Row({ line, layout, chosen, palette }: RowProps) {
         {fitText(designator, SIZE, room === 'narrow' ? 20 : 30)}
       </Text>
       <Text x={nameX} y={baseline} palette={palette} strong={moved}>
-        {fitText(name, SIZE, scale.x0 - nameX - 10)}
+        {name === designator ? '' : fitText(name, SIZE, scale.x0 - nameX - 10)}
       </Text>
       <rect x={scale.x0} y={y} width={round(scale.x1 - scale.x0)} height={CELL} fill={palette.wash} />
       {paths.levels
