@@ -72,6 +72,31 @@ export interface Receipt {
   readonly earlierImportId: number | null
 }
 
+/** An import as a list shows it: its receipt without columns, rows and notes. */
+export interface ImportSummary
+  extends Pick<
+    Receipt,
+    | 'fileName'
+    | 'sha256'
+    | 'bytes'
+    | 'verdict'
+    | 'who'
+    | 'at'
+    | 'rowsRead'
+    | 'rowsTaken'
+    | 'rowsRefused'
+    | 'outOfSpecification'
+  > {
+  readonly importId: number
+  readonly kind: FileKind
+}
+
+/** GET /api/imports */
+export interface ImportsView {
+  /** Newest first. */
+  readonly imports: readonly ImportSummary[]
+}
+
 /** What the inspector decided before, or after, reading the receipt. */
 export interface ImportChoices {
   readonly who: string

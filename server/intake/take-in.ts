@@ -73,7 +73,7 @@ export async function takeIn(
   }
   const earlier = await store.importByHash(file.sha256)
   if (earlier !== null) {
-    return { ...blank, verdict: 'known', kind: earlier.kind, earlierImportId: earlier.id }
+    return { ...blank, verdict: 'known', kind: earlier.kind, earlierImportId: earlier.importId }
   }
   const reading = new Reading(file, choices, options, blank)
   try {

@@ -3,11 +3,14 @@ import type { ReadableStream } from 'node:stream/web'
 import { zValidator } from '@hono/zod-validator'
 import { Hono } from 'hono'
 import { streamSSE } from 'hono/streaming'
-import type { ImportProgress } from '../contract/receipt.ts'
+import type { ImportProgress, ImportsView } from '../contract/receipt.ts'
 import { importChoices, importId, importQuery } from '../contract/requests.ts'
 import type { Intake } from '../intake/jobs.ts'
 import { explainFault, notFound, ProblemError } from '../problem.ts'
 import type { Store } from '../store/store.ts'
+
+/** Imports that a list shows at most. */
+const LISTED = 500
 
 /** Taking files in, watching how far they have come, and reading receipts; below /api/imports. */
 export function importRoutes(store: Store, intake: Intake) {
@@ -31,7 +34,7 @@ export function importRoutes(store: Store, intake: Intake) {
       })
       return c.json(progressOf(intake, job), 202)
     })
-    .get('/', async (c) => c.json({ imports: await store.imports(100) }))
+    .get('/', async (c) => c.json({ imports: await store.imports(LISTED) } satisfies ImportsView))
     .get('/:id{[0-9]+}', zValidator('param', importId, explainFault), async (c) => {
       const receipt = await store.receipt(c.req.valid('param').id)
       if (receipt === null) throw unknownImport(c.req.param('id'))

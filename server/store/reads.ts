@@ -2,27 +2,10 @@ import type { Kysely, Selectable } from 'kysely'
 import type { Build } from '../../src/domain/build.ts'
 import type { Cell, Stage } from '../../src/domain/cell.ts'
 import type { Characteristic } from '../../src/domain/characteristic.ts'
-import type { FileKind, ImportVerdict, Receipt } from '../contract/receipt.ts'
+import type { ImportSummary, Receipt } from '../contract/receipt.ts'
 import type { PartNumber, PartNumberSummary, TimelineBuild, TracedValue } from '../contract/views.ts'
 import { naturalOrder } from './natural-order.ts'
 import type { BuildTable, CharacteristicTable, Schema } from './schema.ts'
-
-/** An import as a list shows it. */
-export interface ImportSummary {
-  readonly id: number
-  readonly fileName: string
-  readonly sha256: string
-  readonly bytes: number
-  readonly kind: FileKind
-  readonly verdict: ImportVerdict
-  readonly who: string
-  /** Seconds since 1970-01-01 UTC. */
-  readonly at: number
-  readonly rowsRead: number
-  readonly rowsTaken: number
-  readonly rowsRefused: number
-  readonly outOfSpecification: number
-}
 
 /** Everything that views read. */
 export interface Reads {
@@ -274,7 +257,7 @@ function importSummaries(db: Kysely<Schema>) {
   return db
     .selectFrom('import')
     .select([
-      'id',
+      'id as importId',
       'file_name as fileName',
       'sha256',
       'bytes',
