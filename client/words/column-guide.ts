@@ -6,8 +6,12 @@ export interface GuideColumn {
 }
 
 export const MEASUREMENT_COLUMNS: readonly GuideColumn[] = [
-  { heading: 'part_number', meaning: 'drawing that the part is made to', needed: true },
-  { heading: 'revision', meaning: 'its revision', needed: true },
+  {
+    heading: 'part_number',
+    meaning: 'drawing that the part is made to; or name it when the file is handed in',
+    needed: true,
+  },
+  { heading: 'revision', meaning: 'its revision; only where there is more than one', needed: false },
   { heading: 'serial', meaning: 'serial number of the part', needed: true },
   { heading: 'build', meaning: 'print job that the part came from', needed: true },
   { heading: 'characteristic', meaning: 'balloon number on the drawing', needed: true },
