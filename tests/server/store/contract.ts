@@ -329,7 +329,7 @@ export function storeContract(name: string, open: () => Promise<OpenedStore>): v
       expect(await store.receipt(2)).toEqual(receipt(2))
       expect((await store.imports(2)).map((i) => i.importId)).toEqual([3, 2])
       expect(await store.importByHash(receipt(2).sha256)).toMatchObject({
-        id: 2,
+        importId: 2,
         fileName: 'file 2.csv',
         rowsTaken: 3,
       })
