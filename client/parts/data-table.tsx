@@ -19,7 +19,7 @@ export function DataTable({ table }: { table: TableModel }) {
         </thead>
         <tbody>
           {table.rows.map((row, i) => (
-            // biome-ignore lint/suspicious/noArrayIndexKey: rows have no name of their own and never change places
+            // Rows have no name of their own and never change places.
             <tr key={i}>
               {row.map((cell, k) => {
                 const column = table.columns[k] as TableColumn

@@ -47,7 +47,7 @@ export function DriftChart(props: DriftChartProps) {
       label={live ? null : `Control chart of ${characteristicTitle(characteristic)}`}
     />
   )
-  // biome-ignore lint/correctness/useExhaustiveDependencies: drawn anew only when what it shows changes
+  // Drawn anew only when what it shows changes.
   const drawn = useMemo(
     () => (width === null ? null : draw(SCREEN, width, true)),
     [view, builds, from, to, band?.from, specification, width],

@@ -43,7 +43,7 @@ export function DriftStrip({ view, order, span, chosen, band, focus, onPick, onF
       label={live ? null : 'Deviation of each build’s mean from its centre line, by characteristic'}
     />
   )
-  // biome-ignore lint/correctness/useExhaustiveDependencies: drawn anew only when what it shows changes
+  // Drawn anew only when what it shows changes.
   const drawn = useMemo(
     () => (width === null ? null : draw(SCREEN, width, true)),
     [view, order, from, to, chosen, width],

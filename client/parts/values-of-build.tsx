@@ -24,7 +24,7 @@ export function ValuesOfBuild({ partNumber, characteristic, build, stage, onClos
     subgroupAddress(partNumber, characteristic.designator, build, stage),
   )
   const place = useRef<HTMLElement>(null)
-  // biome-ignore lint/correctness/useExhaustiveDependencies: another build comes into view anew
+  // Another build comes into view anew.
   useEffect(() => place.current?.scrollIntoView({ block: 'nearest' }), [build, resource.value])
   const { value } = resource
   const table = value === null ? null : valuesTable(value, characteristic)
