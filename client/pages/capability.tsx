@@ -5,6 +5,7 @@ import { LocationSpread } from '../../src/figures/location-spread.tsx'
 import { locationSpreadPoints } from '../../src/figures/location-spread-model.ts'
 import { type Palette, SCREEN } from '../../src/figures/palette.ts'
 import { requirementText } from '../../src/figures/requirement.ts'
+import { characteristicTitle } from '../../src/words/format.ts'
 import { capabilityAddress } from '../data/addresses.ts'
 import { capabilityState } from '../data/capability-state.ts'
 import { useQuery } from '../data/query.ts'
@@ -21,7 +22,6 @@ import { StageChoice } from '../parts/stage-choice.tsx'
 import { useTitle } from '../parts/title.ts'
 import { useWidth } from '../parts/width.ts'
 import { capabilityTable } from '../words/capability-table.ts'
-import { characteristicTitle } from '../words/characteristic-words.ts'
 
 /** What the process can hold, with the confidence of the statement. */
 export function CapabilityPage() {

@@ -4,6 +4,7 @@ import type { ChartView, DriftView } from '../../server/contract/views.ts'
 import { SCREEN } from '../../src/figures/palette.ts'
 import { DeviationKey } from '../../src/figures/strip.tsx'
 import type { OverviewRow } from '../../src/overview/overview.ts'
+import { characteristicTitle } from '../../src/words/format.ts'
 import { chartAddress, driftAddress, driftPage } from '../data/addresses.ts'
 import { chosenRow, driftState, movedBand, windowChoices, windowOf } from '../data/drift-state.ts'
 import { changedQuery, useQuery } from '../data/query.ts'
@@ -21,7 +22,7 @@ import { StageChoice } from '../parts/stage-choice.tsx'
 import { useTitle } from '../parts/title.ts'
 import { ValuesOfBuild } from '../parts/values-of-build.tsx'
 import { WhatMoved } from '../parts/what-moved.tsx'
-import { characteristicTitle, requirementWords } from '../words/characteristic-words.ts'
+import { requirementWords } from '../words/characteristic-words.ts'
 
 /** Whether anything moved, what, when, and what else changed then. */
 export function DriftPage() {

@@ -1,7 +1,7 @@
 import type { DriftView } from '../../server/contract/views.ts'
 import { sortRows } from '../../src/figures/strip-layout.ts'
 import type { OverviewRow } from '../../src/overview/overview.ts'
-import { characteristicTitle } from '../words/characteristic-words.ts'
+import { characteristicTitle } from '../../src/words/format.ts'
 
 /** Every characteristic with a signal, the one to look at first on top. */
 export function WhatMoved({ view, onPick }: { view: DriftView; onPick: (row: OverviewRow) => void }) {
@@ -30,7 +30,7 @@ export function WhatMoved({ view, onPick }: { view: DriftView; onPick: (row: Ove
                   </button>
                 </td>
                 <td>{row.characteristic.axis ?? '–'}</td>
-                <td>{row.worst?.build}</td>
+                <td>{row.moved === null ? row.worst?.build : view.builds[row.moved.at]?.name}</td>
                 <td>{row.worst?.words}</td>
               </tr>
             ))}

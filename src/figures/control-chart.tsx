@@ -56,7 +56,7 @@ export function ControlChart(props: ControlChartProps) {
     )
   const places = place(parts, room === 'narrow')
   const height = places.height + FOOT
-  const named = band === null ? [] : [band.to]
+  const named = band === null ? [] : [band.at]
   return (
     // biome-ignore lint/a11y/noSvgWithoutTitle: named by aria-label, or by the element around it
     <svg

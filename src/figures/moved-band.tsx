@@ -6,6 +6,8 @@ import type { TimelineLayout } from './timeline-layout.ts'
 export interface MovedBand {
   readonly from: number
   readonly to: number
+  /** The first build after the change, as best known: named at the head of the timeline. */
+  readonly at: number
   readonly side: 'under' | 'over' | 'neither'
 }
 

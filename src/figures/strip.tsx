@@ -39,7 +39,7 @@ export function Strip(props: StripProps) {
   const strip = stripLayout(rows, order)
   const lanesTop = strip.bottom + LANES_GAP
   const height = lanesTop + lanesHeight(lanes, layout) + 4
-  const named = band === null ? [] : [band.to]
+  const named = band === null ? [] : [band.at]
   return (
     // biome-ignore lint/a11y/noSvgWithoutTitle: named by aria-label, or by the element around it
     <svg

@@ -70,6 +70,11 @@ function judge({ characteristic, study, cells }: Charted, builds: readonly Build
         words: signalWords(worst),
         build: chart.subgroups[worst.points[0] as number]?.label ?? '',
       },
+      moved: shift && {
+        at: toTimeline[shift.from] as number,
+        between: [toTimeline[shift.between[0]] as number, toTimeline[shift.between[1]] as number],
+        side: shift.size > 0 ? 'above' : 'below',
+      },
       urgency,
       ...held(characteristic, cells, builds),
     },

@@ -15,6 +15,15 @@ export interface OverviewRow {
   readonly signals: readonly Signal[]
   /** The signal to look at first, in words; null where the characteristic is steady. */
   readonly worst: { readonly signal: Signal; readonly words: string; readonly build: string } | null
+  /**
+   * The shift of location that the latest builds still show, in positions of the timeline: the first build after
+   * it, and the earliest and latest that may be so, with 95 % confidence. Null where the level stands.
+   */
+  readonly moved: {
+    readonly at: number
+    readonly between: readonly [number, number]
+    readonly side: 'above' | 'below'
+  } | null
   /** From 0 (steady) upwards: what the list is ordered by when worst comes first. */
   readonly urgency: number
   readonly ppk: IndexEstimate | null

@@ -1,7 +1,7 @@
 import type { ChartModel, PhaseLimits } from '../charts/model.ts'
 import type { Characteristic } from '../domain/characteristic.ts'
 import { standingShift } from '../overview/standing-shift.ts'
-import { capitalise, countWord, formatNumber, meanDecimals } from './format.ts'
+import { capitalise, characteristicTitle, countOf, countWord, formatNumber, meanDecimals } from './format.ts'
 import type { Phrase, Sentence } from './sentence.ts'
 
 /** What one control chart says, and how its limits came about. */
@@ -15,7 +15,7 @@ export function chartWords(
 }
 
 function headline(characteristic: Characteristic, chart: ChartModel): Sentence {
-  const name = `${characteristic.designator} ${characteristic.name}`
+  const name = characteristicTitle(characteristic)
   const shift = standingShift(chart)
   if (shift !== null) {
     const decimals = meanDecimals(characteristic)
@@ -42,7 +42,7 @@ function grounds(characteristic: Characteristic, chart: ChartModel, phase: Phase
   const builds = phase.baselineTo - phase.from + 1
   const words: Phrase[] = [
     {
-      text: `Limits from ${countWord(builds)} builds, ${label(phase.from)} to ${label(phase.baselineTo)}${phase.provisional ? ', provisional' : ''}. `,
+      text: `Limits from ${countOf(builds, 'build')}, ${label(phase.from)}${builds === 1 ? '' : ` to ${label(phase.baselineTo)}`}${phase.provisional ? ', provisional' : ''}. `,
     },
     { text: formWords(chart, phase) },
   ]

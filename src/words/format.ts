@@ -33,6 +33,16 @@ export function capitalise(text: string): string {
   return text.charAt(0).toUpperCase() + text.slice(1)
 }
 
+/** What a characteristic is called in a sentence: number and name, or the number alone where it has no other name. */
+export function characteristicTitle({ designator, name }: Characteristic): string {
+  return name === designator || name === '' ? designator : `${designator} ${name}`
+}
+
+/** A count with its noun, in words up to twenty: "one build", "25 builds". */
+export function countOf(count: number, noun: string): string {
+  return `${countWord(count)} ${noun}${count === 1 ? '' : 's'}`
+}
+
 /** Decimals that the drawing states a characteristic to: the most of nominal and limits. */
 export function drawingDecimals(characteristic: Characteristic): number {
   const stated = [characteristic.nominal, characteristic.lower, characteristic.upper]

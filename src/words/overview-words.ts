@@ -2,7 +2,7 @@ import { WESTERN_ELECTRIC } from '../charts/tests.ts'
 import type { Axis } from '../domain/characteristic.ts'
 import type { JudgedRow } from '../overview/build-overview.ts'
 import { runLengthOfTests } from '../run-length/tests-run-length.ts'
-import { capitalise, countWord, formatNumber, meanDecimals } from './format.ts'
+import { capitalise, characteristicTitle, countWord, formatNumber, meanDecimals } from './format.ts'
 import type { Phrase, Sentence } from './sentence.ts'
 
 interface Words {
@@ -111,7 +111,7 @@ function singleSentence(item: JudgedRow): Sentence {
   const size = item.shift?.size ?? 0
   const decimals = meanDecimals(characteristic)
   return [
-    { text: `Since build ${item.since} ${characteristic.designator} ${characteristic.name} comes out ` },
+    { text: `Since build ${item.since} ${characteristicTitle(characteristic)} comes out ` },
     sizeWord(size),
     {
       text: `, by ${formatNumber(Math.abs(size), decimals)} ± ${formatNumber(item.shift?.halfWidth ?? 0, decimals)} ${unitWord(characteristic.unit)}.`,
@@ -121,9 +121,7 @@ function singleSentence(item: JudgedRow): Sentence {
 
 function singlesAside(items: readonly JudgedRow[]): Phrase[] {
   if (items.length === 0) return []
-  const names = items.map(
-    (item) => `${item.row.characteristic.designator} ${item.row.characteristic.name} since ${item.since}`,
-  )
+  const names = items.map((item) => `${characteristicTitle(item.row.characteristic)} since ${item.since}`)
   return [
     {
       text: `${capitalise(countWord(items.length))} more ${items.length === 1 ? 'has' : 'have'} moved: ${names.join(', ')}. `,
@@ -142,7 +140,7 @@ function quiet(judged: readonly JudgedRow[], builds: readonly { readonly name: s
     return {
       headline: [
         {
-          text: `No level has moved, but ${characteristic.designator} ${characteristic.name} signalled at build ${worst.build}: ${worst.words}.`,
+          text: `No level has moved, but ${characteristicTitle(characteristic)} signalled at build ${worst.build}: ${worst.words}.`,
         },
       ],
       grounds: rests(judged),
@@ -150,9 +148,7 @@ function quiet(judged: readonly JudgedRow[], builds: readonly { readonly name: s
   }
   const soon = runLengthOfTests(WESTERN_ELECTRIC, 1)
   return {
-    headline: [
-      { text: `Nothing has moved in the last ${countWord(Math.min(LATEST, builds.length))} builds.` },
-    ],
+    headline: [{ text: nothingMoved(builds.length) }],
     grounds: [
       {
         text: `A shift as large as the scatter of the builds would have shown after ${formatNumber(soon, 0)} builds on average. `,
@@ -160,6 +156,13 @@ function quiet(judged: readonly JudgedRow[], builds: readonly { readonly name: s
       ...rests(judged),
     ],
   }
+}
+
+function nothingMoved(builds: number): string {
+  const looked = Math.min(LATEST, builds)
+  return looked === 1
+    ? 'One build is on record; whether it moved cannot be told yet.'
+    : `Nothing has moved in the last ${countWord(looked)} builds.`
 }
 
 /** Builds that count as the latest. */

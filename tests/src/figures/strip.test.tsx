@@ -27,7 +27,7 @@ function strip(
       buildNames={view.builds.map((build) => build.name)}
       lanes={laneModel(view.builds, from, to)}
       chosen={chosen}
-      band={{ from: MOVED_AT - 1, to: MOVED_AT, side: 'under' }}
+      band={{ from: MOVED_AT - 1, to: MOVED_AT, at: MOVED_AT, side: 'under' }}
       palette={NAMED}
       label="strip"
     />,
