@@ -2,14 +2,14 @@ import { c4 } from '../constants/c4.ts'
 import { d2, d3 } from '../constants/range-constants.ts'
 import type { Cell } from '../domain/cell.ts'
 import { ArgumentError } from '../errors.ts'
-import { runLengthOfTests } from '../run-length/tests-run-length.ts'
+import { runLengthOfAny } from '../run-length/any-run-length.ts'
 import { testBetween } from './between.ts'
 import { type SigmaEstimate, sigmaFromMovingRange, sigmaWithin } from './estimates.ts'
 import type { ChartForm, ChartModel, Panel, PanelId, PhaseLimits, Signal } from './model.ts'
 import { signalsOfPanel } from './signals.ts'
 import type { Phase, Study } from './study.ts'
 import { type BuildLabel, type MergedSubgroup, subgroupsByBuild } from './subgroups.ts'
-import { ALL_TESTS, isPatternTest, type SignalTest } from './tests.ts'
+import { ALL_TESTS, type SignalTest } from './tests.ts'
 
 /**
  * The chart model of one characteristic: points, limits, signals. Screen, report and interface all show it.
@@ -47,8 +47,7 @@ export function buildChart(study: Study, cells: readonly Cell[], builds: readonl
 }
 
 function inControlRunLength(tests: readonly SignalTest[]): number | null {
-  const zoneTests = tests.flatMap((test) => (isPatternTest(test) ? [] : [test]))
-  return zoneTests.length === 0 || zoneTests.length < tests.length ? null : runLengthOfTests(zoneTests, 0)
+  return tests.length === 0 ? null : runLengthOfAny(tests, 0)
 }
 
 /** Positions of a phase's subgroups, and of those that its limits come from; all inclusive. */

@@ -79,9 +79,6 @@ export interface ChartModel {
   readonly spread: Panel | null
   /** By first point, then panel. */
   readonly signals: readonly Signal[]
-  /**
-   * Subgroups on average until a false alarm on the location panel; null where no test is in force, or one whose
-   * run length is not computed (the pattern tests).
-   */
+  /** Subgroups on average until a false alarm on the location panel; null where no test is in force. */
   readonly inControlRunLength: number | null
 }

@@ -1,6 +1,6 @@
-import { normalLower, normalUpper } from '../distributions/normal.ts'
 import { ArgumentError } from '../errors.ts'
 import { absorbingChain } from './absorbing-chain.ts'
+import { regionProbabilities } from './region-probabilities.ts'
 import type { RunPattern, RunTest } from './run-test.ts'
 import { type TestChain, testChain } from './test-chain.ts'
 
@@ -134,15 +134,6 @@ function chainUnder(
   tests: readonly (RunTest | RunPattern)[],
   shift: number,
 ): { chain: TestChain; probabilities: number[] } {
-  if (!Number.isFinite(shift)) throw new ArgumentError('shift', `${shift} is not finite`)
   const chain = testChain(tests)
-  const probabilities = chain.lines
-    .slice(1)
-    .map((to, region) => between((chain.lines[region] as number) - shift, to - shift))
-  return { chain, probabilities }
-}
-
-/** Probability that a standard normal variable lies between two lines, from the tail that keeps its digits. */
-function between(from: number, to: number): number {
-  return from > 0 ? normalUpper(from) - normalUpper(to) : normalLower(to) - normalLower(from)
+  return { chain, probabilities: regionProbabilities(chain, shift) }
 }

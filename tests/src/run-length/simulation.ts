@@ -1,4 +1,5 @@
 import type { RunPattern, RunTest } from '../../../src/run-length/run-test.ts'
+import type { StepPattern } from '../../../src/run-length/step-memory.ts'
 
 /** Uniform numbers above 0 and below 1 from a seed: mulberry32 (public domain, T. Ettinger 2017). */
 export function uniformSource(seed: number): () => number {
@@ -30,7 +31,7 @@ export function normalSource(seed: number): () => number {
 
 /** Points until the first signal of any test, judged from the plain list of points. */
 export function simulatedRunLength(
-  tests: readonly (RunTest | RunPattern)[],
+  tests: readonly (RunTest | RunPattern | StepPattern)[],
   shift: number,
   normal: () => number,
 ): number {
@@ -39,7 +40,11 @@ export function simulatedRunLength(
     points.push(normal() + shift)
     for (const test of tests) {
       if ('pattern' in test) {
-        const { pattern, length, line } = test
+        if (test.pattern === 'steady' || test.pattern === 'alternating') {
+          if (keepsSteps(points.slice(-test.length), test.pattern, test.length)) return points.length
+          continue
+        }
+        const { pattern, length, line } = test as RunPattern
         const kept = points
           .slice(-length)
           .filter((x) => (pattern === 'near' ? Math.abs(x) < line : Math.abs(x) > line))
@@ -52,4 +57,13 @@ export function simulatedRunLength(
       if (recent.filter((x) => x < -beyond).length >= needed) return points.length
     }
   }
+}
+
+/** Whether the points are as many as the pattern asks for, and their steps all of one sign or of signs by turns. */
+function keepsSteps(points: readonly number[], pattern: StepPattern['pattern'], length: number): boolean {
+  const steps = points.slice(1).map((value, i) => Math.sign(value - (points[i] as number)))
+  const turn = pattern === 'steady' ? 1 : -1
+  return (
+    points.length === length && steps.every((step, i) => i === 0 || step === turn * (steps[i - 1] as number))
+  )
 }
