@@ -1,0 +1,59 @@
+/** Addresses of the pages and of the interface. Names come from files and may hold any character. */
+
+export interface PartNumberKey {
+  readonly number: string
+  readonly revision: string
+}
+
+const segment = encodeURIComponent
+
+export function driftPage({ number, revision }: PartNumberKey, designator?: string): string {
+  return `/drift/${segment(number)}/${segment(revision)}${designator === undefined ? '' : `/${segment(designator)}`}`
+}
+
+export function capabilityPage({ number, revision }: PartNumberKey): string {
+  return `/capability/${segment(number)}/${segment(revision)}`
+}
+
+export function recordPage(importId: number): string {
+  return `/record/${importId}`
+}
+
+function ofPartNumber({ number, revision }: PartNumberKey): string {
+  return `/api/part-numbers/${segment(number)}/${segment(revision)}`
+}
+
+export function driftAddress(key: PartNumberKey, stage: string): string {
+  return `${ofPartNumber(key)}/drift?stage=${segment(stage)}`
+}
+
+export function chartAddress(key: PartNumberKey, designator: string, stage: string): string {
+  return `${ofPartNumber(key)}/characteristics/${segment(designator)}/chart?stage=${segment(stage)}`
+}
+
+export function subgroupAddress(
+  key: PartNumberKey,
+  designator: string,
+  build: string,
+  stage: string,
+): string {
+  return `${ofPartNumber(key)}/characteristics/${segment(designator)}/builds/${segment(build)}?stage=${segment(stage)}`
+}
+
+export function capabilityAddress(
+  key: PartNumberKey,
+  asked: {
+    readonly stage: string
+    readonly required: number
+    readonly confidence: number
+    readonly last: number | null
+  },
+): string {
+  const query = new URLSearchParams({
+    stage: asked.stage,
+    required: String(asked.required),
+    confidence: String(asked.confidence),
+  })
+  if (asked.last !== null) query.set('last', String(asked.last))
+  return `${ofPartNumber(key)}/capability?${query}`
+}

@@ -1,0 +1,83 @@
+import type { DriftView } from '../../server/contract/views.ts'
+import type { MovedBand } from '../../src/figures/moved-band.tsx'
+import { type RowOrder, sortRows } from '../../src/figures/strip-layout.ts'
+import type { OverviewRow } from '../../src/overview/overview.ts'
+
+/** What the address says about the drift page, with defaults where it says nothing that can be used. */
+export interface DriftState {
+  readonly stage: 'green' | 'sintered' | 'finished'
+  readonly order: RowOrder
+  /** How many of the last builds are in view; null for all. */
+  readonly builds: number | null
+  /** Name of the build whose values are open. */
+  readonly build: string | null
+  readonly specification: boolean
+}
+
+export const DEFAULT_BUILDS = 60
+
+export function driftState(query: Readonly<Record<string, string>>): DriftState {
+  return {
+    stage: stageIn(query),
+    order: query.rows === 'worst' || query.rows === 'number' ? query.rows : 'axis',
+    builds: buildsIn(query.builds),
+    build: query.build ?? null,
+    specification: query.specification === 'shown',
+  }
+}
+
+export function stageIn(query: Readonly<Record<string, string>>): DriftState['stage'] {
+  return query.stage === 'green' || query.stage === 'finished' ? query.stage : 'sintered'
+}
+
+function buildsIn(text: string | undefined): number | null {
+  if (text === 'all') return null
+  const count = Number(text)
+  return Number.isInteger(count) && count >= 2 ? count : DEFAULT_BUILDS
+}
+
+/** First and last position of the timeline in view. */
+export function windowOf(total: number, builds: number | null): readonly [number, number] {
+  return [builds === null ? 0 : Math.max(0, total - builds), Math.max(0, total - 1)]
+}
+
+/** Numbers of builds worth offering: the usual spans that are shorter than the record, then all. */
+export function windowChoices(total: number): (number | null)[] {
+  return [...[30, 60, 120, 300].filter((count) => count < total), null]
+}
+
+/** The characteristic whose chart is shown: as named, or else the one to look at first. */
+export function chosenRow(view: DriftView, designator: string | undefined): OverviewRow | null {
+  const { rows } = view.overview
+  const named = rows.find((row) => row.characteristic.designator === designator)
+  return named ?? sortRows(rows, 'worst')[0] ?? null
+}
+
+/**
+ * Where a characteristic moved: the builds between which its level may have changed or, where the level stands, the
+ * first of its worst signal.
+ */
+export function movedBand(row: OverviewRow): MovedBand | null {
+  const { moved, worst } = row
+  if (moved !== null) {
+    const [from, to] = moved.between
+    return { from: Math.max(0, from - 1), to, at: moved.at, side: moved.side === 'below' ? 'under' : 'over' }
+  }
+  const signal = worst?.signal
+  const first = signal?.points[0]
+  if (signal === undefined || first === undefined) return null
+  const side = signal.panel !== 'location' ? 'neither' : signal.side === 'below' ? 'under' : 'over'
+  return { from: first, to: first, at: first, side }
+}
+
+/** The row above or below another in the order that they are shown in. */
+export function neighbourRow(
+  rows: readonly OverviewRow[],
+  order: RowOrder,
+  from: OverviewRow,
+  by: 1 | -1,
+): OverviewRow {
+  const sorted = sortRows(rows, order)
+  const at = sorted.findIndex((row) => row.characteristic.id === from.characteristic.id)
+  return sorted[Math.max(0, Math.min(sorted.length - 1, at + by))] ?? from
+}

@@ -1,0 +1,66 @@
+/** What the server answers a request with that it cannot do. */
+export interface Problem {
+  readonly what: string
+  readonly where: string | null
+  readonly next: string
+}
+
+/** A request that came to nothing: refused by the server (`status` is its answer) or never heard (`status` is null). */
+export class RequestError extends Error {
+  override readonly name = 'RequestError'
+  readonly problem: Problem
+  readonly status: number | null
+
+  constructor(problem: Problem, status: number | null) {
+    super(problem.what)
+    this.problem = problem
+    this.status = status
+  }
+}
+
+const UNHEARD: Problem = {
+  what: 'The server cannot be reached.',
+  where: null,
+  next: 'Nothing is lost: what is on this page stays. Check the network and try again.',
+}
+
+/**
+ * Asks the server and reads its answer as JSON.
+ *
+ * @throws RequestError where the server refuses or cannot be reached; an AbortError where `signal` stops it
+ */
+export async function ask<T>(address: string, init: RequestInit = {}): Promise<T> {
+  let answer: Response
+  try {
+    answer = await fetch(address, { ...init, headers: { accept: 'application/json', ...init.headers } })
+  } catch (error) {
+    if (error instanceof DOMException && error.name === 'AbortError') throw error
+    throw new RequestError(UNHEARD, null)
+  }
+  const text = await answer.text()
+  if (!answer.ok) throw new RequestError(problemIn(text, answer.status), answer.status)
+  return JSON.parse(text) as T
+}
+
+/** The problem that an answer tells of, in general words where it holds none. */
+export function problemIn(text: string, status: number): Problem {
+  try {
+    const { error } = JSON.parse(text) as { error?: Partial<Problem> }
+    if (typeof error?.what === 'string') {
+      return { what: error.what, where: error.where ?? null, next: error.next ?? 'Try again.' }
+    }
+  } catch {
+    // Not JSON: some server between here and there has answered.
+  }
+  return { what: `The server answered with error ${status}.`, where: null, next: 'Try again.' }
+}
+
+/** The problem in an error of any kind. */
+export function problemOf(error: unknown): Problem {
+  if (error instanceof RequestError) return error.problem
+  return { what: error instanceof Error ? error.message : String(error), where: null, next: 'Try again.' }
+}
+
+export function unheard(): RequestError {
+  return new RequestError(UNHEARD, null)
+}
