@@ -64,7 +64,11 @@ function count(rows: readonly CapabilitySummary[], verdict: CapabilitySummary['v
 }
 
 function spanWords(span: SpanWords): Phrase[] {
-  return [{ text: `Builds ${span.first} to ${span.last}, ${formatCount(span.parts)} ${span.parts === 1 ? 'part' : 'parts'}. ` }]
+  return [
+    {
+      text: `Builds ${span.first} to ${span.last}, ${formatCount(span.parts)} ${span.parts === 1 ? 'part' : 'parts'}. `,
+    },
+  ]
 }
 
 function openWords(open: readonly CapabilitySummary[]): Phrase[] {
