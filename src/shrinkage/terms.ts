@@ -1,0 +1,71 @@
+import type { Axis, Characteristic } from '../domain/characteristic.ts'
+
+export const AXES = ['X', 'Y', 'Z'] as const satisfies readonly Axis[]
+
+/** One figure for each axis. */
+export type PerAxis<T> = Readonly<Record<Axis, T>>
+
+/**
+ * How the offset that does not scale acts on a size: +1 an outer size, which binder bleed enlarges; −1 an inner one;
+ * 0 a distance between middles, which it leaves alone.
+ */
+export type Sense = -1 | 0 | 1
+
+/**
+ * How one characteristic follows from the model of a size:
+ *
+ *   sintered = Σ over axes of weight × (nominal × factor × (1 − shrinkage) + sense × offset)
+ */
+export interface SizeTerms {
+  readonly characteristic: Characteristic
+  /** The part number and revision that it is measured on: characteristics of one group share their parts. */
+  readonly partGroup: number
+  /** Share of each axis; they add up to 1. */
+  readonly weights: PerAxis<number>
+  readonly sense: Sense
+  /** Whether the sense was told, not read from the name. */
+  readonly senseTold: boolean
+}
+
+/** What is told about a characteristic in place of what is taken by default. */
+export interface ToldTerms {
+  readonly weights?: PerAxis<number>
+  readonly sense?: Sense
+}
+
+const LINEAR_KINDS: ReadonlySet<string> = new Set(['length', 'diameter', 'thickness'])
+const INNER = /\b(bore|hole|slot|opening|gap|groove|pocket|recess|inner|inside|internal)\b/i
+const MIDDLES = /\b(spacing|pitch|distance|cent(re|er)s?|reach|step)\b/i
+
+/**
+ * The terms of a characteristic: its axis, or for diameters and walls without one the mean of X and Y, the plane of
+ * the layers; its sense as told, or else read from its name, which should be shown to be confirmed.
+ *
+ * @returns null where the kind does not follow shrinkage: angles, and deviations of form and place
+ */
+export function termsOf(
+  characteristic: Characteristic,
+  partGroup: number,
+  told: ToldTerms = {},
+): SizeTerms | null {
+  const { axis, kind, name, unit } = characteristic
+  if (!LINEAR_KINDS.has(kind) || unit === 'deg') return null
+  const own = axis === null ? { X: 0.5, Y: 0.5, Z: 0 } : { X: 0, Y: 0, Z: 0, [axis]: 1 }
+  return {
+    characteristic,
+    partGroup,
+    weights: told.weights ?? own,
+    sense: told.sense ?? senseOfName(name),
+    senseTold: told.sense !== undefined,
+  }
+}
+
+function senseOfName(name: string): Sense {
+  if (MIDDLES.test(name)) return 0
+  return INNER.test(name) ? -1 : 1
+}
+
+/** Millimetres in one unit of the characteristic. */
+export function millimetres({ unit }: Characteristic): number {
+  return unit === 'in' ? 25.4 : unit === 'um' ? 0.001 : 1
+}
