@@ -1,0 +1,317 @@
+import type { ChartModel, Signal } from '../charts/model.ts'
+import { type Characteristic, KINDS_WITH_FLOOR } from '../domain/characteristic.ts'
+import type { Component } from './component.ts'
+import type { ConditionValue } from './condition-track.ts'
+import {
+  type Budget,
+  budgetOf,
+  explainsMore,
+  joinCancelling,
+  type Proposal,
+  propose,
+  refine,
+  studentOf,
+} from './search.ts'
+import {
+  locationSeries,
+  pooledSeries,
+  type Quantity,
+  type Series,
+  spreadSeries,
+  type TimedChart,
+  timedChart,
+} from './series.ts'
+
+/** One characteristic with its chart. */
+export interface ChartedCharacteristic {
+  readonly characteristic: Characteristic
+  readonly chart: ChartModel
+}
+
+/** A change found: the series that it was found in, and the single series that show it. */
+export interface Finding {
+  readonly component: Component
+  readonly series: Series
+  readonly shownBy: readonly Series[]
+}
+
+/** What there is to look through, laid out on the timeline. */
+export interface SearchInput {
+  readonly charted: readonly ChartedCharacteristic[]
+  readonly timed: readonly TimedChart[]
+  /** Signals of each characteristic, their points as positions on the timeline. */
+  readonly signals: readonly (readonly Signal[])[]
+  /** Positions that phases begin at, of any characteristic, ascending; the first is 0. */
+  readonly boundaries: readonly number[]
+  readonly length: number
+}
+
+export function searchInput(
+  charted: readonly ChartedCharacteristic[],
+  buildIds: readonly number[],
+): SearchInput {
+  const place = new Map(buildIds.map((id, i) => [id, i]))
+  const timed = charted.map(({ chart }) => timedChart(chart, place))
+  const signals = timed.map(({ chart, positions }) =>
+    chart.signals.map((signal) => ({ ...signal, points: signal.points.map((i) => positions[i] as number) })),
+  )
+  const boundaries = [...new Set([0, ...timed.flatMap(({ phaseStarts }) => phaseStarts)])].sort(
+    (a, b) => a - b,
+  )
+  return { charted, timed, signals, boundaries, length: buildIds.length }
+}
+
+/** How the permitted chance of a false event is divided between common and single series, location and spread. */
+const LEVEL_SHARES = { location: { pooled: 0.4, single: 0.3 }, spread: { pooled: 0.1, single: 0.2 } }
+
+/** Student's t beyond which a characteristic that may share in a change is taken to. */
+const SHARES_BEYOND = 3
+/** The same for each axis, where a change is said to be along all of them. */
+const EACH_AXIS_BEYOND = 2
+
+/** Sizes that shrink in proportion to their nominal. */
+export function isSize({ nominal, kind }: Characteristic): boolean {
+  return nominal !== null && nominal > 0 && kind !== 'angle' && !KINDS_WITH_FLOOR.has(kind)
+}
+
+/** All changes of location or spread, phase by phase, at the given level over the whole record. */
+export function searchAll(
+  input: SearchInput,
+  quantity: Quantity,
+  level: number,
+  values: readonly ConditionValue[],
+): Finding[] {
+  const phases = input.boundaries.map((start, i) => seriesOfPhase(input, quantity, start, i))
+  const pooled = phases.flatMap((phase) => phase.pooled)
+  const singles = phases.flatMap((phase) => phase.singles)
+  const shares = LEVEL_SHARES[quantity]
+  const confinedTo = quantity === 'location' ? values : []
+  const pooledBudget = budgetOf(level * shares.pooled, pooled, confinedTo.length)
+  const singleBudget = budgetOf(level * shares.single, singles, confinedTo.length)
+  return phases.flatMap((phase) => {
+    const findings = searchPooled(input, phase, pooledBudget, confinedTo)
+    return [...findings, ...searchSingles(input, phase, singleBudget, confinedTo)]
+  })
+}
+
+interface PhaseSeries {
+  readonly pooled: readonly Series[]
+  readonly singles: readonly Series[]
+}
+
+function seriesOfPhase(
+  { charted, timed, boundaries, length }: SearchInput,
+  quantity: Quantity,
+  start: number,
+  index: number,
+): PhaseSeries {
+  const end = boundaries[index + 1] ?? length
+  const make = quantity === 'location' ? locationSeries : spreadSeries
+  const singles = timed.map((item, member) => make(item, member, start, end)).filter(({ n }) => n > 0)
+  const nominals = charted.map(({ characteristic }) => characteristic.nominal)
+  const sizes = singles.filter((single) => isSize(characteristicOf(charted, single)))
+  const groups = quantity === 'location' ? [...axisGroups(charted, sizes), sizes] : [sizes]
+  const pooled = groups
+    .filter(
+      (group, i) =>
+        group.length >= 2 && groups.findIndex((g) => g.length === group.length && g[0] === group[0]) === i,
+    )
+    .map((group) => pooledSeries(group, nominals))
+  return { pooled, singles }
+}
+
+function characteristicOf(charted: readonly ChartedCharacteristic[], single: Series): Characteristic {
+  return (charted[single.members[0] as number] as ChartedCharacteristic).characteristic
+}
+
+function axisGroups(charted: readonly ChartedCharacteristic[], sizes: readonly Series[]): Series[][] {
+  return (['X', 'Y', 'Z'] as const).map((axis) =>
+    sizes.filter((single) => characteristicOf(charted, single).axis === axis),
+  )
+}
+
+/** Changes of several characteristics at once: of an axis, of all sizes. */
+function searchPooled(
+  input: SearchInput,
+  { pooled, singles }: PhaseSeries,
+  budget: Budget,
+  values: readonly ConditionValue[],
+): Finding[] {
+  const found: { component: Component; series: Series }[] = []
+  const asked = new Map<Series, Proposal | null>()
+  const refused = new Set<Series>()
+  for (;;) {
+    for (const series of pooled) if (!asked.has(series)) asked.set(series, propose(series, budget, values))
+    let best: { series: Series; proposal: Proposal } | null = null
+    for (const [series, proposal] of asked) {
+      if (proposal === null || refused.has(series)) continue
+      if (best === null || proposal.score > best.proposal.score) best = { series, proposal }
+    }
+    if (best === null || found.length >= MOST_CHANGES) break
+    const { series, proposal } = best
+    const { component } = proposal
+    const within = inside(pooled, series)
+    if (!signalled(input, series, proposal) || !alongAllAxes(within, proposal, asked)) {
+      refused.add(series)
+      continue
+    }
+    series.components.push(component)
+    found.push({ component, series })
+    refine(
+      series,
+      found.filter((other) => other.series === series).map((other) => other.component),
+    )
+    for (const other of [...pooled, ...singles]) {
+      if (other !== series && concerned(input, other, series, component)) other.components.push(component)
+    }
+    // Whatever the change was taken off may look different now.
+    for (const other of pooled) {
+      if (!other.components.includes(component)) continue
+      asked.delete(other)
+      refused.delete(other)
+    }
+  }
+  for (const series of pooled) {
+    const own = found.filter((other) => other.series === series).map(({ component }) => component)
+    refine(series, own, FORMS)
+    for (let gone = joinCancelling(series, own); gone !== null; gone = joinCancelling(series, own)) {
+      const fallen = gone
+      own.splice(own.indexOf(fallen), 1)
+      for (const other of [...pooled, ...singles]) {
+        other.components = other.components.filter((component) => component !== fallen)
+      }
+      found.splice(
+        found.findIndex(({ component }) => component === fallen),
+        1,
+      )
+    }
+  }
+  for (const single of singles) shed(input, single, found)
+  return found.map(({ component, series }) => ({
+    component,
+    series,
+    shownBy: singles.filter((single) => single.components.includes(component)),
+  }))
+}
+
+const FORMS = ['flat', 'ramp'] as const
+
+/** Changes in one series and phase beyond this are no longer told apart. */
+const MOST_CHANGES = 25
+
+/** Common series of fewer characteristics, all of which are members of this one. */
+function inside(pooled: readonly Series[], series: Series): Series[] {
+  const members = new Set(series.members)
+  return pooled.filter((other) => other !== series && other.members.every((member) => members.has(member)))
+}
+
+/**
+ * Whether a change of all sizes is seen along every axis, on the same side, and no axis alone tells of another change
+ * that it explains much better: two axes that moved at different times are not one event.
+ */
+function alongAllAxes(
+  axes: readonly Series[],
+  { component, sign }: Proposal,
+  asked: ReadonlyMap<Series, Proposal | null>,
+): boolean {
+  return axes.every((axis) => {
+    const withCommon = [...axis.components, component]
+    const t = studentOf(axis, withCommon).at(-1) as number
+    if (!(t * sign > EACH_AXIS_BEYOND)) return false
+    const own = asked.get(axis)?.component
+    return own === undefined || !explainsMore(axis, own, component)
+  })
+}
+
+/**
+ * Whether a change found in `from` belongs in `other`: in the members of a common series and in the common series that
+ * hold them, and in sizes without an axis, such as diameters, where they are seen to share in it.
+ */
+function concerned(input: SearchInput, other: Series, from: Series, component: Component): boolean {
+  if (other.pooled) return other.members.some((member) => from.members.includes(member))
+  const member = other.members[0] as number
+  if (from.members.includes(member)) return true
+  const characteristic = characteristicOf(input.charted, other)
+  return characteristic.axis === null && isSize(characteristic) && sharesIn(other, from, component)
+}
+
+function sharesIn(single: Series, from: Series, component: Component): boolean {
+  const own = single.components.filter((other) => other !== component)
+  const t = studentOf(single, [...own, component]).at(-1) as number
+  const common = studentOf(from, from.components)[from.components.indexOf(component)] as number
+  return t * Math.sign(common) > SHARES_BEYOND
+}
+
+/** Takes changes off a single series again that it turns out not to share in, now that all are known. */
+function shed(
+  input: SearchInput,
+  single: Series,
+  found: readonly { readonly component: Component; readonly series: Series }[],
+): void {
+  const member = single.members[0] as number
+  const { axis } = characteristicOf(input.charted, single)
+  for (const { component, series } of found) {
+    if (!single.components.includes(component)) continue
+    const alongItsAxis = series.quantity === 'location' && axis !== null && series.members.includes(member)
+    if (!alongItsAxis && !sharesIn(single, series, component)) {
+      single.components = single.components.filter((other) => other !== component)
+    }
+  }
+}
+
+/**
+ * Changes that one characteristic shows alone. One confined to a value of a condition is looked for here only where no
+ * common series of its axis was looked through for it already. Changes known
+ * from a common series stay where that series put them.
+ */
+function searchSingles(
+  input: SearchInput,
+  { pooled, singles }: PhaseSeries,
+  budget: Budget,
+  values: readonly ConditionValue[],
+): Finding[] {
+  return singles.flatMap((series) => {
+    const confinedTo =
+      characteristicOf(input.charted, series).axis !== null &&
+      pooled.some(({ members }) => members.includes(series.members[0] as number))
+        ? []
+        : values
+    let own: Component[] = []
+    while (own.length < MOST_CHANGES) {
+      const proposal = propose(series, budget, confinedTo)
+      if (proposal === null || !signalled(input, series, proposal)) break
+      own.push(proposal.component)
+      series.components.push(proposal.component)
+      refine(series, own)
+    }
+    refine(series, own, FORMS)
+    for (let gone = joinCancelling(series, own); gone !== null; gone = joinCancelling(series, own)) {
+      const fallen = gone
+      own = own.filter((component) => component !== fallen)
+    }
+    return own.map((component) => ({ component, series, shownBy: [series] }))
+  })
+}
+
+/** Whether one of the members has a signal, on the side of the change, among the builds that it concerns. */
+function signalled(
+  { signals }: SearchInput,
+  { members, quantity }: Series,
+  { component, sign }: Proposal,
+): boolean {
+  return members.some((member) =>
+    signals[member]?.some((signal) => belongsTo(signal, quantity, component, sign)),
+  )
+}
+
+/** Whether a signal, its points being positions on the timeline, is one that a change would raise. */
+export function belongsTo(
+  signal: Signal,
+  quantity: Quantity,
+  { from, to }: Component,
+  sign: number,
+): boolean {
+  if (signal.panel !== quantity) return false
+  if (signal.side !== 'either' && (signal.side === 'above') !== sign > 0) return false
+  return signal.points.some((point) => point >= from && point <= to)
+}
