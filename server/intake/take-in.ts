@@ -12,6 +12,7 @@ import { CancelledError, type Fault, FileProblemError, shortened } from './fault
 import { keepFile } from './keep-file.ts'
 import { Notes } from './notes.ts'
 import { NumberReader } from './numbers.ts'
+import { openQif, type QifFile } from './qif/qif-file.ts'
 import { dialectInWords, readingNotes } from './reading-words.ts'
 import { field, type LateFault, own, type Readers, type RowChecker } from './row-checker.ts'
 import { RowReader, type Rows } from './rows.ts'
@@ -106,6 +107,7 @@ class Reading {
   readonly #refused: RefusedRow[] = []
   #encoding: Encoding | null = null
   #dialect: Dialect | null = null
+  #qif: QifFile | null = null
   #readers: Readers | null = null
   #rowsRead = 0
   #bytesRead = 0
@@ -122,6 +124,10 @@ class Reading {
 
   async run(writer: Writer): Promise<Receipt> {
     this.#encoding = await this.#findEncoding()
+    this.#qif = await openQif(this.#file.path, this.#encoding, (bytes) => {
+      this.#bytesRead = bytes
+      this.#stopIfCancelled()
+    })
     const decoder = new Decoder(this.#encoding)
     const draft = new Draft(await writer.catalogue())
     const notes = new Notes()
@@ -131,9 +137,9 @@ class Reading {
     let checker: RowChecker | null = null
 
     const begin = async (complete: boolean) => {
-      const dialect = findDialect(sample, complete)
+      const dialect = this.#qif?.dialect ?? findDialect(sample, complete)
       this.#dialect = dialect
-      this.#recordsToSkip = dialect.recordsAbove + 1
+      this.#recordsToSkip = this.#qif === null ? dialect.recordsAbove + 1 : 0
       this.#readers = {
         columns: dialect.columns,
         numbers: new NumberReader(dialect.delimiter, dialect.decimalMark),
@@ -148,15 +154,21 @@ class Reading {
       await this.#checkAll(rows.push(text), checker)
     }
 
-    for await (const bytes of bytesOf(this.#file.path)) {
-      this.#bytesRead += bytes.length
-      this.#stopIfCancelled()
-      const text = decoder.push(bytes)
-      if (rows !== null && checker !== null) {
-        await this.#checkAll((rows as RowReader).push(text), checker)
-      } else {
-        sample += text
-        if (sampleSuffices(sample)) await begin(false)
+    if (this.#qif !== null) {
+      await begin(true)
+      for await (const piece of this.#qif.rows())
+        await this.#checkAll(piece, checker as unknown as RowChecker)
+    } else {
+      for await (const bytes of bytesOf(this.#file.path)) {
+        this.#bytesRead += bytes.length
+        this.#stopIfCancelled()
+        const text = decoder.push(bytes)
+        if (rows !== null && checker !== null) {
+          await this.#checkAll((rows as RowReader).push(text), checker)
+        } else {
+          sample += text
+          if (sampleSuffices(sample)) await begin(false)
+        }
       }
     }
     const end = decoder.end()
@@ -188,7 +200,8 @@ class Reading {
     return {
       ...this.#blank,
       kind: dialect?.columns.kind ?? null,
-      dialect: dialectInWords(this.#encoding, dialect, this.#readers?.numbers.mark ?? null),
+      dialect:
+        this.#qif?.inWords ?? dialectInWords(this.#encoding, dialect, this.#readers?.numbers.mark ?? null),
       columns:
         dialect?.columns.headings.map((heading, i) => {
           const meaning = dialect.columns.meanings[i] ?? null
@@ -197,7 +210,9 @@ class Reading {
       rowsRead: this.#rowsRead,
       rowsRefused: refused.length,
       refused,
-      notes: readingNotes(this.#encoding, dialect).map((text) => ({ text })),
+      notes: [...readingNotes(this.#encoding, dialect), ...(this.#qif?.notes() ?? [])].map((text) => ({
+        text,
+      })),
     }
   }
 
