@@ -1,9 +1,10 @@
 import { STAGES, type Stage } from '../../src/domain/cell.ts'
-import { KINDS_WITH_FLOOR } from '../../src/domain/characteristic.ts'
+import { KINDS_WITH_FLOOR, type Unit } from '../../src/domain/characteristic.ts'
+import { addDecimals } from '../../src/numbers/decimal.ts'
 import type { ImportChoices } from '../contract/receipt.ts'
 import type { Writer } from '../store/writer.ts'
-import { isFault } from './definition.ts'
-import type { Draft, PartNumberEntry } from './draft.ts'
+import { type Definition, isFault, numberIn } from './definition.ts'
+import type { CharacteristicEntry, Draft, PartNumberEntry } from './draft.ts'
 import { DrawingFinder } from './drawing.ts'
 import type { Fault } from './faults.ts'
 import { MeasurementWriter } from './measurement-writer.ts'
@@ -20,6 +21,7 @@ import {
   type RowChecker,
   tooLongForName,
 } from './row-checker.ts'
+import { splitUnit } from './units.ts'
 import type { Meaning } from './vocabulary.ts'
 
 /** Rows checked between two looks at whether the batch is full. */
@@ -32,6 +34,20 @@ const STAGES_WRITTEN: Readonly<Record<string, Stage>> = {
   'as-sintered': 'sintered',
   finished: 'finished',
   machined: 'finished',
+  gruen: 'green',
+  grün: 'green',
+  grünteil: 'green',
+  gesintert: 'sintered',
+  fertig: 'finished',
+  bearbeitet: 'finished',
+  cru: 'green',
+  fritté: 'sintered',
+  fini: 'finished',
+  verde: 'green',
+  sinterizzato: 'sintered',
+  finito: 'finished',
+  sinterizado: 'sintered',
+  acabado: 'finished',
 }
 
 /**
@@ -113,10 +129,18 @@ export class MeasurementChecker implements RowChecker {
     const serial = field(row, at.serial)
     if (serial === '')
       return { meaning: 'serial', value: '', reason: 'The row names no part. Give its serial number.' }
-    const valueText = field(row, at.value)
-    const value = this.#readers.numbers.read(valueText)
-    if (Number.isNaN(value))
-      return { meaning: 'value', value: valueText, reason: this.#readers.numbers.reason }
+    const written = field(row, at.value < 0 ? at.deviation : at.value)
+    let valueText = written
+    let value = this.#readers.numbers.read(written)
+    let attached: Unit | null = null
+    if (Number.isNaN(value)) {
+      const parts = splitUnit(written)
+      if (parts === null) return this.#noNumber(written)
+      valueText = parts.number
+      attached = parts.unit
+      value = this.#readers.numbers.read(valueText)
+      if (Number.isNaN(value)) return this.#noNumber(written)
+    }
 
     const stage = this.#stage(field(row, at.stage))
     if (stage < 0) {
@@ -159,12 +183,16 @@ export class MeasurementChecker implements RowChecker {
     if (known !== null && isFault(known)) return known
     const requirement = this.#requirements.read(known, partNumber, row)
     if (requirement !== null && isFault(requirement)) return requirement
-    const unit = known?.row.unit ?? requirement?.unit ?? this.#readers.columns.headingUnit ?? 'mm'
-    const measured = this.#requirements.inUnit(value, valueText, row, unit, known)
+    const unit = known?.row.unit ?? requirement?.unit ?? this.#readers.columns.headingUnit ?? attached ?? 'mm'
+    let measured = this.#requirements.inUnit(value, valueText, row, unit, known, attached)
     if (typeof measured === 'object') return measured
+    if (at.value < 0) {
+      measured = this.#actual(measured, valueText, requirement, known, unit)
+      if (typeof measured === 'object') return measured
+    }
     const kind = known?.row.kind ?? requirement?.kind ?? 'other'
     if (measured < 0 && KINDS_WITH_FLOOR.has(kind)) {
-      return { meaning: 'value', value: valueText, reason: `A value of ${kind} cannot be below zero.` }
+      return { meaning: 'value', value: written, reason: `A value of ${kind} cannot be below zero.` }
     }
 
     // The row is good: from here on it leaves its mark.
@@ -205,6 +233,32 @@ export class MeasurementChecker implements RowChecker {
       this.#notes.say(`${count} ${count === 1 ? 'value was' : 'values were'} converted from ${units}.`)
     }
     return faults
+  }
+
+  #noNumber(text: string): Fault {
+    const meaning = this.#at.value < 0 ? 'deviation' : 'value'
+    return { meaning, value: text, reason: this.#readers.numbers.reason }
+  }
+
+  /** The value that a deviation stands for: nominal and deviation added as decimals. */
+  #actual(
+    deviation: number,
+    text: string,
+    requirement: Definition | null,
+    known: CharacteristicEntry | null,
+    unit: Unit,
+  ): number | Fault {
+    const nominal =
+      (requirement === null ? null : numberIn(unit, requirement, 'nominal')) ?? known?.row.nominal ?? null
+    if (nominal === null) {
+      return {
+        meaning: 'deviation',
+        value: text,
+        reason:
+          'The file gives a deviation, and the characteristic has no nominal to add it to. Give the nominal in a column of its own, or bring a file that defines the characteristic first.',
+      }
+    }
+    return Number(addDecimals(String(nominal), String(deviation)))
   }
 
   #stage(text: string): number {

@@ -1,6 +1,8 @@
 import { isUtf8 } from 'node:buffer'
 import { createReadStream } from 'node:fs'
+import { open } from 'node:fs/promises'
 import { StringDecoder } from 'node:string_decoder'
+import { createGunzip } from 'node:zlib'
 import { FileProblemError } from './faults.ts'
 
 /** How the bytes of a file stand for text. */
@@ -30,7 +32,6 @@ const SIGNATURES: readonly {
     is: 'a PDF document',
     next: 'Ask the measuring machine for a CSV or text export.',
   },
-  { bytes: [0x1f, 0x8b], is: 'a packed file (gzip)', next: 'Unpack it first.' },
   {
     bytes: [0x89, 0x50, 0x4e, 0x47],
     is: 'a picture (PNG)',
@@ -100,6 +101,7 @@ export class EncodingFinder {
     }
     if (head[0] === 0xff && head[1] === 0xfe) this.#utf16 = 'UTF-16 LE'
     else if (head[0] === 0xfe && head[1] === 0xff) this.#utf16 = 'UTF-16 BE'
+    else this.#utf16 = unmarkedUtf16(head)
   }
 
   #scan(bytes: Buffer): void {
@@ -107,7 +109,7 @@ export class EncodingFinder {
     const at = bytes.indexOf(0)
     if (at >= 0) {
       throw new FileProblemError(
-        'The file holds zero bytes, as pictures and other binary files do, and UTF-16 text without a byte order mark.',
+        'The file holds zero bytes, as pictures and other binary files do.',
         null,
         'Save the table as CSV with UTF-8 encoding.',
       )
@@ -119,6 +121,20 @@ export class EncodingFinder {
     // Copied, since a reader may use its buffer again.
     this.#carried = this.#validUtf8 ? Buffer.from(all.subarray(whole)) : Buffer.alloc(0)
   }
+}
+
+/**
+ * UTF-16 without a byte order mark: of text in the letters of Europe every other byte is zero, and those
+ * between are not. Null where it does not look so.
+ */
+function unmarkedUtf16(head: Buffer): 'UTF-16 LE' | 'UTF-16 BE' | null {
+  const pairs = Math.min(head.length >> 1, 2000)
+  if (pairs < 4) return null
+  const zeros: [number, number] = [0, 0]
+  for (let i = 0; i < pairs * 2; i++) if (head[i] === 0) zeros[(i & 1) as 0 | 1]++
+  if (zeros[1] > pairs * 0.7 && zeros[0] === 0) return 'UTF-16 LE'
+  if (zeros[0] > pairs * 0.7 && zeros[1] === 0) return 'UTF-16 BE'
+  return null
 }
 
 /** Length of the bytes without a UTF-8 character that is cut off at their end. */
@@ -185,7 +201,75 @@ function fromWindows1252(bytes: Buffer): string {
     .replace(/[\u0080-\u009f]/g, (character) => WINDOWS_1252.charAt(character.charCodeAt(0) - 0x80))
 }
 
-/** The bytes of a file in chunks. */
-export async function* bytesOf(file: string): AsyncGenerator<Buffer> {
-  for await (const chunk of createReadStream(file, { highWaterMark: CHUNK })) yield chunk as Buffer
+/** Bytes that a packed file may unpack to, and how many for each byte packed once there are many. */
+const MOST_UNPACKED = 16 * 1024 ** 3
+const MOST_TIMES_PACKED = 250
+const RATIO_COUNTS_FROM = 32 * 1024 ** 2
+
+/** True where the file is packed with gzip (RFC 1952). */
+export async function isPacked(file: string): Promise<boolean> {
+  const handle = await open(file, 'r')
+  try {
+    const { buffer, bytesRead } = await handle.read(Buffer.alloc(2), 0, 2, 0)
+    return bytesRead === 2 && buffer[0] === 0x1f && buffer[1] === 0x8b
+  } finally {
+    await handle.close()
+  }
+}
+
+/** How far the reading of a file has come, in bytes as they lie on disk. */
+export interface BytesRead {
+  bytes: number
+}
+
+/**
+ * The bytes of a file in chunks, unpacked where it is packed.
+ *
+ * @throws FileProblemError where a packed file is damaged, or unpacks to far more than a table would
+ */
+export async function* bytesOf(file: string, read: BytesRead = { bytes: 0 }): AsyncGenerator<Buffer> {
+  read.bytes = 0
+  const source = createReadStream(file, { highWaterMark: CHUNK })
+  if (!(await isPacked(file))) {
+    for await (const chunk of source) {
+      read.bytes += (chunk as Buffer).length
+      yield chunk as Buffer
+    }
+    return
+  }
+  source.on('data', (chunk) => {
+    read.bytes += chunk.length
+  })
+  const unpack = createGunzip({ chunkSize: CHUNK })
+  source.on('error', (error) => unpack.destroy(error))
+  source.pipe(unpack)
+  let unpacked = 0
+  try {
+    for await (const chunk of unpack) {
+      unpacked += (chunk as Buffer).length
+      const ratio = unpacked / Math.max(1, read.bytes)
+      if (unpacked > MOST_UNPACKED || (unpacked > RATIO_COUNTS_FROM && ratio > MOST_TIMES_PACKED)) {
+        throw new FileProblemError(
+          `The packed file grows to more than ${MOST_TIMES_PACKED} times its size, or beyond ${MOST_UNPACKED / 1024 ** 3} GiB, which no table of measurements does.`,
+          null,
+          'Unpack it by hand, look at what is in it, and bring the table itself.',
+        )
+      }
+      yield chunk as Buffer
+    }
+  } catch (error) {
+    if (error instanceof FileProblemError) throw error
+    const { code } = error as NodeJS.ErrnoException
+    if (code !== undefined && /^Z_|^ERR_.*TRAILING/.test(code)) {
+      throw new FileProblemError(
+        'The packed file (gzip) is damaged or cut off.',
+        null,
+        'Pack or copy it again, or bring it unpacked.',
+      )
+    }
+    throw error
+  } finally {
+    source.destroy()
+    unpack.destroy()
+  }
 }

@@ -8,7 +8,7 @@ import { addDecimals, negateDecimal } from '../../src/numbers/decimal.ts'
 import type { CharacteristicTable } from '../store/schema.ts'
 import type { Fault } from './faults.ts'
 import type { NumberReader } from './numbers.ts'
-import { convertWritten, readUnit } from './units.ts'
+import { convertWritten, readUnit, splitUnit } from './units.ts'
 import type { Meaning } from './vocabulary.ts'
 
 /** Fields of a row that define a characteristic; empty where the row does not say. */
@@ -61,6 +61,50 @@ const KINDS: Readonly<Record<string, CharacteristicKind>> = {
   roughness: 'roughness',
   'surface roughness': 'roughness',
   other: 'other',
+  länge: 'length',
+  abstand: 'length',
+  breite: 'length',
+  höhe: 'length',
+  durchmesser: 'diameter',
+  dicke: 'thickness',
+  wandstärke: 'thickness',
+  winkel: 'angle',
+  ebenheit: 'flatness',
+  rundheit: 'roundness',
+  geradheit: 'straightness',
+  parallelität: 'parallelism',
+  rechtwinkligkeit: 'perpendicularity',
+  rauheit: 'roughness',
+  longueur: 'length',
+  diamètre: 'diameter',
+  épaisseur: 'thickness',
+  planéité: 'flatness',
+  circularité: 'roundness',
+  rectitude: 'straightness',
+  parallélisme: 'parallelism',
+  perpendicularité: 'perpendicularity',
+  rugosité: 'roughness',
+  lunghezza: 'length',
+  diametro: 'diameter',
+  spessore: 'thickness',
+  angolo: 'angle',
+  planarità: 'flatness',
+  posizione: 'position',
+  circolarità: 'roundness',
+  rettilineità: 'straightness',
+  parallelismo: 'parallelism',
+  perpendicolarità: 'perpendicularity',
+  rugosità: 'roughness',
+  longitud: 'length',
+  diámetro: 'diameter',
+  espesor: 'thickness',
+  ángulo: 'angle',
+  planitud: 'flatness',
+  posición: 'position',
+  redondez: 'roundness',
+  rectitud: 'straightness',
+  perpendicularidad: 'perpendicularity',
+  rugosidad: 'roughness',
 }
 
 const AXES: Readonly<Record<string, Axis | null>> = {
@@ -80,10 +124,12 @@ export function isFault(result: object): result is Fault {
  * What the fields say, with limits added up from nominal and tolerances as decimals.
  * A sign written before a plus or minus tolerance is followed; without one, plus adds and minus takes off.
  */
-export function readDefinition(texts: DefinitionTexts, numbers: NumberReader): Definition | Fault {
+export function readDefinition(given: DefinitionTexts, numbers: NumberReader): Definition | Fault {
+  const texts = takenApart(given)
+  if (isFault(texts)) return texts
   const fault = (meaning: Meaning, reason: string): Fault => ({
     meaning,
-    value: texts[meaning as keyof DefinitionTexts],
+    value: given[meaning as keyof DefinitionTexts],
     reason,
   })
 
@@ -105,15 +151,8 @@ export function readDefinition(texts: DefinitionTexts, numbers: NumberReader): D
   const kind = kindText === '' ? (unit === 'deg' ? 'angle' : null) : (KINDS[kindText] as CharacteristicKind)
 
   const written: Partial<Record<Meaning, string | null>> = {}
-  for (const meaning of [
-    'nominal',
-    'lower',
-    'upper',
-    'tolerance',
-    'plusTolerance',
-    'minusTolerance',
-  ] as const) {
-    const text = texts[meaning].replace(/^(±|\+\s*\/\s*[-−]|\+-)\s*/, '')
+  for (const meaning of NUMBERS) {
+    const text = texts[meaning].replace(BOTH_SIDES, '')
     if (text === '') {
       written[meaning] = null
       continue
@@ -161,6 +200,48 @@ export function readDefinition(texts: DefinitionTexts, numbers: NumberReader): D
   const axis = AXES[axisText] ?? null
   return { kind, axis, unit, nominal, lower, upper, floorLeftOff }
 }
+
+const BOTH_SIDES = /^(±|\+\s*\/\s*[-−–]|\+[-−–])\s*/
+/** "42 ±0.1" and "42 +0.1/-0.05": a nominal with its tolerance behind it. */
+const WITH_TOLERANCE = /^([+\-−–]?\d[\d.,]*)\s*((?:±|\+\s*\/?\s*[-−–]).*|\+\s*\d.*)$/
+/** "+0.1/-0.05", "+0.1 -0.05", "+0.2/+0.1": the upper deviation and the lower one. */
+const TWO_SIDES = /^([+\-−–]\s*[\d.,]+|0)\s*[/;|]?\s*([+\-−–]\s*[\d.,]+|0)$/
+
+/** The texts with units behind numbers, and tolerances behind nominals or for both sides, each in its place. */
+function takenApart(given: DefinitionTexts): DefinitionTexts | Fault {
+  const texts = { ...given }
+  for (const meaning of NUMBERS) {
+    const parts = splitUnit(texts[meaning].replace(BOTH_SIDES, ''))
+    if (parts === null) continue
+    if (texts.unit !== '' && readUnit(texts.unit) !== parts.unit) {
+      return {
+        meaning,
+        value: given[meaning],
+        reason: `The number says ${parts.unit}, but the row says ${texts.unit}. Correct whichever is wrong.`,
+      }
+    }
+    texts.unit = parts.unit
+    texts[meaning] = parts.number
+  }
+  if (texts.tolerance === '' && texts.plusTolerance === '' && texts.minusTolerance === '') {
+    const match = WITH_TOLERANCE.exec(texts.nominal)
+    if (match !== null) {
+      texts.nominal = match[1] as string
+      texts.tolerance = match[2] as string
+    }
+  }
+  const sides = TWO_SIDES.exec(texts.tolerance)
+  if (sides !== null && texts.plusTolerance === '' && texts.minusTolerance === '') {
+    const plain = (side: string) => side.replace(/\s/g, '')
+    texts.tolerance = ''
+    texts.plusTolerance = plain(sides[1] as string)
+    // A zero needs no sign to be known from a tolerance that is taken off.
+    texts.minusTolerance = plain(sides[2] as string)
+  }
+  return texts
+}
+
+const NUMBERS = ['nominal', 'lower', 'upper', 'tolerance', 'plusTolerance', 'minusTolerance'] as const
 
 /** True where the row says more than a name: it can create a characteristic. */
 export function defines({ nominal, lower, upper }: Definition): boolean {

@@ -37,6 +37,7 @@ const SAMPLE = 64 * 1024
 
 const NUMERIC: ReadonlySet<Meaning> = new Set([
   'value',
+  'deviation',
   'nominal',
   'lower',
   'upper',

@@ -16,14 +16,17 @@ export interface Columns {
 }
 
 /**
- * A heading without what people write differently: case, spaces, underscores, dots, brackets with a unit.
+ * A heading without what people write differently: case, accents, spaces, underscores, dots, brackets with a unit.
  * Signs are spelled out, since "tol +" and "tol -" differ by nothing else.
  */
 export function plainHeading(heading: string): string {
   return heading
     .normalize('NFKC')
     .toLowerCase()
-    .replace(/[([][^)\]]*[)\]]\s*$/, '')
+    .normalize('NFD')
+    .replace(/\p{Mark}/gu, '')
+    .replaceAll('ß', 'ss')
+    .replace(/(?!^)\s*[([][^)\]]*[)\]]\s*$/, '')
     .replace(/±|\+\s*\/\s*[-−]/g, 'plusminus')
     .replace(/\+/g, 'plus')
     .replace(/^\s*[-−]|[-−]\s*$/g, 'minus')
@@ -92,6 +95,7 @@ export function readColumns(kind: FileKind, headings: readonly string[]): Column
 
 const IN_UNITS: ReadonlySet<Meaning> = new Set([
   'value',
+  'deviation',
   'nominal',
   'lower',
   'upper',
@@ -111,7 +115,9 @@ export function recogniseColumns(headings: readonly string[]): Columns | null {
   const measurements = readColumns('measurements', headings)
   // A serial number or a value says what the file is, even where it lacks something else: characteristics and
   // builds have neither, and must not be made of it.
-  if (measurements.meanings.includes('serial') || measurements.meanings.includes('value')) {
+  if (
+    (['serial', 'value', 'deviation'] as const).some((meaning) => measurements.meanings.includes(meaning))
+  ) {
     return missingMeanings(measurements).length === 0 ? measurements : null
   }
   let best: Columns | null = null
@@ -136,7 +142,7 @@ export function missingMeanings({ kind, meanings }: Columns): string[] {
     case 'measurements':
       if (!has('serial')) missing.push('serial number')
       if (!has('characteristic', 'characteristicName')) missing.push('characteristic')
-      if (!has('value')) missing.push('value')
+      if (!has('value', 'deviation')) missing.push('value')
       break
     case 'characteristics':
       if (!has('characteristic', 'characteristicName')) missing.push('designator')

@@ -1,6 +1,13 @@
 import type { Delimiter } from './rows.ts'
+import { splitUnit } from './units.ts'
 
 export type DecimalMark = '.' | ','
+
+/** A number with its thousands parted by spaces or apostrophes, which no decimal mark can be. */
+const PARTED = /^([+-]?\d{1,3})(?:([ \u00a0\u2009\u202f'’])\d{3})(?:\2\d{3})*(?:[.,]\d*)?$/
+/** A number whose thousands marks give themselves away by the other mark behind them, or by coming twice. */
+const GROUPED_BY_COMMA = /^[+-]?\d{1,3}(?:(?:,\d{3})+\.\d*|(?:,\d{3}){2,})$/
+const GROUPED_BY_POINT = /^[+-]?\d{1,3}(?:(?:\.\d{3})+,\d*|(?:\.\d{3}){2,})$/
 
 /** Greatest size of a number that is taken for a measure. */
 const LARGEST = 1e9
@@ -13,11 +20,15 @@ export class NumberReader {
   /** Null until a number with a mark has been met. */
   mark: DecimalMark | null
   readonly #delimiter: Delimiter
+  /** True once a number has shown that the other mark parts thousands in this file. */
+  #grouped: boolean
   #reason = ''
 
-  constructor(delimiter: Delimiter, mark: DecimalMark | null) {
+  /** @param grouped true where the file is known to part thousands with the mark that is not its decimal mark */
+  constructor(delimiter: Delimiter, mark: DecimalMark | null, grouped = false) {
     this.#delimiter = delimiter
     this.mark = mark
+    this.#grouped = grouped
   }
 
   /** Why the last text was not a number. */
@@ -37,7 +48,7 @@ export class NumberReader {
 
   /** The number as plain decimal text with a point, for exact arithmetic; null where the text is none. */
   readDecimal(text: string): string | null {
-    const signed = text.replace(/^[−–]/, '-')
+    const signed = this.#ungrouped(text.replace(/^[−–]/, '-'))
     const match = /^([+-]?)(\d+(?:[.,]\d*)?|[.,]\d+)(?:[eE]([+-]?\d{1,3}))?$/.exec(signed)
     if (match === null) {
       this.#reason = describe(text)
@@ -47,6 +58,24 @@ export class NumberReader {
     const mark = body.includes(',') ? ',' : body.includes('.') ? '.' : null
     if (mark !== null && !this.#accepts(mark, body)) return null
     return signed.replace(',', '.').replace(/^\+/, '')
+  }
+
+  /** The number without thousands marks, where it is certain that they are; the text as it is where not. */
+  #ungrouped(text: string): string {
+    if (text.length < 5) return text
+    const parted = PARTED.exec(text)
+    if (parted !== null) return text.replaceAll(parted[2] as string, '')
+    for (const [pattern, mark, decimal] of [
+      [GROUPED_BY_COMMA, ',', '.'],
+      [GROUPED_BY_POINT, '.', ','],
+    ] as const) {
+      if (this.mark === mark) continue
+      const certain = pattern.test(text)
+      if (certain) this.#grouped = true
+      const alone = this.#grouped && this.mark === decimal && couldBeThousands(text.replace(mark, ','))
+      if (certain || alone) return text.replaceAll(mark, '')
+    }
+    return text
   }
 
   #accepts(mark: DecimalMark, body: string): boolean {
@@ -81,7 +110,7 @@ export class NumberReader {
 
 /** One to three digits, then groups of three behind commas. */
 function couldBeThousands(body: string): boolean {
-  return /^[1-9]\d{0,2},\d{3}$/.test(body)
+  return /^[+-]?[1-9]\d{0,2},\d{3}$/.test(body)
 }
 
 /** Digits with at most one point among them and a sign before them, which `Number` reads as meant. */
@@ -105,7 +134,7 @@ function describe(text: string): string {
     return `"${text}" is not a measured value. Leave the row out, or measure again.`
   }
   if (/^[+-]?[\d.,]+\s*[a-zµμ°"]+\.?$/i.test(text)) {
-    return `"${text}" holds a number and a unit. Put the unit in a column of its own, headed unit.`
+    return `"${text}" holds a number and a unit that is not known. Known are mm, in, um and deg.`
   }
   if (/^[+-]?\d[\d.,' \u00a0\u202f]*$/.test(text)) {
     return `"${text}" has more separators than a number can have. Write it without thousands separators.`
@@ -119,10 +148,37 @@ function describe(text: string): string {
 export function findDecimalMark(fields: Iterable<string>, delimiter: Delimiter): DecimalMark | null {
   let commas = false
   for (const field of fields) {
-    const text = field.trim()
-    if (!/^[+\-−–]?\d*[.,]\d*$/.test(text)) continue
+    const text = bareNumber(field.trim())
+    if (GROUPED_BY_COMMA.test(text)) return '.'
+    if (GROUPED_BY_POINT.test(text)) return ','
+    if (!/^[+-]?\d*[.,]\d*$/.test(text)) continue
     if (text.includes('.')) return '.'
-    if (delimiter !== ',' || !couldBeThousands(text.replace(/^[+\-−–]/, ''))) commas = true
+    if (delimiter !== ',' || !couldBeThousands(text)) commas = true
   }
   return commas ? ',' : null
+}
+
+/** True where one of the fields shows that the mark which is not the decimal one parts thousands. */
+export function findGrouping(fields: Iterable<string>): boolean {
+  for (const field of fields) {
+    const text = bareNumber(field.trim())
+    if (GROUPED_BY_COMMA.test(text) || GROUPED_BY_POINT.test(text)) return true
+  }
+  return false
+}
+
+/** The number of a field without the unit behind it, and with a plain sign. */
+function bareNumber(text: string): string {
+  return (splitUnit(text)?.number ?? text).replace(/^[−–]/, '-')
+}
+
+/** True where the field holds a number, whatever its decimal mark, with a unit behind it or none. */
+export function looksNumeric(field: string): boolean {
+  const text = bareNumber(field.trim())
+  if (text === '' || text.length > 40) return false
+  return /^[+-]?(?:\d+(?:[.,]\d*)?|[.,]\d+)(?:[eE][+-]?\d{1,3})?$/.test(text) || isGrouped(text)
+}
+
+function isGrouped(text: string): boolean {
+  return PARTED.test(text) || GROUPED_BY_COMMA.test(text) || GROUPED_BY_POINT.test(text)
 }

@@ -129,17 +129,26 @@ export class RequirementKeeper {
     }
   }
 
-  /** The value in the unit of the characteristic. */
+  /** The value in the unit of the characteristic. `attached` is the unit that stood behind the value itself. */
   inUnit(
     value: number,
     text: string,
     row: readonly string[],
     unit: Unit,
     known: CharacteristicEntry | null,
+    attached: Unit | null,
   ): number | Fault {
     const unitText = field(row, this.#at.unit)
-    if (unitText === unit) return value
-    const given = unitText === '' ? this.#readers.columns.headingUnit : readUnit(unitText)
+    if (unitText === unit && attached === null) return value
+    const told = unitText === '' ? this.#readers.columns.headingUnit : readUnit(unitText)
+    if (attached !== null && told !== null && told !== attached) {
+      return {
+        meaning: 'value',
+        value: text,
+        reason: `The value says ${attached}, but the row says ${told}. Correct whichever is wrong.`,
+      }
+    }
+    const given = attached ?? told
     if (given === unit || (given === null && unitText === '')) return value
     if (given === null) {
       return {

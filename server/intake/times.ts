@@ -1,13 +1,39 @@
 /** Order of day and month in dates such as 3/12/2026. */
 export type DateOrder = 'day-month' | 'month-day'
 
-const MONTHS = ['jan', 'feb', 'mar', 'apr', 'may', 'jun', 'jul', 'aug', 'sep', 'oct', 'nov', 'dec']
+/** Beginnings of the months' names in English, German, French, Italian and Spanish, without accents. */
+const MONTHS: readonly (readonly string[])[] = [
+  ['jan', 'jaen', 'gen', 'ene'],
+  ['feb', 'fev'],
+  ['mar', 'mae', 'mrz'],
+  ['apr', 'avr', 'abr'],
+  ['may', 'mai', 'mag'],
+  ['jun', 'juin', 'giu'],
+  ['jul', 'juil', 'lug'],
+  ['aug', 'aou', 'ago'],
+  ['sep', 'set'],
+  ['oct', 'okt', 'ott'],
+  ['nov'],
+  ['dec', 'dez', 'dic'],
+]
+
+/** Number of the month that the word names, from 1; 0 where it names none. */
+function monthNamed(word: string): number {
+  const plain = word
+    .toLowerCase()
+    .normalize('NFD')
+    .replace(/\p{Mark}/gu, '')
+  return MONTHS.findIndex((beginnings) => beginnings.some((beginning) => plain.startsWith(beginning))) + 1
+}
 
 const TIME = String.raw`(?:[T ,]+(\d{1,2}):(\d{2})(?::(\d{2})(?:[.,]\d+)?)?\s*([ap]\.?m\.?)?\s*(Z|UTC|[+-]\d{2}:?\d{2})?)?`
 const YEAR_FIRST = new RegExp(String.raw`^(\d{4})[-/.](\d{1,2})[-/.](\d{1,2})${TIME}$`, 'i')
-const DOTTED = new RegExp(String.raw`^(\d{1,2})\.\s?(\d{1,2})\.\s?(\d{4})${TIME}$`, 'i')
+const COMPACT = /^(\d{4})(\d{2})(\d{2})(?:[T ](\d{2}):?(\d{2})(?::?(\d{2}))?()(Z)?)?$/
+const DOTTED = new RegExp(String.raw`^(\d{1,2})\.\s?(\d{1,2})\.\s?(\d{4}|\d{2})${TIME}$`, 'i')
 const SLASHED = new RegExp(String.raw`^(\d{1,2})[/-](\d{1,2})[/-](\d{4})${TIME}$`, 'i')
-const NAMED = new RegExp(String.raw`^(\d{1,2})[ .-]+([a-z]{3})[a-z]*[ .,-]+(\d{4})${TIME}$`, 'i')
+const SLASHED_SHORT = new RegExp(String.raw`^(\d{1,2})/(\d{1,2})/(\d{2})${TIME}$`, 'i')
+const NAMED = new RegExp(String.raw`^(\d{1,2})[ .-]+(\p{Letter}{3,})[ .,-]+(\d{4})${TIME}$`, 'iu')
+const MONTH_FIRST = new RegExp(String.raw`^(\p{Letter}{3,})\.?\s+(\d{1,2}),?\s+(\d{4})${TIME}$`, 'iu')
 
 /** A matched group, or a number already made of it. */
 type Part = string | number | undefined
@@ -46,11 +72,12 @@ export class TimeReader {
     match = DOTTED.exec(text)
     if (match !== null) return this.#time(text, match[3], match[2], match[1], match)
     match = NAMED.exec(text)
-    if (match !== null) {
-      const month = MONTHS.indexOf((match[2] as string).toLowerCase()) + 1
-      return this.#time(text, match[3], month, match[1], match)
-    }
-    match = SLASHED.exec(text)
+    if (match !== null) return this.#time(text, match[3], monthNamed(match[2] as string), match[1], match)
+    match = MONTH_FIRST.exec(text)
+    if (match !== null) return this.#time(text, match[3], monthNamed(match[1] as string), match[2], match)
+    match = COMPACT.exec(text)
+    if (match !== null) return this.#time(text, match[1], match[2], match[3], match)
+    match = SLASHED.exec(text) ?? SLASHED_SHORT.exec(text)
     if (match !== null) {
       const [first, second] = [Number(match[1]), Number(match[2])]
       const order = this.#order ?? (first > 12 ? 'day-month' : second > 12 ? 'month-day' : null)
@@ -69,12 +96,14 @@ export class TimeReader {
   }
 
   #time(text: string, yearText: Part, monthText: Part, dayText: Part, match: RegExpExecArray): number {
-    const [year, month, day] = [Number(yearText), Number(monthText), Number(dayText)]
+    const [written, month, day] = [Number(yearText), Number(monthText), Number(dayText)]
+    // Two digits are a year of this century: no measuring room brings files of the last one.
+    const year = String(yearText).length === 2 ? 2000 + written : written
     const [hourText, minuteText, secondText, half, zone] = match.slice(4)
     let hour = Number(hourText ?? 0)
     const minute = Number(minuteText ?? 0)
     const second = Number(secondText ?? 0)
-    if (half !== undefined) {
+    if (half !== undefined && half !== '') {
       if (hour < 1 || hour > 12) return this.#refuse(`"${text}" has an hour that no clock shows.`)
       hour = (hour % 12) + (/^p/i.test(half) ? 12 : 0)
     }
@@ -105,7 +134,8 @@ function offsetOf(zone: string | undefined): number {
 export function findDateOrder(fields: Iterable<string>): DateOrder | null {
   let order: DateOrder | null = null
   for (const field of fields) {
-    const match = SLASHED.exec(field.trim())
+    const text = field.trim()
+    const match = SLASHED.exec(text) ?? SLASHED_SHORT.exec(text)
     if (match === null) continue
     const [first, second] = [Number(match[1]), Number(match[2])]
     const shown: DateOrder | null = first > 12 ? 'day-month' : second > 12 ? 'month-day' : null
@@ -114,4 +144,21 @@ export function findDateOrder(fields: Iterable<string>): DateOrder | null {
     order ??= shown
   }
   return order
+}
+
+/** The first date whose day and month could change places, where no other date gives the order away. */
+export function findAmbiguousDate(fields: Iterable<string>): string | null {
+  let doubtful: string | null = null
+  let order: DateOrder | null = null
+  for (const field of fields) {
+    const text = field.trim()
+    const match = SLASHED.exec(text) ?? SLASHED_SHORT.exec(text)
+    if (match === null) continue
+    const [first, second] = [Number(match[1]), Number(match[2])]
+    const shown: DateOrder | null = first > 12 ? 'day-month' : second > 12 ? 'month-day' : null
+    if (shown === null && first !== second) doubtful ??= text
+    if (shown !== null && order !== null && shown !== order) return doubtful ?? text
+    order ??= shown
+  }
+  return order === null ? doubtful : null
 }

@@ -11,6 +11,14 @@ const WRITTEN: Readonly<Record<string, Unit>> = {
   inch: 'in',
   inches: 'in',
   '"': 'in',
+  '″': 'in',
+  '”': 'in',
+  zoll: 'in',
+  pouce: 'in',
+  pouces: 'in',
+  pollici: 'in',
+  pulgada: 'in',
+  pulgadas: 'in',
   um: 'um',
   // U+00B5 micro sign and U+03BC Greek mu
   µm: 'um',
@@ -24,6 +32,14 @@ const WRITTEN: Readonly<Record<string, Unit>> = {
   deg: 'deg',
   degree: 'deg',
   degrees: 'deg',
+  grad: 'deg',
+  degre: 'deg',
+  degres: 'deg',
+  degré: 'deg',
+  degrés: 'deg',
+  gradi: 'deg',
+  grado: 'deg',
+  grados: 'deg',
   '°': 'deg',
 }
 
@@ -31,6 +47,20 @@ const WRITTEN: Readonly<Record<string, Unit>> = {
 export function readUnit(text: string): Unit | null {
   const plain = text.trim().toLowerCase().replace(/\.$/, '')
   return Object.hasOwn(WRITTEN, plain) ? (WRITTEN[plain] as Unit) : null
+}
+
+/** A field that holds a number with its unit behind it, taken apart; null where no known unit is behind a number. */
+export function splitUnit(text: string): { readonly number: string; readonly unit: Unit } | null {
+  const last = text.charCodeAt(text.length - 1)
+  // Nearly every field ends in a digit.
+  if (last >= 48 && last <= 57) return null
+  const match =
+    /^([+\-−–]?[\d.,][\d.,'’ \u00a0\u2009\u202f]*?(?:[eE][+-]?\d{1,3})?)\s*(\p{Letter}+\.?|["″”°])$/u.exec(
+      text,
+    )
+  if (match === null) return null
+  const unit = readUnit(match[2] as string)
+  return unit === null ? null : { number: (match[1] as string).trim(), unit }
 }
 
 /** Micrometres in one of the unit, exactly: 1 in is 25.4 mm by definition (ISO 80000-3). */

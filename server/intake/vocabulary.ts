@@ -25,6 +25,7 @@ export type Meaning =
   | 'minusTolerance'
   | 'unit'
   | 'value'
+  | 'deviation'
   | 'replicate'
   | 'stage'
   | 'measuredAt'
@@ -69,6 +70,7 @@ export const MEANING_IN_WORDS: Readonly<Record<Meaning, string>> = {
   minusTolerance: 'minus tolerance',
   unit: 'unit',
   value: 'measured value',
+  deviation: 'deviation from nominal',
   replicate: 'replicate',
   stage: 'stage',
   measuredAt: 'time of measurement',
@@ -89,99 +91,200 @@ export const MEANING_IN_WORDS: Readonly<Record<Meaning, string>> = {
   atmosphere: 'atmosphere',
 }
 
-/** Meaning → headings, as `plainHeading` leaves them. A heading after "|" is taken only where no other is there. */
+/**
+ * Meaning → headings in English, German, French, Italian and Spanish, as `plainHeading` leaves them: without
+ * accents, spaces and signs. A heading after "|" is taken only where no other is there.
+ */
 type Vocabulary = readonly (readonly [Meaning, string])[]
 
 const DRAWING: Vocabulary = [
   [
     'partNumber',
-    'partnumber partno partnr pn drawing drawingnumber drawingno article articlenumber articleno | part',
+    'partnumber partno partnr pn drawing drawingnumber drawingno article articlenumber articleno ' +
+      'teilenummer teilenr zeichnungsnummer zeichnungsnr zeichnung sachnummer sachnr artikelnummer artikelnr artikel ' +
+      'numeropiece referencepiece numerodeplan noplan plan reference numeroarticle ' +
+      'numeroparte codiceparticolare numerodisegno disegno codicearticolo ' +
+      'numerodepieza numpieza referencia numerodeplano plano codigopieza | part teil piece pezzo particolare pieza',
   ],
-  ['revision', 'revision rev drawingrevision partrevision'],
-  ['partName', 'partname partdescription'],
+  [
+    'revision',
+    'revision rev drawingrevision partrevision aenderungsstand anderungsstand zeichnungsstand indice indiceplan revisione indicerevisione',
+  ],
+  [
+    'partName',
+    'partname partdescription teilename teilebezeichnung nompiece designationpiece nomeparticolare nombrepieza',
+  ],
 ]
 
 const REQUIREMENT: Vocabulary = [
-  ['kind', 'kind characteristickind characteristictype featuretype'],
-  ['axis', 'axis buildaxis direction'],
-  ['nominal', 'nominal nom nominalvalue nominalsize basicdimension target'],
-  ['lower', 'lower lsl lowerlimit lowerspec lowerspeclimit lowerspecificationlimit'],
-  ['upper', 'upper usl upperlimit upperspec upperspeclimit upperspecificationlimit'],
-  ['tolerance', 'tolerance tol plusminus plusminustol plusminustolerance tolplusminus'],
+  [
+    'kind',
+    'kind characteristickind characteristictype featuretype merkmalsart typcaracteristique tipocaratteristica tipocaracteristica',
+  ],
+  ['axis', 'axis buildaxis direction achse axe asse eje'],
+  [
+    'nominal',
+    'nominal nom nominalvalue nominalsize basicdimension target soll sollwert sollmass nennmass nennwert nominalmass ' +
+      'cotenominale valeurnominale nominale valorenominale quotanominale valornominal cotanominal',
+  ],
+  [
+    'lower',
+    'lower lsl ltl lowerlimit lowerspec lowerspeclimit lowerspecificationlimit min minimum ' +
+      'usg ugw untergrenze unteregrenze untererspezifikationsgrenze untererspezifikationsgrenzwert unterergrenzwert mindestmass kleinstmass ' +
+      'limiteinferieure liminf tolinfabsolue coteminimale coteminimum mini limiteinferiore minimo limiteinferior',
+  ],
+  [
+    'upper',
+    'upper usl utl upperlimit upperspec upperspeclimit upperspecificationlimit max maximum ' +
+      'osg ogw obergrenze oberegrenze oberespezifikationsgrenze obererspezifikationsgrenze oberergrenzwert hoechstmass hochstmass grosstmass groesstmass ' +
+      'limitesuperieure limsup cotemaximale cotemaximum maxi limitesuperiore massimo limitesuperior maximo',
+  ],
+  [
+    'tolerance',
+    'tolerance tol plusminus plusminustol plusminustolerance tolplusminus toleranz tolleranza tolerancia',
+  ],
   [
     'plusTolerance',
-    'plustolerance plustol tolplus toleranceplus uppertolerance uppertol upperdeviation plus',
+    'plustolerance plustol tolplus toleranceplus uppertolerance uppertol upperdeviation uppertollimit plus ' +
+      'oberetoleranz oberesabmass toleranzplus plustoleranz otol ot oto ' +
+      'tolerancesuperieure tolerancesup tolsup ecartsuperieur tolleranzasuperiore tollsup scostamentosuperiore toleranciasuperior desviacionsuperior',
   ],
   [
     'minusTolerance',
-    'minustolerance minustol tolminus toleranceminus lowertolerance lowertol lowerdeviation minus',
+    'minustolerance minustol tolminus toleranceminus lowertolerance lowertol lowerdeviation lowertollimit minus ' +
+      'unteretoleranz unteresabmass toleranzminus minustoleranz utol ut uto ' +
+      'toleranceinferieure toleranceinf tolinf ecartinferieur tolleranzainferiore tollinf scostamentoinferiore toleranciainferior desviacioninferior',
   ],
-  ['unit', 'unit units uom unitofmeasure'],
+  [
+    'unit',
+    'unit units uom unitofmeasure einheit masseinheit unite unitamisura unitadimisura unita unidad unidaddemedida',
+  ],
 ]
 
 const CHARACTERISTIC: Vocabulary = [
   [
     'characteristic',
     'characteristic designator balloon balloonnumber balloonno balloonid characteristicid characteristicno ' +
-      'characteristicnumber charno featureid featureno featurenumber | feature dimension dim dimensionno',
+      'characteristicnumber charno featureid featureno featurenumber ' +
+      'merkmal merkmalnr merkmalsnr merkmalnummer merkmalsnummer pruefmerkmal prufmerkmal stempelnummer positionsnummer ' +
+      'caracteristique numerocaracteristique repere numerorepere caratteristica numerocaratteristica numeropallino quota ' +
+      'caracteristica numerocaracteristica globo cota | feature dimension dim dimensionno mass masse cote element elemento',
   ],
-  ['characteristicName', 'characteristicname featurename dimensionname name | feature dimension description'],
+  [
+    'characteristicName',
+    'characteristicname featurename dimensionname name merkmalname merkmalsname merkmalbezeichnung merkmalsbezeichnung bezeichnung benennung ' +
+      'nomcaracteristique designation nom nomecaratteristica nome denominazione nombrecaracteristica nombre denominacion ' +
+      '| feature dimension description beschreibung descrizione descripcion libelle',
+  ],
 ]
 
-const BUILD = 'build buildid buildname buildno buildnumber job jobid jobname jobno jobnumber printjob'
+const BUILD =
+  'build buildid buildname buildno buildnumber job jobid jobname jobno jobnumber printjob ' +
+  'baujob baujobnr druckjob druckauftrag bauauftrag fabrication lotfabrication impression numeroimpression ' +
+  'stampa lavoro numerostampa fabricacion trabajo impresion numeroimpresion'
 const LOAD =
-  'furnaceload furnaceloadid load loadid loadno loadnumber furnacerun furnacecharge charge sinterload sinterrun sinteringrun'
+  'furnaceload furnaceloadid load loadid loadno loadnumber furnacerun furnacecharge charge sinterload sinterrun sinteringrun ' +
+  'ofencharge ofenfahrt ofenladung sinterfahrt sintercharge fournee chargefour caricaforno carica infornata cargahorno hornada'
 
 export const VOCABULARIES: Readonly<Record<FileKind, Vocabulary>> = {
   measurements: [
     ...DRAWING,
     [
       'serial',
-      'serial serialno serialnumber sn partserial partserialno partserialnumber partsn partid pieceid | part piece',
+      'serial serialno serialnumber sn partserial partserialno partserialnumber partsn partid pieceid ' +
+        'seriennummer seriennr snr teileid teilid werkstueck werkstuck ' +
+        'numerodeserie numeroserie noserie numserie nserie numeroseriale seriale matricola identifiantpiece | part piece teil pezzo pieza particolare',
     ],
     ['build', BUILD],
     ['furnaceLoad', LOAD],
-    ['tray', 'tray trayid trayno setter shelf'],
-    ['trayPlace', 'trayplace trayposition traypos traylocation place'],
-    ['bedX', 'bedx xbed bedpositionx xinbed'],
-    ['bedY', 'bedy ybed bedpositiony yinbed'],
-    ['bedZ', 'bedz zbed bedpositionz zinbed'],
+    ['tray', 'tray trayid trayno setter shelf horde sinterhorde plateau vassoio piatto bandeja'],
+    [
+      'trayPlace',
+      'trayplace trayposition traypos traylocation place hordenplatz platz emplacement postovassoio posicionbandeja',
+    ],
+    ['bedX', 'bedx xbed bedpositionx xinbed bauraumx xbauraum'],
+    ['bedY', 'bedy ybed bedpositiony yinbed bauraumy ybauraum'],
+    ['bedZ', 'bedz zbed bedpositionz zinbed bauraumz zbauraum'],
     ...CHARACTERISTIC,
     ...REQUIREMENT,
-    ['value', 'value actual actualvalue measured measuredvalue measurement result reading meas observed'],
-    ['replicate', 'replicate replicateno repeat repetition trial'],
-    ['stage', 'stage state processstage measuredstate'],
+    [
+      'value',
+      'value actual actualvalue measured measuredvalue measurement result reading meas observed ' +
+        'ist istwert istmass messwert wert ergebnis messergebnis ' +
+        'valeur valeurmesuree mesure resultat releve valore valoremisurato misura misurato risultato rilevato ' +
+        'valor valormedido medida medido medicion resultado',
+    ],
+    [
+      'deviation',
+      'deviation dev devnominal deviationfromnominal error abweichung abw sollistabweichung istabweichung ' +
+        'ecart ecartnominal deviationnominale scostamento deviazione scarto desviacion',
+    ],
+    [
+      'replicate',
+      'replicate replicateno repeat repetition trial wiederholung wiederholmessung repetitionno ripetizione repeticion',
+    ],
+    ['stage', 'stage state processstage measuredstate zustand stufe etat etape stato fase estado etapa'],
     [
       'measuredAt',
-      'measuredat measuredon date datetime timestamp measurementdate dateofmeasurement inspectiondate inspectedat | time measuredtime measurementtime',
+      'measuredat measuredon date datetime timestamp measurementdate dateofmeasurement inspectiondate inspectedat ' +
+        'datum messdatum pruefdatum prufdatum datumzeit zeitstempel gemessenam datemesure datedemesure datecontrole horodatage ' +
+        'data datamisura datamisurazione dataora fecha fechamedicion fechayhora | time measuredtime measurementtime',
     ],
-    ['timeOfDay', '| time timeofday measuredtime measurementtime'],
-    ['gauge', 'gauge gaugeid gage gageid instrument measuringinstrument measuringdevice measuredwith cmm'],
-    ['inspector', 'inspector inspectedby measuredby operator appraiser'],
+    [
+      'timeOfDay',
+      '| time timeofday measuredtime measurementtime uhrzeit zeit messzeit heure ora orario hora',
+    ],
+    [
+      'gauge',
+      'gauge gaugeid gage gageid instrument measuringinstrument measuringdevice measuredwith cmm ' +
+        'messmittel pruefmittel prufmittel messgeraet messgerat kmg moyen moyendemesure mmt strumento calibro instrumento equipo',
+    ],
+    [
+      'inspector',
+      'inspector inspectedby measuredby operator appraiser pruefer prufer bediener messtechniker gemessenvon geprueftvon gepruftvon ' +
+        'controleur operateur mesurepar ispettore operatore misuratoda operario operador medidopor',
+    ],
   ],
   characteristics: [...DRAWING, ...CHARACTERISTIC, ...REQUIREMENT],
   builds: [
     ['build', BUILD],
     [
       'printedAt',
-      'printedat printedon printed printdate builddate buildstart started startedat start date datetime',
+      'printedat printedon printed printdate builddate buildstart started startedat start date datetime ' +
+        'druckdatum gedrucktam baustart datum dateimpression datastampa data fechaimpresion fecha',
     ],
-    ['printer', 'printer printerid machine'],
-    ['buildBox', 'buildbox box jobbox'],
-    ['powderLot', 'powderlot powderbatch lot batch powder'],
-    ['powderReuse', 'powderreuse powderreusecount reuse reusecount timesreclaimed reclaimed'],
-    ['scaleX', 'scalex xscale scalefactorx xscalefactor'],
-    ['scaleY', 'scaley yscale scalefactory yscalefactor'],
-    ['scaleZ', 'scalez zscale scalefactorz zscalefactor'],
+    ['printer', 'printer printerid machine drucker maschine imprimante stampante macchina impresora maquina'],
+    ['buildBox', 'buildbox box jobbox baubox baubehaelter baubehalter bac cassa caja'],
+    [
+      'powderLot',
+      'powderlot powderbatch lot batch powder pulvercharge pulverlos pulver lotpoudre lottopolvere lotepolvo',
+    ],
+    [
+      'powderReuse',
+      'powderreuse powderreusecount reuse reusecount timesreclaimed reclaimed wiederverwendung reutilisation riutilizzo reutilizacion',
+    ],
+    [
+      'scaleX',
+      'scalex xscale scalefactorx xscalefactor skalierungx skalierungsfaktorx facteurx fattorex factorx',
+    ],
+    ['scaleY', 'scaley yscale scalefactory yscalefactor skalierungy skalierungsfaktory facteury fattorey'],
+    [
+      'scaleZ',
+      'scalez zscale scalefactorz zscalefactor skalierungz skalierungsfaktorz facteurz fattorez factorz',
+    ],
   ],
   'furnace-loads': [
     ['furnaceLoad', LOAD],
     [
       'sinteredAt',
-      'sinteredat sinteredon sintered sinterdate sinteringdate started startedat start date datetime',
+      'sinteredat sinteredon sintered sinterdate sinteringdate started startedat start date datetime ' +
+        'sinterdatum gesintertam datum datefrittage datasinterizzazione data fechasinterizado fecha',
     ],
-    ['furnace', 'furnace furnaceid oven'],
-    ['profile', 'profile furnaceprofile sinterprofile program cycle recipe'],
-    ['atmosphere', 'atmosphere gas'],
+    ['furnace', 'furnace furnaceid oven ofen four forno horno'],
+    [
+      'profile',
+      'profile furnaceprofile sinterprofile program cycle recipe profil programm programme profilo programma perfil programa',
+    ],
+    ['atmosphere', 'atmosphere gas atmosphaere atmosphare atmosfera'],
   ],
 }

@@ -24,6 +24,25 @@ describe('reading numbers', () => {
     for (const [text, number] of written) expect(point().read(text)).toBe(number)
   })
 
+  it('parted into thousands, where it is certain that they are', () => {
+    const written: [string, number][] = [
+      ["1'000", 1000],
+      ['1 000', 1000],
+      ['12\u202f345.5', 12_345.5],
+      ['1,234.5', 1234.5],
+      ['1,234,567', 1_234_567],
+      ['-1\u00a0000.25', -1000.25],
+    ]
+    for (const [text, number] of written) expect(point().read(text), text).toBe(number)
+    const comma = new NumberReader(';', ',')
+    expect(comma.read('1.234,5')).toBe(1234.5)
+    // Once the file has shown what its points are for, one alone is known too.
+    expect(comma.read('1.234')).toBe(1234)
+    expect(point().read('1,234')).toBeNaN()
+    expect(point().read('1,23.5')).toBeNaN()
+    expect(point().read('1 23')).toBeNaN()
+  })
+
   it('refuses what only looks like one', () => {
     const wrong = [
       '',
@@ -36,8 +55,6 @@ describe('reading numbers', () => {
       '0x10',
       '0b1',
       '1_000',
-      "1'000",
-      '1 000',
       '12,5',
       '1.2.3',
       '--1',
@@ -108,5 +125,8 @@ describe('finding the decimal mark', () => {
     expect(findDecimalMark(['1,234'], ',')).toBeNull()
     expect(findDecimalMark(['0,234'], ',')).toBe(',')
     expect(findDecimalMark(['1,234', '1.5'], ';')).toBe('.')
+    expect(findDecimalMark(['1.234,5'], ';')).toBe(',')
+    expect(findDecimalMark(['1,234.5'], ';')).toBe('.')
+    expect(findDecimalMark(['12,5 mm'], ';')).toBe(',')
   })
 })

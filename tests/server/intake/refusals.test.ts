@@ -1,3 +1,4 @@
+import { gzipSync } from 'node:zlib'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import type { ImportChoices } from '../../../server/contract/receipt.ts'
 import { CHARACTERISTICS, openShop, type Shop } from './shop.ts'
@@ -74,10 +75,16 @@ const REFUSED_ROWS: readonly Refusal[] = [
     reason: /text where a number belongs/,
   },
   {
-    title: 'a value with its unit',
-    content: row({ value: '42.0 mm' }),
+    title: 'a value with a unit that is none',
+    content: row({ value: '42.0 ell' }),
     column: 'value',
-    reason: /column of its own/,
+    reason: /a unit that is not known/,
+  },
+  {
+    title: 'a value with another unit behind it than the column says',
+    content: row({ value: '42.0 mm', unit: 'in' }),
+    column: 'value',
+    reason: /says mm, but the row says in/,
   },
   {
     title: 'a thousands separator',
@@ -389,10 +396,16 @@ const PROBLEMS: readonly Problem[] = [
     next: /UTF-8/,
   },
   {
-    title: 'UTF-16 without a byte order mark',
-    content: Buffer.from(HEAD, 'utf16le'),
-    what: /byte order mark/,
-    next: /UTF-8/,
+    title: 'a packed file that is cut off',
+    content: gzipSync(Buffer.from(`${HEAD}HB-204,C,S9,B1,1,42\n`)).subarray(0, 40),
+    what: /damaged or cut off/,
+    next: /Pack or copy it again/,
+  },
+  {
+    title: 'a packed file that grows without measure',
+    content: gzipSync(Buffer.alloc(50_000_000, 'a,b\n')),
+    what: /grows to more than 250 times its size/,
+    next: /Unpack it by hand/,
   },
   {
     title: 'no heading that is known',
