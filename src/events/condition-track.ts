@@ -111,7 +111,9 @@ function track(
 ): ConditionTrack | null {
   const readings = builds.map(read)
   if (readings.every((reading) => reading.size === 0)) return null
-  const labels = readings.map((reading) => (reading.size === 0 ? null : [...reading.keys()].join(' + ')))
+  const labels = readings.map((reading) =>
+    reading.size === 0 ? null : [...reading.keys()].sort().join(' + '),
+  )
   const different = new Set(labels)
   const numbers = labels.map((label) => (label === null || label.trim() === '' ? null : Number(label)))
   // A scale factor is set by hand and stays: its values are steps, whatever their number.

@@ -1,0 +1,211 @@
+import type { Characteristic } from '../domain/characteristic.ts'
+import { capitalise, countWord, formatNumber, meanDecimals, valueDecimals } from '../words/format.ts'
+import type { Phrase, Sentence } from '../words/sentence.ts'
+import type { Estimate, Event, EventMember } from './event.ts'
+import type { RankedCondition } from './rank-conditions.ts'
+import { isSize } from './search-all.ts'
+
+/** What the words of an event are made from besides the event. */
+export interface EventWordsInput {
+  readonly event: Event
+  readonly ranked: readonly RankedCondition[]
+  /** All characteristics that were looked at. */
+  readonly characteristics: readonly Characteristic[]
+  /** The timeline. */
+  readonly builds: readonly { readonly name: string }[]
+}
+
+/** An event in one sentence, and the line of grounds under it: what changed there, and how sure that is. */
+export function eventWords(input: EventWordsInput): {
+  readonly sentence: Sentence
+  readonly grounds: Sentence
+} {
+  const { event } = input
+  const scatters = event.members.every((member) => member.shift === null)
+  const sentence = !scatters
+    ? movedWords(input)
+    : event.kind === 'single'
+      ? outlierWords(input)
+      : scatterWords(input)
+  return { sentence, grounds: groundsWords(input) }
+}
+
+function movedWords(input: EventWordsInput): Sentence {
+  const { event } = input
+  const [only] = event.members
+  const alone = event.members.length === 1 ? (only as EventMember) : null
+  const size = shownSize(event)
+  const { subject, plural } = subjectOf(input)
+  const past = !event.standing
+  const verb = past ? 'came' : plural ? 'come' : 'comes'
+  const words: Phrase[] = [{ text: `${capitalise(spanWords(input))} ${subject} ${verb} out ` }]
+  words.push(sizeWord(size.value, event.kind === 'drift'))
+  const amount =
+    alone !== null && alone.shift !== null ? inUnit(alone.shift, alone.characteristic) : `${uncertain(size)}`
+  words.push({
+    text: event.kind === 'drift' ? `, by ${amount} at build ${name(input, event.to)}.` : `, by ${amount}.`,
+  })
+  return words
+}
+
+/** "since build 0441", "from build 0412 to 0420", "in build 0437". */
+function spanWords(input: EventWordsInput): string {
+  const { from, to, standing } = input.event
+  if (standing) return `since build ${name(input, from)}`
+  return from === to
+    ? `in build ${name(input, from)}`
+    : `from build ${name(input, from)} to ${name(input, to)}`
+}
+
+function name({ builds }: EventWordsInput, position: number): string {
+  return builds[position]?.name ?? ''
+}
+
+/** Who moved: one characteristic by name, everything along an axis, or how many of how many. */
+function subjectOf({ event, characteristics }: EventWordsInput): { subject: string; plural: boolean } {
+  const from =
+    event.confinedTo === null ? '' : ` from ${event.confinedTo.condition} ${event.confinedTo.value}`
+  const [only] = event.members as [EventMember]
+  if (event.members.length === 1) return { subject: named(only.characteristic) + from, plural: false }
+  const sizes = characteristics.filter(isSize)
+  const concerned = event.axis === null ? sizes : sizes.filter(({ axis }) => axis === event.axis)
+  const among = event.members.filter(({ characteristic }) =>
+    event.axis === null ? isSize(characteristic) : characteristic.axis === event.axis,
+  )
+  const along = event.axis === null ? '' : ` along ${event.axis}`
+  if (among.length === concerned.length) return { subject: `everything${along}${from}`, plural: false }
+  const what = event.axis === null ? ' characteristics' : along
+  const of = event.axis === null ? characteristics.length : concerned.length
+  const count = event.axis === null ? event.members.length : among.length
+  return { subject: `${countWord(count)} of ${countWord(of)}${what}${from}`, plural: count !== 1 }
+}
+
+function named({ designator, name: words }: Characteristic): string {
+  return `${designator} ${words}`
+}
+
+/** The common shift, or the mean of the members' with their mean half width: they share the builds' scatter. */
+function shownSize({ percent, members }: Event): Estimate {
+  if (percent !== null) return percent
+  const known = members.flatMap((member) => member.percent ?? member.shift ?? [])
+  const mean = (pick: (estimate: Estimate) => number) =>
+    known.reduce((sum, estimate) => sum + pick(estimate), 0) / known.length
+  return {
+    value: mean(({ value }) => value),
+    lower: mean(({ lower }) => lower),
+    upper: mean(({ upper }) => upper),
+  }
+}
+
+function sizeWord(size: number, drifting: boolean): Phrase {
+  if (size < 0) return { text: drifting ? 'smaller and smaller' : 'small', role: 'under' }
+  return { text: drifting ? 'larger and larger' : 'large', role: 'over' }
+}
+
+function uncertain({ value, lower, upper }: Estimate): string {
+  const half = (upper - lower) / 2
+  const decimals = decimalsFor(half)
+  return `${formatNumber(Math.abs(value), decimals)} % ± ${formatNumber(half, decimals)}`
+}
+
+/** Decimals that show an uncertainty with one significant digit, two where that digit is a one. */
+function decimalsFor(half: number): number {
+  if (!(half > 0)) return 2
+  const exponent = Math.floor(Math.log10(half))
+  const leadingOne = half / 10 ** exponent < 1.95
+  return Math.min(6, Math.max(0, (leadingOne ? 1 : 0) - exponent))
+}
+
+function inUnit({ value, lower, upper }: Estimate, characteristic: Characteristic): string {
+  const decimals = meanDecimals(characteristic)
+  const unit = { mm: 'mm', in: 'in', um: 'µm', deg: '°' }[characteristic.unit]
+  return `${formatNumber(Math.abs(value), decimals)} ± ${formatNumber((upper - lower) / 2, decimals)} ${unit}`
+}
+
+function outlierWords(input: EventWordsInput): Sentence {
+  const { event } = input
+  const words: Phrase[] = []
+  for (const { characteristic, outlier } of event.members) {
+    if (outlier === null) continue
+    const decimals = valueDecimals(characteristic)
+    const low = outlier.sigmas < 0
+    words.push(
+      { text: words.length === 0 ? `In build ${name(input, event.from)} one value of ` : ', one of ' },
+      { text: `${named(characteristic)} lies far ` },
+      { text: low ? 'below' : 'above', role: low ? 'under' : 'over' },
+      {
+        text: ` the others: ${formatNumber(outlier.value, decimals)} among ${formatNumber(outlier.others, decimals)}`,
+      },
+    )
+  }
+  return [...words, { text: '.' }]
+}
+
+function scatterWords(input: EventWordsInput): Sentence {
+  const { event } = input
+  const ratios = event.members.flatMap(({ scatter }) => (scatter === null ? [] : [scatter.value]))
+  const ratio = ratios.reduce((product, value) => product * value ** (1 / ratios.length), 1)
+  const { subject, plural } = subjectOf(input)
+  const verb = event.standing ? (plural ? 'scatter' : 'scatters') : 'scattered'
+  return [
+    { text: `${capitalise(spanWords(input))} ${subject} ${verb} ` },
+    { text: `${formatNumber(ratio, 1)} times`, role: 'mark' },
+    { text: ' as much inside a build as in the baseline.' },
+  ]
+}
+
+/** Share beyond which a condition accounts for "most of it". */
+const MOST = 0.6
+
+function groundsWords(input: EventWordsInput): Sentence {
+  const { event, ranked } = input
+  const words: string[] = []
+  const typed = event.members.flatMap(({ outlier, characteristic }) =>
+    outlier === null ? [] : [{ outlier, characteristic }],
+  )
+  if (typed.length > 0) {
+    for (const { outlier, characteristic } of typed) {
+      const decimals = valueDecimals(characteristic)
+      words.push(
+        outlier.exchanged === null
+          ? `It lies ${formatNumber(Math.abs(outlier.sigmas), 0)} sigma off while the rest of the build is as usual: a misread or mistyped value, or one odd part.`
+          : `With two digits exchanged it would read ${formatNumber(outlier.exchanged, decimals)}, as the others do: probably mistyped. Look at the record of the measurement.`,
+      )
+    }
+  } else {
+    words.push(...causeWords(input))
+    const first = event.plausible[0] as number
+    const last = event.plausible[event.plausible.length - 1] as number
+    if (first !== last) {
+      words.push(`It began between ${name(input, first)} and ${name(input, last)}, with 95 % confidence.`)
+    }
+    if (!event.sureOfForm) words.push('Whether at once or little by little cannot be told yet.')
+  }
+  if (!event.standing && event.to !== event.from) words.push(`It ended with build ${name(input, event.to)}.`)
+  if (ranked.some(({ method }) => method === 'scale-prediction')) words.push(predictionWords(ranked))
+  return [{ text: words.filter((text) => text !== '').join(' ') }]
+}
+
+function causeWords({ event, ranked }: EventWordsInput): string[] {
+  const [first, ...others] = ranked
+  if (first === undefined) return ['Nothing recorded changed there.']
+  if (event.confinedTo !== null) {
+    const { condition, value } = event.confinedTo
+    return [`Parts of ${condition} ${value} show it, the others ${first.share > MOST ? 'do not' : 'less'}.`]
+  }
+  const part = first.share > MOST ? 'most' : 'part'
+  const also = others.map(changeWords)
+  return [
+    `What changed there: ${changeWords(first)} accounts for ${part} of it${also.length === 0 ? '.' : `; also ${also.join(', ')}.`}`,
+  ]
+}
+
+function changeWords({ condition, from, to }: RankedCondition): string {
+  return from === null ? `${condition} ${to}` : `${condition} ${from} → ${to}`
+}
+
+function predictionWords(ranked: readonly RankedCondition[]): string {
+  const scale = ranked.find(({ method }) => method === 'scale-prediction')
+  if (scale === undefined || scale.predictedPercent === null) return ''
+  return `The ${scale.condition} by itself makes ${formatNumber(scale.predictedPercent, 3)} %.`
+}
