@@ -6,6 +6,7 @@ import { ShopContext } from './data/shop.ts'
 import { intakeQueue, onReceipt } from './data/the-intake.ts'
 import { CapabilityPage } from './pages/capability.tsx'
 import { DriftPage } from './pages/drift.tsx'
+import { GuidePage } from './pages/guide.tsx'
 import { IntakePage } from './pages/intake.tsx'
 import { PartNumbersPage } from './pages/part-numbers.tsx'
 import { ImportPage, RecordPage } from './pages/record.tsx'
@@ -34,12 +35,14 @@ export function App() {
             <Route path="/drift/:number/:revision/:designator?" component={DriftPage} />
             <Route path="/capability" component={PartNumbersPage} place="capability" />
             <Route path="/capability/:number/:revision" component={CapabilityPage} />
+            <Route path="/guide/:page?" component={GuidePage} />
             <Route path="/record" component={RecordPage} />
             <Route path="/record/:id" component={ImportPage} />
             <Route default component={NowherePage} />
           </Router>
         </main>
         <footer class="foot">
+          <a href="/guide">Guide</a>
           <AppearanceChoice />
         </footer>
       </ShopContext.Provider>

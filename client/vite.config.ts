@@ -1,5 +1,6 @@
 import { fileURLToPath } from 'node:url'
 import { defineConfig } from 'vite'
+import { markdownPages } from './build/markdown.ts'
 
 /** Builds the client into dist/client. In development, the interface is asked of a server on port 4180. */
 export default defineConfig({
@@ -11,6 +12,7 @@ export default defineConfig({
     assetsInlineLimit: 0,
     modulePreload: { polyfill: false },
   },
+  plugins: [markdownPages()],
   oxc: { jsx: { runtime: 'automatic', importSource: 'preact' } },
   server: { proxy: { '/api': 'http://127.0.0.1:4180' } },
 })

@@ -167,6 +167,8 @@ describe('every page', () => {
     '/capability/HB-204/C',
     '/record',
     '/record/1',
+    '/guide',
+    '/guide/figures',
   ]
   const looks = [
     ['light', 1440],

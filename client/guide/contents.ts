@@ -1,0 +1,20 @@
+/** A page of the guide, loaded when it is read. */
+export interface GuidePageModule {
+  readonly title: string
+  readonly html: string
+}
+
+export interface GuideEntry {
+  /** Last part of the page's address. */
+  readonly slug: string
+  readonly title: string
+  load(): Promise<GuidePageModule>
+}
+
+/** The guide's pages in the order in which a new user needs them. */
+export const GUIDE: readonly GuideEntry[] = [
+  { slug: 'reading', title: 'Reading the pages', load: () => import('./reading.md') },
+  { slug: 'files', title: 'Files to bring', load: () => import('./files.md') },
+  { slug: 'figures', title: 'How the figures are computed', load: () => import('./figures.md') },
+  { slug: 'care', title: 'Care', load: () => import('./care.md') },
+]
