@@ -1,3 +1,4 @@
+import { own } from '../row-checker.ts'
 import type { AttributeOf, XmlListener } from './xml-walk.ts'
 
 /** The text of an element without children. */
@@ -153,7 +154,7 @@ export class RecordGatherer implements XmlListener {
       this.#open.push({
         kind,
         element: name,
-        id: attribute('id') ?? '',
+        id: own(attribute('id') ?? ''),
         depth: this.#names.length,
         leaves: new Map(),
         attributes: new Map(),
@@ -163,7 +164,7 @@ export class RecordGatherer implements XmlListener {
     const record = this.#open.at(-1)
     if (record === undefined || parent !== 'Attributes' || this.#names.length !== record.depth + 2) return
     const [label, value] = [attribute('name'), attribute('value')]
-    if (label !== undefined && value !== undefined) record.attributes.set(label, value)
+    if (label !== undefined && value !== undefined) record.attributes.set(own(label), own(value))
   }
 
   close(_name: string, text: string): void {
@@ -180,7 +181,9 @@ export class RecordGatherer implements XmlListener {
           ? (this.#names[record.depth] as string)
           : this.#names.slice(record.depth).join('/')
       if (WANTED[record.kind].has(path)) {
-        const leaf = { text, line: this.#line, unit: this.#unit }
+        // Measurements are let go of at once; everything else outlives the chunk that it was cut out of.
+        const kept = record.kind === 'measurement' ? text : own(text)
+        const leaf = { text: kept, line: this.#line, unit: this.#unit }
         const known = record.leaves.get(path)
         if (known === undefined) record.leaves.set(path, [leaf])
         else known.push(leaf)

@@ -112,10 +112,10 @@ describe('units', () => {
       measurement('Diameter', '12', '<Value linearUnit="in">0.315</Value>'),
     )
     // 8 mm / 25.4 = 0.31496062992…, by hand; 0.05 mm / 25.4 = 0.00196850393…
-    const { fields } = (await readQif(qifDocument({ results }))).rows[0] ?? { fields: {} }
+    const fields = (await readQif(qifDocument({ results }))).rows[0]?.fields
     expect(fields).toMatchObject({ unit: 'in', value: '0.315' })
-    expect(fields.nominal).toMatch(/^0\.31496062992/)
-    expect(fields.minusTolerance).toMatch(/^-0\.00196850393/)
+    expect(fields?.nominal).toMatch(/^0\.31496062992/)
+    expect(fields?.minusTolerance).toMatch(/^-0\.00196850393/)
   })
 
   it('of an angle are degrees', async () => {
