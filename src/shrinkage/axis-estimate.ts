@@ -1,5 +1,5 @@
 import type { Axis } from '../domain/characteristic.ts'
-import { type Estimate, estimateOf } from './estimate.ts'
+import type { Estimate, Estimator } from './estimate.ts'
 import type { Guess } from './information.ts'
 import type { Coefficient } from './offsets.ts'
 
@@ -19,8 +19,7 @@ export function axisEstimate(
   solution: { readonly coefficients: Float64Array; readonly covariance: Float64Array },
   coefficients: readonly Coefficient[],
   guess: Guess,
-  df: number,
-  confidence: number,
+  estimate: Estimator,
 ): AxisEstimate | null {
   const p = coefficients.length
   const kept = coefficients.findIndex((c) => c.axis === axis && c.quantity === 'kept')
@@ -30,15 +29,13 @@ export function axisEstimate(
   const variance = solution.covariance[kept * p + kept] as number
   if (!Number.isFinite(variance)) return null
   return {
-    shrinkage: estimateOf(value, variance, df, confidence),
+    shrinkage: estimate(value, variance),
     offset:
       offset === -1
         ? null
-        : estimateOf(
+        : estimate(
             solution.coefficients[offset] as number,
             solution.covariance[offset * p + offset] as number,
-            df,
-            confidence,
           ),
     covariance: offset === -1 ? 0 : -(solution.covariance[kept * p + offset] as number),
   }

@@ -72,9 +72,9 @@ export function fitComponents(
     const free = kinds
       .map((_, t) => t)
       .filter((t) => (variances[t] as number) > (least[t] as number) || (gradient[t] as number) < 0)
-    const step = newtonStep(here, free)
+    const step = newtonStep(here, free, least)
     const gain = -free.reduce((sum, t) => sum + (gradient[t] as number) * (step[t] as number), 0)
-    if (gain < 1e-8) return finish(equations, here, kinds, least)
+    if (Math.abs(gain) < 1e-8) return finish(equations, here, kinds, least)
     let next: Point | null = null
     for (let length = 1; length > 1e-3; length /= 2) {
       const tried = equations.at(moved(variances, step, length, least))
@@ -105,22 +105,43 @@ function finish(
 }
 
 function moved(from: Float64Array, step: Float64Array, length: number, least: Float64Array): Float64Array {
-  // No step takes off more than nine tenths: the likelihood is far from quadratic near no variance.
-  return from.map((v, t) => Math.max(least[t] as number, 0.1 * v, v + length * (step[t] as number)))
+  return from.map((v, t) => Math.max(least[t] as number, v + length * (step[t] as number)))
 }
 
-function newtonStep({ gradient, average }: Point, free: readonly number[]): Float64Array {
-  const step = new Float64Array(gradient.length)
+/**
+ * Least point of the quadratic approximation: variances that it would take below their least go there, and the others
+ * follow them.
+ */
+function newtonStep(
+  { variances, gradient, average }: Point,
+  free: readonly number[],
+  least: Float64Array,
+): Float64Array {
   const width = gradient.length
-  const matrix = Float64Array.from(free.flatMap((t) => free.map((s) => average[t * width + s] as number)))
-  const lower = cholesky(matrix, free.length)
-  const solution = Float64Array.from(free, (t) => -(gradient[t] as number))
-  if (lower === null) {
-    for (const [r, t] of free.entries())
-      solution[r] = (solution[r] as number) / Math.max(average[t * width + t] as number, Number.MIN_VALUE)
-  } else solveFactored(lower, solution)
-  for (const [r, t] of free.entries()) step[t] = solution[r] as number
-  return step
+  const step = new Float64Array(width)
+  let open = free
+  for (;;) {
+    const bound = free.filter((t) => !open.includes(t))
+    const solution = Float64Array.from(open, (t) =>
+      bound.reduce(
+        (sum, s) => sum - (average[t * width + s] as number) * (step[s] as number),
+        -(gradient[t] as number),
+      ),
+    )
+    const lower = cholesky(
+      Float64Array.from(open.flatMap((t) => open.map((s) => average[t * width + s] as number))),
+      open.length,
+    )
+    if (lower !== null) solveFactored(lower, solution)
+    else
+      for (const [r, t] of open.entries())
+        solution[r] = (solution[r] as number) / Math.max(average[t * width + t] as number, Number.MIN_VALUE)
+    for (const [r, t] of open.entries()) step[t] = solution[r] as number
+    const low = open.filter((t) => (variances[t] as number) + (step[t] as number) < (least[t] as number))
+    if (low.length === 0) return step
+    for (const t of low) step[t] = (least[t] as number) - (variances[t] as number)
+    open = open.filter((t) => !low.includes(t))
+  }
 }
 
 function emStep({ variances, gradient }: Point, groups: readonly number[]): Float64Array {

@@ -13,9 +13,15 @@ export interface Estimate {
 /** Beyond this Student's t is the normal distribution to the digits that anybody reads. */
 const MOST_DF = 1e6
 
-export function estimateOf(value: number, variance: number, df: number, confidence: number): Estimate {
-  const standardError = Math.sqrt(variance)
+/** Makes estimates from a value and its variance. */
+export type Estimator = (value: number, variance: number) => Estimate
+
+export function estimator(df: number, confidence: number): Estimator {
   const bounded = Math.min(df, MOST_DF)
-  const half = studentUpperQuantile((1 - confidence) / 2, bounded) * standardError
-  return { value, standardError, lower: value - half, upper: value + half, df: bounded }
+  const t = studentUpperQuantile((1 - confidence) / 2, bounded)
+  return (value, variance) => {
+    const standardError = Math.sqrt(variance)
+    const half = t * standardError
+    return { value, standardError, lower: value - half, upper: value + half, df: bounded }
+  }
 }

@@ -2,6 +2,7 @@ import type { Axis } from '../domain/characteristic.ts'
 import { ArgumentError } from '../errors.ts'
 import { type AxisEstimate, axisEstimate } from './axis-estimate.ts'
 import { type Components, type EffectKind, fitComponents, type Whole } from './build-components.ts'
+import { estimator } from './estimate.ts'
 import { groupEstimates } from './group-estimates.ts'
 import { type Guess, guessKept, scatterFromLines, type Unit, unitsOf } from './information.ts'
 import { type Observation, observe, type PrintedBuild, perAxis, type ShrinkageData } from './observations.ts'
@@ -90,7 +91,7 @@ export function fitShrinkage(data: ShrinkageData, confidence = 0.95): ShrinkageF
   const units = unitsOf(observations, coefficients, guess, scatter)
   const whole = fitWhole(units, coefficients, problems)
   const overall = overallEstimates(whole, coefficients, guess, scatter, confidence)
-  const context = { coefficients, guess, whole, df: scatter.df, confidence }
+  const context = { coefficients, guess, whole, estimate: estimator(scatter.df, confidence) }
   const perBuild = groupEstimates(units, (unit) => unit.build, context)
   const perLoad = groupEstimates(
     units.filter((unit) => unit.load !== null),
@@ -157,7 +158,8 @@ function overallEstimates(
     ? Math.min(whole.builds, whole.loads)
     : whole.builds
   const df = groups < 2 ? scatter.df : groups - 1
-  return perAxis((axis) => axisEstimate(axis, whole, coefficients, guess, df, confidence))
+  const estimate = estimator(df, confidence)
+  return perAxis((axis) => axisEstimate(axis, whole, coefficients, guess, estimate))
 }
 
 function variationOf(

@@ -1,6 +1,7 @@
 import type { Axis } from '../domain/characteristic.ts'
 import { type AxisEstimate, axisEstimate } from './axis-estimate.ts'
 import type { Whole } from './build-components.ts'
+import type { Estimator } from './estimate.ts'
 import type { Guess, Unit } from './information.ts'
 import { perAxis } from './observations.ts'
 import { type Coefficient, MOST_INFLATION, offsetInflation } from './offsets.ts'
@@ -18,9 +19,8 @@ interface Context {
   readonly coefficients: readonly Coefficient[]
   readonly guess: Guess
   readonly whole: Whole
-  /** Degrees of freedom of the scatter of parts. */
-  readonly df: number
-  readonly confidence: number
+  /** By the scatter of parts. */
+  readonly estimate: Estimator
 }
 
 /**
@@ -46,7 +46,7 @@ export function groupEstimates(
 }
 
 function estimates(units: readonly Unit[], context: Context): PerAxis<AxisEstimate | null> {
-  const { coefficients, guess, whole, df, confidence } = context
+  const { coefficients, guess, whole, estimate } = context
   const p = coefficients.length
   const information = new Float64Array(p * p)
   const score = new Float64Array(p)
@@ -58,9 +58,11 @@ function estimates(units: readonly Unit[], context: Context): PerAxis<AxisEstima
   const observations = units.flatMap((unit) => unit.observations)
   const own = (axis: Axis) => observations.some((o) => o.terms.weights[axis] > 0.5 && !o.isGreen)
   for (const [i, { axis, quantity }] of coefficients.entries()) {
-    const inflation = offsetInflation(observations, axis)
-    const told = own(axis) && (quantity === 'kept' || (inflation !== null && inflation < MOST_INFLATION))
-    if (told) continue
+    if (own(axis)) {
+      if (quantity === 'kept') continue
+      const inflation = offsetInflation(observations, axis)
+      if (inflation !== null && inflation < MOST_INFLATION) continue
+    }
     const kind = whole.kinds.findIndex((k) => k.of === 'build' && k.coefficient === i)
     const between = kind === -1 ? 0 : (whole.variances[kind] as number)
     const precision = 1 / (between + (whole.covariance[i * p + i] as number))
@@ -74,7 +76,7 @@ function estimates(units: readonly Unit[], context: Context): PerAxis<AxisEstima
   )
   return perAxis((axis) =>
     own(axis)
-      ? axisEstimate(axis, { coefficients: solution, covariance }, coefficients, guess, df, confidence)
+      ? axisEstimate(axis, { coefficients: solution, covariance }, coefficients, guess, estimate)
       : null,
   )
 }

@@ -25,33 +25,49 @@ export interface Unit {
 export type Guess = PerAxis<number>
 
 export function guessKept(observations: readonly Observation[]): Guess {
-  const ratios = (axis: Axis | null) =>
-    observations
-      .filter((o) => !o.isGreen && (axis === null || o.terms.weights[axis] > 0.5))
-      .map((o) => o.mean / (o.green.X + o.green.Y + o.green.Z))
-  const all = median(ratios(null)) ?? 1
-  return perAxis((axis) => median(ratios(axis)) ?? all)
+  const ratios: number[] = []
+  const own: Record<Axis, number[]> = { X: [], Y: [], Z: [] }
+  for (const o of observations) {
+    if (o.isGreen) continue
+    const ratio = o.mean / (o.green.X + o.green.Y + o.green.Z)
+    ratios.push(ratio)
+    for (const axis of AXES) if (o.terms.weights[axis] > 0.5) own[axis].push(ratio)
+  }
+  const all = median(ratios) ?? 1
+  return perAxis((axis) => median(own[axis]) ?? all)
+}
+
+/** Entry of the design matrix. */
+function designEntry(o: Observation, { axis, quantity }: Coefficient): number {
+  if (quantity === 'offset') return o.terms.weights[axis] * o.sense
+  return o.isGreen ? 0 : o.green[axis]
 }
 
 /**
- * Row of the design matrix, and the observation as a deviation from the guess. A green mean less nominal × factor shows
- * the binder's bleed alone; times the fraction kept it is the offset of the sintered part.
+ * The observation as a deviation from the guess. A green mean less nominal × factor shows the binder's bleed alone;
+ * times the fraction kept it is the offset of the sintered part.
  */
-export function equation(
+function response(o: Observation, guess: Guess): number {
+  const { green } = o
+  if (!o.isGreen) return o.mean - green.X * guess.X - green.Y * guess.Y - green.Z * guess.Z
+  return keptOf(o, guess) * (o.mean - green.X - green.Y - green.Z)
+}
+
+function keptOf({ terms: { weights } }: Observation, guess: Guess): number {
+  return weights.X * guess.X + weights.Y * guess.Y + weights.Z * guess.Z
+}
+
+/** What coefficients, as deviations from the guess, leave unexplained of an observation, mm. */
+function residualOf(
   o: Observation,
   coefficients: readonly Coefficient[],
+  values: ArrayLike<number>,
   guess: Guess,
-): { readonly row: Float64Array; readonly y: number } {
-  const row = Float64Array.from(coefficients, ({ axis, quantity }) =>
-    quantity === 'offset' ? o.terms.weights[axis] * o.sense : o.isGreen ? 0 : o.green[axis],
-  )
-  let expected = 0
-  let kept = 0
-  for (const axis of AXES) {
-    expected += o.green[axis] * (o.isGreen ? 1 : guess[axis])
-    kept += o.terms.weights[axis] * guess[axis]
-  }
-  return { row, y: o.isGreen ? kept * (o.mean - expected) : o.mean - expected }
+): number {
+  let rest = response(o, guess)
+  for (const [i, coefficient] of coefficients.entries())
+    rest -= designEntry(o, coefficient) * (values[i] as number)
+  return rest
 }
 
 /** Groups observations by build and furnace load, in the order of the timeline. */
@@ -61,14 +77,19 @@ export function unitsOf(
   guess: Guess,
   scatter: PartScatter,
 ): Unit[] {
-  const grouped = new Map<string, Observation[]>()
+  const builds = new Map<number, Map<number | null, Observation[]>>()
   for (const o of observations) {
-    const key = `${o.build} ${o.load}`
-    const known = grouped.get(key)
-    if (known === undefined) grouped.set(key, [o])
+    let loads = builds.get(o.build)
+    if (loads === undefined) {
+      loads = new Map()
+      builds.set(o.build, loads)
+    }
+    const known = loads.get(o.load)
+    if (known === undefined) loads.set(o.load, [o])
     else known.push(o)
   }
-  return [...grouped.values()]
+  return [...builds.values()]
+    .flatMap((loads) => [...loads.values()])
     .sort((a, b) => (a[0] as Observation).build - (b[0] as Observation).build)
     .map((own) => unitOf(own, coefficients, guess, scatter))
 }
@@ -83,12 +104,21 @@ function unitOf(
   const information = new Float64Array(p * p)
   const score = new Float64Array(p)
   const wider = widening(observations, scatter)
-  for (const group of new Set(observations.map((o) => o.terms.partGroup))) {
-    const own = observations.filter((o) => o.terms.partGroup === group)
+  const groups = new Map<number, Observation[]>()
+  for (const o of observations) {
+    const known = groups.get(o.terms.partGroup)
+    if (known === undefined) groups.set(o.terms.partGroup, [o])
+    else known.push(o)
+  }
+  for (const own of groups.values()) {
     const lower = cholesky(covariance(own, scatter, wider, guess), own.length) as Float64Array
-    const equations = own.map((o) => equation(o, coefficients, guess))
-    const columns = coefficients.map((_, j) => Float64Array.from(equations, ({ row }) => row[j] as number))
-    const y = Float64Array.from(equations, (e) => e.y)
+    const columns = coefficients.map((coefficient) => {
+      const column = new Float64Array(own.length)
+      for (const [i, o] of own.entries()) column[i] = designEntry(o, coefficient)
+      return column
+    })
+    const y = new Float64Array(own.length)
+    for (const [i, o] of own.entries()) y[i] = response(o, guess)
     forwardSolve(lower, y)
     for (const column of columns) forwardSolve(lower, column)
     for (let i = 0; i < p; i++) {
@@ -123,25 +153,26 @@ function covariance(
 ): Float64Array {
   const size = own.length
   const matrix = new Float64Array(size * size)
-  const loadings = own.map((o) => {
-    const nominal = (o.terms.characteristic.nominal as number) * millimetres(o.terms.characteristic)
-    return AXES.map((axis) =>
-      o.isGreen ? 0 : o.terms.weights[axis] * nominal * Math.sqrt(scatter.relative[axis]),
-    )
-  })
-  for (const [i, a] of own.entries()) {
+  const loadings = new Float64Array(3 * size)
+  const single = new Float64Array(size)
+  for (const [i, o] of own.entries()) {
+    const { characteristic, weights } = o.terms
+    const nominal = (characteristic.nominal as number) * millimetres(characteristic)
+    single[i] = ownVariance(o, scatter, guess)
+    if (o.isGreen) continue
+    for (const [a, axis] of AXES.entries())
+      loadings[3 * i + a] = weights[axis] * nominal * Math.sqrt(scatter.relative[axis])
+  }
+  for (let i = 0; i < size; i++) {
+    const one = own[i] as Observation
     for (let j = 0; j <= i; j++) {
-      const b = own[j] as Observation
+      const other = own[j] as Observation
       let shared = 0
-      for (const axis of [0, 1, 2])
-        shared += (loadings[i]?.[axis] as number) * (loadings[j]?.[axis] as number)
-      let value = shared / Math.max(a.n, b.n)
-      if (i === j) value += ownVariance(a, scatter, guess) / a.n
-      else if (a.isGreen !== b.isGreen && a.terms === b.terms) {
-        const least = Math.min(ownVariance(a, scatter, guess), ownVariance(b, scatter, guess))
-        value += (SHARED_SURFACE * least) / Math.max(a.n, b.n)
-      }
-      matrix[i * size + j] = wider * value
+      for (let a = 0; a < 3; a++) shared += (loadings[3 * i + a] as number) * (loadings[3 * j + a] as number)
+      if (i === j) shared += single[i] as number
+      else if (one.isGreen !== other.isGreen && one.terms === other.terms)
+        shared += SHARED_SURFACE * Math.min(single[i] as number, single[j] as number)
+      matrix[i * size + j] = (wider * shared) / Math.max(one.n, other.n)
     }
   }
   return matrix
@@ -150,8 +181,7 @@ function covariance(
 function ownVariance(o: Observation, scatter: PartScatter, guess: Guess): number {
   const sintered = scatter.own.get(o.terms.characteristic.id) as number
   if (!o.isGreen) return sintered
-  let kept = 0
-  for (const axis of AXES) kept += o.terms.weights[axis] * guess[axis]
+  const kept = keptOf(o, guess)
   return scatter.green === null || scatter.green === 0 ? sintered : kept * kept * scatter.green
 }
 
@@ -186,12 +216,10 @@ export function scatterFromLines(
     if (lower === null) continue
     const solution = Float64Array.from(used, (i) => unit.score[i] as number)
     solveFactored(lower, solution)
+    const values = new Float64Array(coefficients.length)
+    for (const [r, i] of used.entries()) values[i] = solution[r] as number
     const sintered = unit.observations.filter((o) => !o.isGreen)
-    for (const o of sintered) {
-      const { row, y } = equation(o, coefficients, guess)
-      squares +=
-        used.reduce((rest, i, r) => rest - (row[i] as number) * (solution[r] as number), y) ** 2 * o.n
-    }
+    for (const o of sintered) squares += residualOf(o, coefficients, values, guess) ** 2 * o.n
     df += Math.max(0, sintered.length - size)
   }
   if (df === 0 || squares === 0) return null

@@ -31,6 +31,8 @@ export interface Observation {
   readonly mean: number
   /** Sum of squared deviations from the mean, mm². */
   readonly m2: number
+  readonly min: number
+  readonly max: number
   /** Green size along each axis times the axis's share; 0 for axes that do not take part. */
   readonly green: PerAxis<number>
   /** Sense of the offset; 0 where the green size was measured and holds it already. */
@@ -50,28 +52,29 @@ export function observe({ terms, cells, builds }: ShrinkageData): {
   readonly problems: ShrinkageProblem[]
 } {
   const problems: ShrinkageProblem[] = []
-  const usable = new Map<number, SizeTerms>()
+  const followed = new Map<number, SizeTerms>()
   for (const item of terms) {
     const { nominal, id } = item.characteristic
-    if (nominal !== null && nominal > 0) usable.set(id, item)
+    if (nominal !== null && nominal > 0) followed.set(id, item)
     else problems.push({ kind: 'no-nominal', characteristicId: id })
   }
   const place = new Map(builds.map((build, i) => [build.id, i]))
   const measured = cells.filter(
-    (cell) => cell.stage !== 'finished' && usable.has(cell.characteristicId) && place.has(cell.buildId),
+    (cell) => cell.stage !== 'finished' && followed.has(cell.characteristicId) && place.has(cell.buildId),
   )
   const factors = builds.map(({ scale }) => AXES.map((_, a) => usableFactor(factorAt(scale, a))))
   const draft: Observation[] = []
   const greenMeans = new Map<string, Cell>()
   const key = (cell: Cell) => `${cell.characteristicId} ${cell.buildId}`
   for (const cell of measured) {
+    if (cell.stage !== 'green') continue
     const known = greenMeans.get(key(cell))
-    if (cell.stage === 'green' && (known === undefined || cell.n > known.n)) greenMeans.set(key(cell), cell)
+    if (known === undefined || cell.n > known.n) greenMeans.set(key(cell), cell)
   }
 
   const lacking = new Map<string, { build: number; axis: Axis; greenUsed: boolean }>()
   for (const cell of measured) {
-    const item = usable.get(cell.characteristicId) as SizeTerms
+    const item = followed.get(cell.characteristicId) as SizeTerms
     const build = place.get(cell.buildId) as number
     const unit = millimetres(item.characteristic)
     const common = {
@@ -81,17 +84,20 @@ export function observe({ terms, cells, builds }: ShrinkageData): {
       n: cell.n,
       mean: cell.mean * unit,
       m2: cell.m2 * unit * unit,
+      min: cell.min * unit,
+      max: cell.max * unit,
       isGreen: cell.stage === 'green',
     }
-    const missing = AXES.filter((axis, a) => item.weights[axis] !== 0 && factors[build]?.[a] === null)
-    if (missing.length === 0) {
+    const usable = factors[build] as (number | null)[]
+    if (AXES.every((axis, a) => item.weights[axis] === 0 || usable[a] !== null)) {
       const nominal = (item.characteristic.nominal as number) * unit
       const green = perAxis((axis, a) =>
-        item.weights[axis] === 0 ? 0 : item.weights[axis] * nominal * (factors[build]?.[a] as number),
+        item.weights[axis] === 0 ? 0 : item.weights[axis] * nominal * (usable[a] as number),
       )
       draft.push({ ...common, green, sense: item.sense })
       continue
     }
+    const missing = AXES.filter((axis, a) => item.weights[axis] !== 0 && usable[a] === null)
     const greenCell = greenMeans.get(key(cell))
     const stands = greenCell !== undefined && cell.stage === 'sintered'
     for (const axis of missing) {
@@ -112,8 +118,7 @@ export function observe({ terms, cells, builds }: ShrinkageData): {
         : { kind: 'factor-impossible', buildId: id, axis, factor, meant: meantFactor(factor) },
     )
   }
-  const ofCell = new Map(measured.map((cell) => [cellKey(cell, place), cell]))
-  const mixed = findMixedStages(draft, ofCell)
+  const mixed = findMixedStages(draft)
   for (const [observation, extent] of mixed) {
     problems.push({
       kind: 'stage-mixed',
@@ -147,10 +152,6 @@ function meantFactor(factor: number): number | null {
   return null
 }
 
-function cellKey(cell: Cell, place: ReadonlyMap<number, number>): string {
-  return `${cell.characteristicId} ${place.get(cell.buildId)} ${cell.furnaceLoadId} ${cell.stage}`
-}
-
 /** The least shrinkage at which green and sintered parts are told apart by size. */
 const LEAST_SHRINKAGE = 0.04
 
@@ -158,10 +159,7 @@ const LEAST_SHRINKAGE = 0.04
  * Cells whose sizes belong to another stage: sintered parts are smaller than green ones by all the shrinkage, far more
  * than any other cause moves them. The median over all cells says how small sintered parts are.
  */
-function findMixedStages(
-  draft: readonly Observation[],
-  cells: ReadonlyMap<string, Cell>,
-): Map<Observation, 'all' | 'some'> {
+function findMixedStages(draft: readonly Observation[]): Map<Observation, 'all' | 'some'> {
   const ratio = (o: Observation, size: number) => size / (o.green.X + o.green.Y + o.green.Z)
   const sintered = draft.filter((o) => !o.isGreen).map((o) => ratio(o, o.mean))
   const small = median(sintered)
@@ -173,13 +171,8 @@ function findMixedStages(
     return mixed
   }
   for (const o of draft) {
-    const { characteristic } = o.terms
-    const cell = cells.get(
-      `${characteristic.id} ${o.build} ${o.load} ${o.isGreen ? 'green' : 'sintered'}`,
-    ) as Cell
-    const unit = millimetres(characteristic)
-    const low = isGreenSize(ratio(o, cell.min * unit))
-    const high = isGreenSize(ratio(o, cell.max * unit))
+    const low = isGreenSize(ratio(o, o.min))
+    const high = isGreenSize(ratio(o, o.max))
     if (low !== high) mixed.set(o, 'some')
     else if (low !== o.isGreen) mixed.set(o, 'all')
   }

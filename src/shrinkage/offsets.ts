@@ -1,7 +1,7 @@
 import type { Axis } from '../domain/characteristic.ts'
 import type { Observation } from './observations.ts'
 import type { ShrinkageProblem } from './problem.ts'
-import { AXES } from './terms.ts'
+import { AXES, millimetres } from './terms.ts'
 
 /** A coefficient of the model: the fraction of the green size that is left, or the offset in mm, along one axis. */
 export interface Coefficient {
@@ -17,33 +17,25 @@ export const MOST_INFLATION = 100
 
 /**
  * How many times the variance of the shrinkage along an axis is swollen by fitting an offset beside it, counting every
- * characteristic once: 1 / (1 − r²), r being the cosine between sizes and senses. Infinite where they cannot be told
+ * cell once: 1 / (1 − r²), r being the cosine between sizes and senses. Infinite where they cannot be told
  * apart, null where no offset acts or nothing is there.
  */
 export function offsetInflation(observations: readonly Observation[], axis: Axis): number | null {
-  const seen = new Map<number, { size: number; sense: number }>()
-  let green = false
+  let xx = 0
+  let zz = 0
+  let xz = 0
   for (const o of observations) {
     const share = o.terms.weights[axis]
     if (share === 0) continue
     // Measured green parts show the offset directly.
-    if (o.isGreen && o.terms.sense !== 0) green = true
-    if (!o.isGreen)
-      seen.set(o.terms.characteristic.id, {
-        size: share * (o.terms.characteristic.nominal as number),
-        sense: share * o.sense,
-      })
-  }
-  let xx = 0
-  let zz = 0
-  let xz = 0
-  for (const { size, sense } of seen.values()) {
-    xx += size * size
-    zz += sense * sense
-    xz += size * sense
+    if (o.isGreen && o.terms.sense !== 0) return 1
+    const x = share * (o.terms.characteristic.nominal as number) * millimetres(o.terms.characteristic)
+    const z = share * o.sense
+    xx += x * x
+    zz += z * z
+    xz += x * z
   }
   if (xx === 0 || zz === 0) return null
-  if (green) return 1
   const rest = xx * zz - xz * xz
   return rest <= 1e-12 * xx * zz ? Number.POSITIVE_INFINITY : (xx * zz) / rest
 }

@@ -1,8 +1,8 @@
 import { chiSquareUpper } from '../distributions/chi-square.ts'
 import { cholesky } from '../numbers/cholesky.ts'
-import type { Observation } from './observations.ts'
+import { type Observation, perAxis } from './observations.ts'
 import { solveFactored } from './small-systems.ts'
-import { AXES, millimetres, type PerAxis } from './terms.ts'
+import { AXES, millimetres, type PerAxis, type SizeTerms } from './terms.ts'
 
 /** How parts of one build and load scatter. */
 export interface PartScatter {
@@ -44,17 +44,14 @@ export function scatterOfParts(observations: readonly Observation[]): PartScatte
       greenDf += o.n - 1
       continue
     }
-    const { characteristic, weights } = o.terms
-    const size = (characteristic.nominal as number) * millimetres(characteristic)
-    const square = (share: number) => (share * size) ** 2
-    const known = pooled.get(characteristic.id) ?? {
-      squares: { X: square(weights.X), Y: square(weights.Y), Z: square(weights.Z) },
-      variance: 0,
-      df: 0,
+    const { characteristic } = o.terms
+    let known = pooled.get(characteristic.id)
+    if (known === undefined) {
+      known = { squares: squaredSizes(o.terms), variance: 0, df: 0 }
+      pooled.set(characteristic.id, known)
     }
     known.variance += o.m2
     known.df += o.n - 1
-    pooled.set(characteristic.id, known)
   }
   const items = [...pooled].filter(([, { df }]) => df > 0)
   for (const [, item] of items) item.variance /= item.df
@@ -85,6 +82,11 @@ export function scatterOfParts(observations: readonly Observation[]): PartScatte
     green: greenDf > 0 ? greenSquares / greenDf : null,
     df,
   }
+}
+
+function squaredSizes({ characteristic, weights }: SizeTerms): PerAxis<number> {
+  const size = (characteristic.nominal as number) * millimetres(characteristic)
+  return perAxis((axis) => (weights[axis] * size) ** 2)
 }
 
 function varianceAt(components: readonly number[], { squares }: Pooled): number {
@@ -149,12 +151,13 @@ export function widening(observations: readonly Observation[], scatter: PartScat
     const size = (characteristic.nominal as number) * millimetres(characteristic)
     let expected = scatter.own.get(characteristic.id) as number
     for (const axis of AXES) {
+      if (weights[axis] === 0) continue
       expected += (weights[axis] * size) ** 2 * scatter.relative[axis]
-      if (weights[axis] !== 0) axes.add(axis)
+      axes.add(axis)
     }
     ratio += o.m2 / expected
     count += o.n - 1
-    parts.set(partGroup, Math.max(parts.get(partGroup) ?? 0, o.n - 1))
+    if (o.n - 1 > (parts.get(partGroup) ?? 0)) parts.set(partGroup, o.n - 1)
   }
   if (count === 0) return 1
   const factor = ratio / count
