@@ -21,7 +21,7 @@ export async function keepFile(path: string, folder: string, sha256: string): Pr
 }
 
 /** Wait until a file, or the entries of a folder, are on disk. */
-async function sync(path: string): Promise<void> {
+export async function sync(path: string): Promise<void> {
   const handle = await open(path, 'r')
   try {
     await handle.sync()
