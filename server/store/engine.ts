@@ -6,13 +6,79 @@ import type { CellTable, PartTable, Schema } from './schema.ts'
 /** What a database must offer beyond queries that every dialect shares. */
 export interface Engine {
   readonly flavour: Flavour
+  /** For reading, outside of any transaction. */
+  readonly db: Kysely<Schema>
+  /** Open a transaction that may write from its first moment; one at a time. */
+  begin(manner: Manner): Promise<Transaction>
+  /** Whether a transaction failed only because another ran beside it, so that alone it may succeed. */
+  isCollision(error: unknown): boolean
+  /** Changes with every commit, whoever made it; null while a transaction of this engine shows in its reads. */
+  version(): Promise<string | null>
+  /** Call the listener after every commit, whoever made it. @returns how to stop it */
+  onChange(listener: () => void): () => void
+  close(): Promise<void>
+}
+
+/**
+ * alone: no other transaction writes meanwhile. beside: others may, so long as they are about other part numbers;
+ * where the database cannot do that, the same as alone.
+ */
+export type Manner = 'alone' | 'beside'
+
+/** An open transaction. */
+export interface Transaction {
+  readonly manner: Manner
   readonly db: Kysely<Schema>
   readonly bulk: Bulk
-  /** Open a transaction that holds the right to write from its first moment. */
-  begin(): Promise<void>
+  /** Identities free for this transaction, with room for about so many rows. */
+  reserve(rows: number): Promise<Identities>
+  /**
+   * Keep others from writing measurements of the part number until the transaction ends.
+   *
+   * @throws CollisionError where anything was committed since `reserve`, which this transaction has not seen
+   */
+  hold(partNumberId: number): Promise<void>
   commit(): Promise<void>
   rollback(): Promise<void>
-  close(): Promise<void>
+}
+
+const NUMBERED = [
+  'part_number',
+  'characteristic',
+  'build',
+  'furnace_load',
+  'part',
+  'gauge',
+  'inspector',
+  'import',
+  'cell',
+] as const
+/** Tables whose identities are given out by whoever writes. */
+export type NumberedTable = (typeof NUMBERED)[number]
+export const NUMBERED_TABLES: readonly NumberedTable[] = NUMBERED
+
+/** Identities from `next` up to but not including `end` are free. */
+export interface Identities {
+  readonly next: Readonly<Record<NumberedTable, number>>
+  readonly end: Readonly<Record<NumberedTable, number>>
+}
+
+/** Identities are below this: they are kept in four bytes. */
+export const IDENTITY_LIMIT = 2 ** 31
+
+/** Everything above the greatest identity in use, for a transaction that writes alone. */
+export async function identitiesAbove(db: Kysely<Schema>): Promise<Identities> {
+  const next = {} as Record<NumberedTable, number>
+  const end = {} as Record<NumberedTable, number>
+  for (const table of NUMBERED_TABLES) {
+    const row = await db
+      .selectFrom(table)
+      .select((eb) => eb.fn.max('id').as('last'))
+      .executeTakeFirst()
+    next[table] = Number(row?.last ?? 0) + 1
+    end[table] = IDENTITY_LIMIT
+  }
+  return { next, end }
 }
 
 /**

@@ -13,3 +13,32 @@ export class NewerDatabaseError extends Error {
     this.known = known
   }
 }
+
+/** A transaction met what another one did at the same time; alone, it may succeed. */
+export class CollisionError extends Error {
+  override readonly name: string = 'CollisionError'
+}
+
+/** A row that refers to one that is not there. */
+export class MissingRowError extends Error {
+  override readonly name: string = 'MissingRowError'
+
+  constructor(table: string, id: number) {
+    super(`There is no ${table} with identity ${id}, which a measurement refers to.`)
+  }
+}
+
+/** A database server that cannot be reached, or does not let the program in. */
+export class DatabaseUnreachableError extends Error {
+  override readonly name: string = 'DatabaseUnreachableError'
+
+  /** @param server host and database, without a password */
+  constructor(server: string, cause: unknown) {
+    const reason = cause instanceof AggregateError ? cause.errors.map(String).join('; ') : String(cause)
+    super(
+      `The database at ${server} cannot be opened (${reason}). ` +
+        'Check that its server runs, and the address, user and password in the connection.',
+      { cause },
+    )
+  }
+}

@@ -1,6 +1,7 @@
 import type { Kysely, Selectable } from 'kysely'
 import type { Moments } from '../../src/description/moments.ts'
-import type { Duplicate, Engine, MeasurementColumns, NewCell, PartPlace } from './engine.ts'
+import type { Duplicate, Identities, MeasurementColumns, NewCell, PartPlace, Transaction } from './engine.ts'
+import { CollisionError } from './errors.ts'
 import type {
   BuildGaugeTable,
   BuildTable,
@@ -23,21 +24,10 @@ export interface Catalogue {
   readonly gauges: Selectable<NameTable>[]
   readonly inspectors: Selectable<NameTable>[]
   /** The next free identity of each table that the caller may add to. */
-  readonly next: Readonly<Record<NumberedTable, number>>
+  readonly next: Identities['next']
+  /** Identities that the caller must stay below. */
+  readonly end: Identities['end']
 }
-
-const NUMBERED = [
-  'part_number',
-  'characteristic',
-  'build',
-  'furnace_load',
-  'part',
-  'gauge',
-  'inspector',
-  'import',
-  'cell',
-] as const
-export type NumberedTable = (typeof NUMBERED)[number]
 
 /** Tables whose rows come by the handful. */
 type SmallTable =
@@ -54,7 +44,15 @@ type SmallTable =
  * another connection before the transaction is committed.
  */
 export interface Writer {
-  catalogue(): Promise<Catalogue>
+  /** @param rows about as many as will be added to a table at most; more than that may collide with others */
+  catalogue(rows?: number): Promise<Catalogue>
+  /**
+   * For work on what all part numbers share.
+   *
+   * @throws CollisionError where others may be writing meanwhile
+   */
+  requireAlone(): void
+  /** Parts on record; from here on, nobody else writes measurements of the part number. */
   partsBySerial(partNumberId: number, serials: readonly string[]): Promise<Selectable<PartTable>[]>
   cellsOfBuilds(buildIds: readonly number[]): Promise<(NewCell & Pick<CellTable, 'n'>)[]>
   hasMeasurements(characteristicId: number): Promise<boolean>
@@ -80,12 +78,11 @@ export interface Writer {
 /** Parameters to one statement stay below the least limit of the dialects. */
 const AT_ONCE = 500
 
-export function writer(engine: Engine): Writer {
-  const { db, bulk } = engine
+export function writer(transaction: Transaction): Writer {
+  const { db, bulk } = transaction
   return {
-    async catalogue() {
-      const next = {} as Record<NumberedTable, number>
-      for (const table of NUMBERED) next[table] = await nextIdentity(db, table)
+    async catalogue(rows = 0) {
+      const identities = await transaction.reserve(rows)
       return {
         partNumbers: await db.selectFrom('part_number').selectAll().execute(),
         characteristics: await db.selectFrom('characteristic').selectAll().execute(),
@@ -93,11 +90,16 @@ export function writer(engine: Engine): Writer {
         furnaceLoads: await db.selectFrom('furnace_load').selectAll().execute(),
         gauges: await db.selectFrom('gauge').selectAll().execute(),
         inspectors: await db.selectFrom('inspector').selectAll().execute(),
-        next,
+        ...identities,
       }
     },
 
+    requireAlone() {
+      if (transaction.manner !== 'alone') throw new CollisionError('the work is for a writer without others')
+    },
+
     async partsBySerial(partNumberId, serials) {
+      await transaction.hold(partNumberId)
       const parts: Selectable<PartTable>[] = []
       for (let i = 0; i < serials.length; i += AT_ONCE) {
         const rows = await db
@@ -189,12 +191,4 @@ export function writer(engine: Engine): Writer {
       }
     },
   }
-}
-
-async function nextIdentity(db: Kysely<Schema>, table: NumberedTable): Promise<number> {
-  const row = await db
-    .selectFrom(table)
-    .select((eb) => eb.fn.max('id').as('last'))
-    .executeTakeFirst()
-  return Number(row?.last ?? 0) + 1
 }

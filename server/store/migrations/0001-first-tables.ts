@@ -1,4 +1,5 @@
 import { type Kysely, sql } from 'kysely'
+import { createPostgresTables } from '../postgres/tables.ts'
 import type { Schema } from '../schema.ts'
 import type { Flavour, Migration } from './migration.ts'
 
@@ -124,22 +125,8 @@ export const firstTables: Migration = {
       .execute()
     await db.schema.createIndex('cell_build').on('cell').column('build_id').execute()
 
-    // The key is the order in which the rows lie on disk: reading a subgroup reads one stretch of pages. No
-    // further index, since at ten million rows each would cost a third of the table again.
-    await db.schema
-      .createTable('measurement')
-      .addColumn('cell_id', 'integer', (c) => c.notNull().references('cell.id'))
-      .addColumn('part_id', 'integer', (c) => c.notNull().references('part.id'))
-      .addColumn('replicate', 'integer', (c) => c.notNull())
-      .addColumn('value', 'double precision', (c) => c.notNull())
-      .addColumn('gauge_id', 'integer', (c) => c.references('gauge.id'))
-      .addColumn('inspector_id', 'integer', (c) => c.references('inspector.id'))
-      .addColumn('measured_at', 'bigint')
-      .addColumn('import_id', 'integer', (c) => c.notNull().references('import.id'))
-      .addColumn('line', 'integer', (c) => c.notNull())
-      .addPrimaryKeyConstraint('measurement_key', ['cell_id', 'part_id', 'replicate'])
-      .$call((table) => (flavour === 'sqlite' ? table.modifyEnd(sql`without rowid`) : table))
-      .execute()
+    if (flavour === 'postgres') await createPostgresTables(db)
+    else await createMeasurements(db)
 
     await db.schema
       .createTable('measured_build')
@@ -161,4 +148,23 @@ export const firstTables: Migration = {
       .addCheckConstraint('build_gauge_stage', stageKnown)
       .execute()
   },
+}
+
+async function createMeasurements(db: Kysely<Schema>): Promise<void> {
+  // The key is the order in which the rows lie on disk: reading a subgroup reads one stretch of pages. No
+  // further index, since at ten million rows each would cost a third of the table again.
+  await db.schema
+    .createTable('measurement')
+    .addColumn('cell_id', 'integer', (c) => c.notNull().references('cell.id'))
+    .addColumn('part_id', 'integer', (c) => c.notNull().references('part.id'))
+    .addColumn('replicate', 'integer', (c) => c.notNull())
+    .addColumn('value', 'double precision', (c) => c.notNull())
+    .addColumn('gauge_id', 'integer', (c) => c.references('gauge.id'))
+    .addColumn('inspector_id', 'integer', (c) => c.references('inspector.id'))
+    .addColumn('measured_at', 'bigint')
+    .addColumn('import_id', 'integer', (c) => c.notNull().references('import.id'))
+    .addColumn('line', 'integer', (c) => c.notNull())
+    .addPrimaryKeyConstraint('measurement_key', ['cell_id', 'part_id', 'replicate'])
+    .modifyEnd(sql`without rowid`)
+    .execute()
 }

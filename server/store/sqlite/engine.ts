@@ -1,8 +1,9 @@
 import Database from 'better-sqlite3'
 import { Kysely, SqliteDialect } from 'kysely'
-import type { Engine } from '../engine.ts'
+import { type Engine, identitiesAbove, type Transaction } from '../engine.ts'
 import type { Schema } from '../schema.ts'
 import { sqliteBulk } from './bulk.ts'
+import { noticesOf } from './notices.ts'
 
 /** How long a statement waits for another connection's write before it fails, in milliseconds. */
 const BUSY_TIMEOUT = 15_000
@@ -23,21 +24,40 @@ export function openSqlite(file: string): Engine {
   database.pragma('cache_size = -65536')
   database.pragma('temp_store = MEMORY')
   const db = new Kysely<Schema>({ dialect: new SqliteDialect({ database }) })
-  return {
-    flavour: 'sqlite',
+  const notices = noticesOf(file)
+  let commits = 0
+  const transaction: Transaction = {
+    manner: 'alone',
     db,
     bulk: sqliteBulk(database),
-    async begin() {
-      // A deferred transaction that reads first cannot become a writer once another has committed.
-      database.exec('BEGIN IMMEDIATE')
-    },
+    reserve: () => identitiesAbove(db),
+    hold: async () => undefined,
     async commit() {
       database.exec('COMMIT')
+      commits++
+      notices.tell()
     },
     async rollback() {
       if (database.inTransaction) database.exec('ROLLBACK')
     },
+  }
+  return {
+    flavour: 'sqlite',
+    db,
+    async begin() {
+      // A deferred transaction that reads first cannot become a writer once another has committed.
+      database.exec('BEGIN IMMEDIATE')
+      return transaction
+    },
+    isCollision: () => false,
+    async version() {
+      if (database.inTransaction) return null
+      // Counts the commits of other connections; those of this one leave it as it is.
+      return `${database.pragma('data_version', { simple: true })}.${commits}`
+    },
+    onChange: (listener) => notices.onChange(listener),
     async close() {
+      notices.close()
       await db.destroy()
       if (database.open) database.close()
     },

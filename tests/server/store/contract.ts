@@ -111,7 +111,9 @@ function importRow(id: number) {
 }
 
 /** Columns of measurements from rows of cell, part, replicate, value, line. */
-function columns(rows: readonly (readonly [number, number, number, number, number])[]): MeasurementColumns {
+export function columns(
+  rows: readonly (readonly [number, number, number, number, number])[],
+): MeasurementColumns {
   const pick = (k: 0 | 1 | 2 | 4) => Int32Array.from(rows, (row) => row[k])
   return {
     cell: pick(0),
@@ -125,10 +127,10 @@ function columns(rows: readonly (readonly [number, number, number, number, numbe
   }
 }
 
-const inOrder = (n: number) => Uint32Array.from({ length: n }, (_, i) => i)
+export const inOrder = (n: number) => Uint32Array.from({ length: n }, (_, i) => i)
 
 /** Two characteristics, three builds, two loads, and parts in them; no measurements yet. */
-async function furnish(writer: Writer): Promise<void> {
+export async function furnish(writer: Writer): Promise<void> {
   await writer.put('part_number', [{ id: 1, number: 'P-1', revision: 'A', name: 'bracket' }])
   await writer.put('characteristic', [
     characteristic(1, '10'),
@@ -446,6 +448,36 @@ export function storeContract(name: string, open: () => Promise<OpenedStore>): v
       ).rejects.toThrow('changed my mind')
       expect(await store.partNumbers()).toEqual([])
       expect(await store.imports(10)).toEqual([])
+    })
+
+    it('tells listeners of every commit until they stop', async () => {
+      let heard = 0
+      let told: () => void = () => undefined
+      const stop = store.onChange(() => {
+        heard++
+        told()
+      })
+      for (const id of [1, 2]) {
+        const next = new Promise<void>((resolve) => {
+          told = resolve
+        })
+        await store.write((writer) => writer.put('gauge', [{ id, name: `CMM-${id}` }]))
+        await next
+      }
+      stop()
+      const before = heard
+      await store.write((writer) => writer.put('gauge', [{ id: 3, name: 'CMM-3' }]))
+      expect(heard).toBe(before)
+    })
+
+    it('has another version after every commit, and the same until then', async () => {
+      const empty = await store.version()
+      expect(await store.version()).toBe(empty)
+      await store.write(furnish)
+      const furnished = await store.version()
+      expect(furnished).not.toBe(empty)
+      await expect(store.write(() => Promise.reject(new Error('changed my mind')))).rejects.toThrow()
+      expect(await store.version()).toBe(furnished)
     })
 
     it('lets writers wait for one another', async () => {
