@@ -13,6 +13,7 @@ import {
   studentOf,
 } from './search.ts'
 import {
+  fitSeries,
   locationSeries,
   pooledSeries,
   type Quantity,
@@ -66,8 +67,8 @@ const LEVEL_SHARES = { location: { pooled: 0.4, single: 0.3 }, spread: { pooled:
 
 /** Student's t beyond which a characteristic that may share in a change is taken to. */
 const SHARES_BEYOND = 3
-/** The same for each axis, where a change is said to be along all of them. */
-const EACH_AXIS_BEYOND = 2
+/** The same for each axis, where a change is said to be along all of them, and for each member of an axis. */
+const SHOWS_BEYOND = 2
 
 /** Sizes that shrink in proportion to their nominal. */
 export function isSize({ nominal, kind }: Characteristic): boolean {
@@ -151,7 +152,8 @@ function searchPooled(
     const { series, proposal } = best
     const { component } = proposal
     const within = inside(pooled, series)
-    if (!signalled(input, series, proposal) || !alongAllAxes(within, proposal, asked)) {
+    const common = alongAllAxes(within, proposal, asked) && shownByMost(singles, series, proposal)
+    if (!common || !signalled(input, series, proposal)) {
       refused.add(series)
       continue
     }
@@ -199,6 +201,16 @@ const FORMS = ['flat', 'ramp'] as const
 /** Changes in one series and phase beyond this are no longer told apart. */
 const MOST_CHANGES = 25
 
+/** Whether at least half of the members show a change of their common series themselves, and two at least. */
+function shownByMost(singles: readonly Series[], series: Series, { component, sign }: Proposal): boolean {
+  const members = singles.filter((single) => series.members.includes(single.members[0] as number))
+  const showing = members.filter((single) => {
+    const t = studentOf(single, [...single.components, component]).at(-1) as number
+    return t * sign > SHOWS_BEYOND
+  })
+  return showing.length >= Math.max(2, members.length / 2)
+}
+
 /** Common series of fewer characteristics, all of which are members of this one. */
 function inside(pooled: readonly Series[], series: Series): Series[] {
   const members = new Set(series.members)
@@ -217,7 +229,7 @@ function alongAllAxes(
   return axes.every((axis) => {
     const withCommon = [...axis.components, component]
     const t = studentOf(axis, withCommon).at(-1) as number
-    if (!(t * sign > EACH_AXIS_BEYOND)) return false
+    if (!(t * sign > SHOWS_BEYOND)) return false
     const own = asked.get(axis)?.component
     return own === undefined || !explainsMore(axis, own, component)
   })
@@ -253,10 +265,24 @@ function shed(
   for (const { component, series } of found) {
     if (!single.components.includes(component)) continue
     const alongItsAxis = series.quantity === 'location' && axis !== null && series.members.includes(member)
-    if (!alongItsAxis && !sharesIn(single, series, component)) {
-      single.components = single.components.filter((other) => other !== component)
-    }
+    const shares = alongItsAxis
+      ? !standsStill(input, single, series, component)
+      : sharesIn(single, series, component)
+    if (!shares) single.components = single.components.filter((other) => other !== component)
   }
+}
+
+/** Whether a member of an axis may not have moved at all, and surely by less than half of what the others did. */
+function standsStill(input: SearchInput, single: Series, series: Series, component: Component): boolean {
+  const { nominal } = characteristicOf(input.charted, single)
+  const own = fitSeries(single)
+  const common = fitSeries(series).coefficients[series.components.indexOf(component)] as number
+  const k = single.components.indexOf(component)
+  const unit = 100 / (nominal as number)
+  const size = unit * (own.coefficients[k] as number)
+  const error = unit * Math.sqrt((own.squares / own.df) * (own.variances[k] as number))
+  const sign = Math.sign(common)
+  return sign * size < SHOWS_BEYOND * error && sign * size + SHOWS_BEYOND * error < Math.abs(common) / 2
 }
 
 /**
