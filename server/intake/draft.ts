@@ -1,4 +1,6 @@
 import type { Stage } from '../../src/domain/cell.ts'
+import type { NumberedTable } from '../store/engine.ts'
+import { CollisionError } from '../store/errors.ts'
 import type {
   BuildTable,
   CharacteristicTable,
@@ -7,7 +9,7 @@ import type {
   PartNumberTable,
   PartTable,
 } from '../store/schema.ts'
-import type { Catalogue, NumberedTable, Writer } from '../store/writer.ts'
+import type { Catalogue, Writer } from '../store/writer.ts'
 
 /** A part number as the checks see it, with the parts of it that were looked up so far. */
 export interface PartNumberEntry {
@@ -51,6 +53,7 @@ export interface PartEntry {
  */
 export class Draft {
   readonly #next: Record<NumberedTable, number>
+  readonly #end: Readonly<Record<NumberedTable, number>>
   readonly #partNumbers = new Map<string, PartNumberEntry>()
   readonly #partNumbersById = new Map<number, PartNumberEntry>()
   readonly #characteristics: (CharacteristicEntry | undefined)[] = []
@@ -74,6 +77,7 @@ export class Draft {
 
   constructor(catalogue: Catalogue) {
     this.#next = { ...catalogue.next }
+    this.#end = catalogue.end
     this.firstNewBuild = catalogue.next.build
     for (const row of catalogue.partNumbers) this.#enterPartNumber(row, false)
     for (const row of catalogue.characteristics) this.#enterCharacteristic(row, false)
@@ -83,8 +87,11 @@ export class Draft {
     for (const row of catalogue.inspectors) this.#inspectors.set(row.name, row.id)
   }
 
+  /** @throws CollisionError where the identities set aside for this file have run out */
   take(table: NumberedTable): number {
-    return this.#next[table]++
+    const id = this.#next[table]++
+    if (id >= this.#end[table]) throw new CollisionError(`no identity of a ${table} is left`)
+    return id
   }
 
   partNumber(number: string, revision: string): PartNumberEntry | undefined {

@@ -39,6 +39,10 @@ export interface TakeInOptions {
 /** Refused rows after which reading on helps nobody. */
 const MOST_REFUSED = 100_000
 
+/** Identities to set aside for a file: about one to a row. */
+const BYTES_TO_A_ROW = 32
+const ROWS_LEAST = 1000
+
 /**
  * Take one file in, all of it or nothing, and say on the receipt what came of it.
  * Whatever is wrong with the file is on the receipt; only failures of the program or the machine are thrown.
@@ -72,13 +76,20 @@ export async function takeIn(
     at,
     earlierImportId: null,
   }
-  const earlier = await store.importByHash(file.sha256)
-  if (earlier !== null) {
-    return { ...blank, verdict: 'known', kind: earlier.kind, earlierImportId: earlier.importId }
+  const earlier = async (): Promise<Receipt | null> => {
+    const known = await store.importByHash(file.sha256)
+    return known && { ...blank, verdict: 'known', kind: known.kind, earlierImportId: known.importId }
   }
-  const reading = new Reading(file, choices, options, blank)
+  const known = await earlier()
+  if (known !== null) return known
+  let reading = new Reading(file, choices, options, blank)
   try {
-    return await store.write((writer) => reading.run(writer))
+    return await store.write(async (writer) => {
+      // Begins afresh where another process got in the way, perhaps with the same file.
+      await reading.undo()
+      reading = new Reading(file, choices, options, blank)
+      return (await earlier()) ?? (await reading.run(writer))
+    }, 'beside')
   } catch (error) {
     await reading.undo()
     if (error instanceof RefusedError) return error.receipt
@@ -129,7 +140,7 @@ class Reading {
       this.#stopIfCancelled()
     })
     const decoder = new Decoder(this.#encoding)
-    const draft = new Draft(await writer.catalogue())
+    const draft = new Draft(await writer.catalogue(ROWS_LEAST + Math.ceil(this.#file.bytes / BYTES_TO_A_ROW)))
     const notes = new Notes()
     const importId = draft.take('import')
     let sample = ''
@@ -146,6 +157,8 @@ class Reading {
         times: new TimeReader(dialect.dateOrder),
       }
       rows = new RowReader(dialect.delimiter)
+      // Drawings, builds and furnace loads belong to every part number.
+      if (dialect.columns.kind !== 'measurements') writer.requireAlone()
       // Measurements refer to their import, so it has to be there before them; its receipt follows.
       await writer.put('import', [importRow({ ...this.receipt(), importId, verdict: 'taken' })])
       checker = checkerOf(dialect.columns.kind, writer, draft, notes, this.#readers, this.#choices, importId)
