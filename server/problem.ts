@@ -3,6 +3,7 @@ import type { Context, Env, ErrorHandler, NotFoundHandler } from 'hono'
 import { HTTPException } from 'hono/http-exception'
 import type { ContentfulStatusCode } from 'hono/utils/http-status'
 import { FileProblemError } from './intake/faults.ts'
+import { BusyDatabaseError } from './store/errors.ts'
 
 /** What every refused request is answered with: what is wrong, where, and what to do next. */
 export interface Problem {
@@ -45,6 +46,9 @@ export const answerError: ErrorHandler = (error, c) => {
   if (error instanceof ProblemError) return c.json({ error: error.problem }, error.status)
   // The only file problem that shows before a job exists: the body is larger than the limit.
   if (error instanceof FileProblemError) return c.json({ error: error.problem }, 413)
+  if (error instanceof BusyDatabaseError) {
+    return c.json({ error: { what: error.message, where: null, next: 'Try again in a few minutes.' } }, 503)
+  }
   if (error instanceof HTTPException) {
     return c.json({ error: { what: error.message, where: null, next: 'Correct the request.' } }, error.status)
   }

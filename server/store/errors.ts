@@ -42,3 +42,12 @@ export class DatabaseUnreachableError extends Error {
     )
   }
 }
+
+/** Another program has been writing for longer than anyone should wait. */
+export class BusyDatabaseError extends Error {
+  override readonly name: string = 'BusyDatabaseError'
+
+  constructor() {
+    super('Another program is still writing to the database. Nothing was changed.')
+  }
+}

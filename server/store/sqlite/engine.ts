@@ -2,11 +2,16 @@ import Database from 'better-sqlite3'
 import { Kysely, SqliteDialect } from 'kysely'
 import { type Engine, identitiesAbove, type Transaction } from '../engine.ts'
 import type { Schema } from '../schema.ts'
+import { beginImmediate } from './begin.ts'
 import { sqliteBulk } from './bulk.ts'
 import { noticesOf } from './notices.ts'
 
-/** How long a statement waits for another connection's write before it fails, in milliseconds. */
-const BUSY_TIMEOUT = 15_000
+/**
+ * How long opening waits for another connection, in milliseconds. Reading waits for nobody but one that recovers
+ * or clears away the log; the right to write is waited for in `beginImmediate`, without holding up the thread.
+ */
+const OPENING_TIMEOUT = 15_000
+const READING_TIMEOUT = 1000
 
 /**
  * SQLite as a store's engine: one connection, write-ahead log, every commit on disk before it returns.
@@ -14,7 +19,7 @@ const BUSY_TIMEOUT = 15_000
  * @param file path of the database, or ":memory:"
  */
 export function openSqlite(file: string): Engine {
-  const database = new Database(file, { timeout: BUSY_TIMEOUT })
+  const database = new Database(file, { timeout: OPENING_TIMEOUT })
   database.pragma('journal_mode = WAL')
   database.pragma('synchronous = FULL')
   database.pragma('foreign_keys = ON')
@@ -23,6 +28,7 @@ export function openSqlite(file: string): Engine {
   // Negative means kibibytes: 64 MiB of pages, enough for the upper levels of a ten-million-row tree.
   database.pragma('cache_size = -65536')
   database.pragma('temp_store = MEMORY')
+  database.pragma(`busy_timeout = ${READING_TIMEOUT}`)
   const db = new Kysely<Schema>({ dialect: new SqliteDialect({ database }) })
   const notices = noticesOf(file)
   let commits = 0
@@ -45,8 +51,7 @@ export function openSqlite(file: string): Engine {
     flavour: 'sqlite',
     db,
     async begin() {
-      // A deferred transaction that reads first cannot become a writer once another has committed.
-      database.exec('BEGIN IMMEDIATE')
+      await beginImmediate(database)
       return transaction
     },
     isCollision: () => false,
