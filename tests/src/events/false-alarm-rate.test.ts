@@ -1,0 +1,75 @@
+import { describe, expect, it } from 'vitest'
+import type { Signal } from '../../../src/charts/model.ts'
+import { DEFAULT_STUDY } from '../../../src/charts/study.ts'
+import { falseAlarmRate } from '../../../src/events/false-alarm-rate.ts'
+import { normalSource } from '../run-length/simulation.ts'
+import { synthetic } from './synthetic.ts'
+
+const charts = synthetic({ seed: 31 }).charted.map(({ chart }) => chart)
+const signal = (panel: Signal['panel'], test: Signal['test']): Signal => ({
+  panel,
+  test,
+  side: 'above',
+  points: [3],
+})
+const rate = (panel: Signal['panel'], test: Signal['test'] = 'beyond-three-sigma') =>
+  falseAlarmRate(signal(panel, test), DEFAULT_STUDY.tests, charts)
+
+describe('location', () => {
+  it('one point beyond three sigma: once in 370.4 builds (any table of the normal distribution)', () => {
+    expect(1 / (rate('location').perBuild as number)).toBeCloseTo(370.4, 1)
+    // Seven charts of sixty builds.
+    expect(rate('location').ofItsKind).toBeCloseTo((7 * 60) / 370.4, 3)
+  })
+
+  it('eight on one side: every 255 builds, 2⁸ − 1, of either side', () => {
+    expect(1 / (rate('location', 'eight-on-one-side').perBuild as number)).toBeCloseTo(255, 6)
+  })
+
+  it('has no figure for a pattern whose run length is not computed, alone and together', () => {
+    const { perBuild, ofItsKind, ofAnyKind } = falseAlarmRate(
+      signal('location', 'six-steadily'),
+      ['six-steadily'],
+      charts,
+    )
+    expect([perBuild, ofItsKind, ofAnyKind]).toEqual([null, null, null])
+  })
+})
+
+describe('moving range and spread', () => {
+  it('a moving range beyond D4: 0.92 % of them (half-normal tail at 3.267 · 1.128)', () => {
+    // D4 = 3.267 and d2 = 1.128 from the handbook tables; upper tail of the normal at 3.267 · 1.128/√2 = 2.606.
+    expect(rate('moving-range').perBuild).toBeCloseTo(0.00916, 4)
+  })
+
+  it('a standard deviation of ten beyond three sigma, as often as by simulation', () => {
+    const normal = normalSource(33)
+    // c4(10) = 0.9727 from the handbook tables.
+    const reach = 3 * Math.sqrt(1 - 0.9727 ** 2)
+    const runs = 60_000
+    let beyond = 0
+    for (let run = 0; run < runs; run++) {
+      const values = Array.from({ length: 10 }, normal)
+      const mean = values.reduce((sum, value) => sum + value, 0) / 10
+      const sd = Math.sqrt(values.reduce((sum, value) => sum + (value - mean) ** 2, 0) / 9)
+      if (Math.abs(sd - 0.9727) > reach) beyond++
+    }
+    const p = rate('spread').perBuild as number
+    expect(Math.abs(beyond / runs - p)).toBeLessThan(4 * Math.sqrt(p / runs))
+  })
+})
+
+describe('all charts together', () => {
+  it('adds the panels: location by the four tests every 91.75 points (Champ and Woodall, 1987)', () => {
+    const location = (7 * 60) / 91.75
+    const ranges = rate('moving-range').ofItsKind as number
+    const spreads = rate('spread').ofItsKind as number
+    expect(rate('location').ofAnyKind).toBeCloseTo(location + ranges + spreads, 2)
+    // The first build has no moving range.
+    expect(ranges).toBeCloseTo(7 * 59 * (rate('moving-range').perBuild as number), 9)
+  })
+
+  it('expects nothing where no test is in force', () => {
+    expect(falseAlarmRate(signal('location', 'beyond-three-sigma'), [], charts).ofAnyKind).toBe(0)
+  })
+})
