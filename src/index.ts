@@ -16,10 +16,14 @@ export { type Crossing, crossing } from './change/crossing.ts'
 export { type Drift, drift } from './change/drift.ts'
 
 export { testBetween } from './charts/between.ts'
+export { changeStudy, type StudyChange, type StudyGround } from './charts/change-study.ts'
 export { buildChart } from './charts/chart.ts'
+export { type ChartComparison, compareCharts } from './charts/compare-charts.ts'
 export { type CusumChart, type CusumSettings, cusumChart } from './charts/cusum.ts'
 export { type SigmaEstimate, sigmaFromMovingRange, sigmaWithin } from './charts/estimates.ts'
 export { type EwmaChart, type EwmaSettings, ewmaChart } from './charts/ewma.ts'
+export { type Exclusion, includedCells } from './charts/exclusions.ts'
+export { type FrozenLimits, freezeLimits, type Provenance } from './charts/frozen-limits.ts'
 export { type HotellingChart, type HotellingPoint, hotellingChart } from './charts/hotelling.ts'
 export type {
   BetweenTest,
@@ -36,6 +40,7 @@ export { breaches } from './charts/signals.ts'
 export { type Stretch, stretchesOf } from './charts/stretches.ts'
 export {
   BASELINE_SUBGROUPS,
+  type BuildSpan,
   DEFAULT_STUDY,
   type Phase,
   type StepEstimator,

@@ -2,7 +2,7 @@ import type { ChartView } from '../../server/contract/views.ts'
 import type { ChartModel, PhaseLimits } from '../../src/charts/model.ts'
 import { formatCount, formatNumber, meanDecimals } from '../../src/words/format.ts'
 import { probabilityText } from '../words/probability.ts'
-import { unitText } from '../words/quantities.ts'
+import { dayText, unitText } from '../words/quantities.ts'
 
 /** How the limits and signals of a chart came about: figures, formulas, sources. */
 export function ChartWhy({ view }: { view: ChartView }) {
@@ -89,7 +89,6 @@ function PhaseFigures({ view, phase }: { view: ChartView; phase: PhaseLimits }) 
   const decimals = meanDecimals(characteristic)
   const unit = unitText(characteristic.unit)
   const length = (value: number, more = 0) => `${formatNumber(value, decimals + more)} ${unit}`
-  const parts = chart.subgroups.slice(phase.from, phase.baselineTo + 1).reduce((sum, each) => sum + each.n, 0)
   const test = phase.betweenTest
   return (
     <>
@@ -97,8 +96,16 @@ function PhaseFigures({ view, phase }: { view: ChartView; phase: PhaseLimits }) 
       <dl>
         <dt>limits computed from</dt>
         <dd>
-          {`builds ${label(phase.from)} to ${label(phase.baselineTo)}: ${phase.baselineTo - phase.from + 1} builds, ${formatCount(parts)} parts${phase.provisional ? ', provisional' : ''}`}
+          {`builds ${label(phase.baselineFrom)} to ${label(phase.baselineTo)}: ${phase.baselineCount} builds, ${formatCount(phase.baselineValues)} parts${phase.provisional ? ', provisional' : ''}`}
         </dd>
+        {phase.frozen !== null && (
+          <>
+            <dt>frozen</dt>
+            <dd>
+              {`by ${phase.frozen.who}, ${dayText(phase.frozen.at)}, with version ${phase.frozen.version} of the study: ${phase.frozen.reason}`}
+            </dd>
+          </>
+        )}
         <dt>centre</dt>
         <dd>{length(phase.centre)}</dd>
         {phase.sigmaWithin !== null && (

@@ -1,10 +1,11 @@
 import { c4 } from '../constants/c4.ts'
 import { d2, d3 } from '../constants/range-constants.ts'
+import type { Moments } from '../description/moments.ts'
 import type { Cell } from '../domain/cell.ts'
 import { ArgumentError } from '../errors.ts'
 import { runLengthOfAny } from '../run-length/any-run-length.ts'
 import { testBetween } from './between.ts'
-import { type SigmaEstimate, sigmaFromMovingRange, sigmaWithin } from './estimates.ts'
+import { sigmaFromMovingRange, sigmaWithin } from './estimates.ts'
 import type { ChartForm, ChartModel, Panel, PanelId, PhaseLimits, Signal } from './model.ts'
 import { signalsOfPanel } from './signals.ts'
 import type { Phase, Study } from './study.ts'
@@ -14,13 +15,16 @@ import { ALL_TESTS, type SignalTest } from './tests.ts'
 /**
  * The chart model of one characteristic: points, limits, signals. Screen, report and interface all show it.
  *
+ * What the study leaves out keeps its place, but limits, steps and tests pass over it: they are those that the chart
+ * would have without it.
+ *
  * @param study how the characteristic is charted
  * @param cells its cells of the study's stage, in any order
  * @param builds the timeline; builds without cells are passed over
  * @throws ArgumentError where the study has no phase, or a phase begins at a build that is not on the timeline
  */
 export function buildChart(study: Study, cells: readonly Cell[], builds: readonly BuildLabel[]): ChartModel {
-  const subgroups = subgroupsByBuild(cells, builds)
+  const subgroups = subgroupsByBuild(cells, builds, study.exclusions)
   const spans = phaseSpans(study.phases, subgroups, builds)
   const form = chooseForm(study, subgroups, spans)
   const tests = ALL_TESTS.filter((test) => study.tests.includes(test.id))
@@ -50,14 +54,18 @@ function inControlRunLength(tests: readonly SignalTest[]): number | null {
   return tests.length === 0 ? null : runLengthOfAny(tests, 0)
 }
 
-/** Positions of a phase's subgroups, and of those that its limits come from; all inclusive. */
+/** Positions of a phase's subgroups, both inclusive. */
 interface Span {
   readonly from: number
   readonly to: number
-  readonly baselineTo: number
+  /** Positions of its subgroups that are not left out, ascending; never empty. */
+  readonly included: readonly number[]
+  /** Those of them that its limits come from; never empty. */
+  readonly baseline: readonly number[]
   readonly phase: Phase
 }
 
+/** Phases with a subgroup to judge; one that holds nothing, or only what is left out, has no limits. */
 function phaseSpans(
   phases: readonly Phase[],
   subgroups: readonly MergedSubgroup[],
@@ -65,34 +73,64 @@ function phaseSpans(
 ): Span[] {
   if (phases.length === 0) throw new ArgumentError('study', 'a study has at least one phase')
   const place = new Map(builds.map((build, i) => [build.id, i]))
-  const starts = phases.map((phase) => {
-    if (phase.fromBuild === null) return 0
-    const at = place.get(phase.fromBuild)
-    if (at === undefined)
-      throw new ArgumentError('study', `a phase begins at build ${phase.fromBuild}, which is not there`)
-    const first = subgroups.findIndex((subgroup) => (place.get(subgroup.buildId) as number) >= at)
-    return first === -1 ? subgroups.length : first
-  })
+  const placeOf = (buildId: number) => place.get(buildId) ?? Number.NaN
+  const starts = phases
+    .map((phase) => {
+      if (phase.fromBuild === null) return { phase, from: 0 }
+      const at = place.get(phase.fromBuild)
+      if (at === undefined)
+        throw new ArgumentError('study', `a phase begins at build ${phase.fromBuild}, which is not there`)
+      const first = subgroups.findIndex((subgroup) => placeOf(subgroup.buildId) >= at)
+      return { phase, from: first === -1 ? subgroups.length : first }
+    })
+    .sort((a, b) => a.from - b.from)
   const spans: Span[] = []
-  for (const [i, phase] of phases.entries()) {
-    const from = starts[i] as number
-    const to = (starts[i + 1] ?? subgroups.length) - 1
-    if (to >= from) spans.push({ from, to, baselineTo: Math.min(to, from + phase.baselineCount - 1), phase })
+  for (const [i, { phase, from }] of starts.entries()) {
+    const to = (starts[i + 1]?.from ?? subgroups.length) - 1
+    const included: number[] = []
+    for (let k = from; k <= to; k++) if (!subgroups[k]?.leftOut) included.push(k)
+    if (included.length === 0) continue
+    const chosen = chosenBaseline(phase, (k) => placeOf((subgroups[k] as MergedSubgroup).buildId), placeOf)
+    const inChosen = included.filter(chosen)
+    spans.push({
+      from,
+      to,
+      included,
+      baseline: inChosen.length > 0 ? inChosen : included.slice(0, phase.baselineCount),
+      phase,
+    })
   }
   return spans
 }
 
-/** One form for the whole chart: three-way as soon as builds differ in the baseline of any phase. */
+/** Whether a subgroup is one of those that a baseline was chosen from, or that frozen limits came from. */
+function chosenBaseline(
+  { frozen, baseline }: Phase,
+  place: (k: number) => number,
+  placeOf: (buildId: number) => number,
+): (k: number) => boolean {
+  const span = frozen ? { from: frozen.firstBuild, to: frozen.lastBuild } : baseline
+  if (!span) return () => false
+  const [from, to] = [placeOf(span.from), placeOf(span.to)]
+  return (k) => place(k) >= from && place(k) <= to
+}
+
+/**
+ * One form for the whole chart: that of frozen limits where there are any, since they hold for no other; else
+ * three-way as soon as builds differ in the baseline of any phase.
+ */
 function chooseForm(study: Study, subgroups: readonly MergedSubgroup[], spans: readonly Span[]): ChartForm {
-  if (subgroups.every((subgroup) => subgroup.n === 1)) return 'individuals'
+  const frozen = spans.findLast((span) => span.phase.frozen)?.phase.frozen
+  if (frozen) return frozen.form
+  if (subgroups.every((subgroup) => subgroup.n === 1 || subgroup.leftOut)) return 'individuals'
   const differ = spans.some(
-    (span) => testBetween(baseline(subgroups, span), study.betweenLevel)?.differs ?? false,
+    (span) => testBetween(momentsAt(subgroups, span.baseline), study.betweenLevel)?.differs ?? false,
   )
   return differ ? 'three-way' : 'mean-and-s'
 }
 
-function baseline(subgroups: readonly MergedSubgroup[], span: Span) {
-  return subgroups.slice(span.from, span.baselineTo + 1).map((subgroup) => subgroup.moments)
+function momentsAt(subgroups: readonly MergedSubgroup[], positions: readonly number[]): Moments[] {
+  return positions.map((i) => (subgroups[i] as MergedSubgroup).moments)
 }
 
 /** A panel under construction. */
@@ -130,37 +168,54 @@ function fillPhase(
   span: Span,
   study: Study,
 ): PhaseLimits {
-  const base = baseline(subgroups, span)
-  const means = base.map((moments) => moments.mean)
-  const within = sigmaWithin(base, study.within)
-  const ofMeans = sigmaFromMovingRange(means, study.step)
-  const centre = form === 'mean-and-s' ? weightedMean(base) : average(means)
-  const between = betweenSigma(base, within?.sigma ?? null, ofMeans?.sigma ?? null)
+  const frozen = span.phase.frozen ?? null
+  const limits = frozen ?? computedLimits(form, momentsAt(subgroups, span.baseline), study)
+  const { centre, sigmaWithin, dfWithin, sigmaMeans, sigmaBetween, betweenTest } = limits
 
-  for (let i = span.from; i <= span.to; i++) {
+  for (const i of span.included) {
     const subgroup = subgroups[i] as MergedSubgroup
     const standardError =
-      form === 'mean-and-s'
-        ? within === null
-          ? null
-          : within.sigma / Math.sqrt(subgroup.n)
-        : (ofMeans?.sigma ?? null)
+      form === 'mean-and-s' ? sigmaWithin && sigmaWithin / Math.sqrt(subgroup.n) : sigmaMeans
     setPoint(panels.location, i, subgroup.mean, centre, standardError)
-    if (panels.spread !== null && within !== null) setSpread(panels.spread, i, subgroup, within.sigma, study)
+    if (panels.spread !== null && sigmaWithin !== null) {
+      setSpread(panels.spread, i, subgroup, sigmaWithin, study)
+    }
   }
-  if (panels.movingRange !== null) fillMovingRange(panels.movingRange, subgroups, span, ofMeans)
+  if (panels.movingRange !== null) fillMovingRange(panels.movingRange, subgroups, span.included, sigmaMeans)
 
   return {
     from: span.from,
     to: span.to,
-    baselineTo: span.baselineTo,
+    baselineFrom: span.baseline[0] as number,
+    baselineTo: span.baseline[span.baseline.length - 1] as number,
+    baselineCount: limits.builds,
+    baselineValues: limits.values,
     reason: span.phase.reason,
-    provisional: base.length < PROVISIONAL_BELOW,
+    frozen,
+    provisional: limits.builds < PROVISIONAL_BELOW,
     centre,
+    sigmaWithin,
+    dfWithin,
+    sigmaMeans,
+    sigmaBetween,
+    betweenTest,
+  }
+}
+
+/** What the limits of a phase follow from, computed from its baseline. */
+function computedLimits(form: ChartForm, base: readonly Moments[], study: Study) {
+  const means = base.map((moments) => moments.mean)
+  const within = sigmaWithin(base, study.within)
+  const ofMeans = sigmaFromMovingRange(means, study.step)
+  return {
+    centre: form === 'mean-and-s' ? weightedMean(base) : average(means),
     sigmaWithin: within?.sigma ?? null,
     dfWithin: within?.df ?? 0,
-    sigmaBetween: between,
+    sigmaMeans: ofMeans?.sigma ?? null,
+    sigmaBetween: betweenSigma(base, within?.sigma ?? null, ofMeans?.sigma ?? null),
     betweenTest: testBetween(base, study.betweenLevel),
+    builds: base.length,
+    values: base.reduce((sum, moments) => sum + moments.n, 0),
   }
 }
 
@@ -183,12 +238,13 @@ function setSpread(
 function fillMovingRange(
   panel: DraftPanel,
   subgroups: readonly MergedSubgroup[],
-  span: Span,
-  ofMeans: SigmaEstimate | null,
+  included: readonly number[],
+  sigma: number | null,
 ): void {
-  for (let i = span.from + 1; i <= span.to; i++) {
-    const step = Math.abs((subgroups[i] as MergedSubgroup).mean - (subgroups[i - 1] as MergedSubgroup).mean)
-    setPoint(panel, i, step, ofMeans && d2(2) * ofMeans.sigma, ofMeans && d3(2) * ofMeans.sigma)
+  for (let k = 1; k < included.length; k++) {
+    const [before, i] = [included[k - 1] as number, included[k] as number]
+    const step = Math.abs((subgroups[i] as MergedSubgroup).mean - (subgroups[before] as MergedSubgroup).mean)
+    setPoint(panel, i, step, sigma && d2(2) * sigma, sigma && d3(2) * sigma)
   }
 }
 

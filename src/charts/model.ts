@@ -1,3 +1,4 @@
+import type { FrozenLimits } from './frozen-limits.ts'
 import type { Side, TestId } from './tests.ts'
 
 /** One plotted point: what it stands for and what was summed up in it. */
@@ -10,6 +11,13 @@ export interface Subgroup {
   readonly sd: number | null
   readonly min: number
   readonly max: number
+  /**
+   * True where it is left out of limits and tests: as a whole, or because each of its values is. Its moments are then
+   * those of the values left out, and it has no entry in the panels.
+   */
+  readonly leftOut: boolean
+  /** Single values that are left out of it; they are not in its moments, unless all are. */
+  readonly leftOutValues: readonly number[]
 }
 
 export type PanelId = 'location' | 'moving-range' | 'spread'
@@ -17,7 +25,7 @@ export type PanelId = 'location' | 'moving-range' | 'spread'
 /** One control chart over the subgroups: all arrays run parallel to `ChartModel.subgroups`. */
 export interface Panel {
   readonly id: PanelId
-  /** The statistic plotted; null where a subgroup has none (the first moving range of a phase). */
+  /** The statistic plotted; null where a subgroup has none (the first moving range of a phase) or is left out. */
   readonly values: readonly (number | null)[]
   readonly centre: readonly (number | null)[]
   /** Three-sigma limits, stepped where sizes differ; null where a limit does not exist. */
@@ -42,14 +50,23 @@ export interface PhaseLimits {
   readonly from: number
   /** Index of the last subgroup of the phase, inclusive. */
   readonly to: number
+  /** First and last subgroup that the limits were computed from, and how many of those between count. */
+  readonly baselineFrom: number
   readonly baselineTo: number
+  readonly baselineCount: number
+  /** Values in those subgroups. */
+  readonly baselineValues: number
   readonly reason: string
+  /** Where the limits were computed earlier and kept: who did so, when and why. Null where they were computed now. */
+  readonly frozen: FrozenLimits | null
   /** True where fewer than twenty-five subgroups stand behind the limits. */
   readonly provisional: boolean
   readonly centre: number
   /** Standard deviation inside subgroups, by the study's estimator; null where every subgroup has one value. */
   readonly sigmaWithin: number | null
   readonly dfWithin: number
+  /** Standard deviation of the subgroups' means, from the steps between neighbours; null for a single subgroup. */
+  readonly sigmaMeans: number | null
   /** Standard deviation between builds; 0 where none was found, null where it cannot be told. */
   readonly sigmaBetween: number | null
   /** Null where it cannot be computed: one subgroup, or single values only. */

@@ -1,13 +1,28 @@
 import type { Stage } from '../domain/cell.ts'
+import type { Exclusion } from './exclusions.ts'
+import type { FrozenLimits } from './frozen-limits.ts'
 import type { TestId } from './tests.ts'
+
+/** Builds from one to another in the order of the timeline, both inclusive, by their ids. */
+export interface BuildSpan {
+  readonly from: number
+  readonly to: number
+}
 
 /** A span of builds judged by one set of limits. Subgroups are named by build id. */
 export interface Phase {
   /** The first build of the phase; null for the phase that the record begins with. */
   readonly fromBuild: number | null
   readonly reason: string
-  /** How many of the phase's first subgroups the limits are computed from. */
+  /** How many of the phase's first subgroups the limits are computed from, where no baseline was chosen. */
   readonly baselineCount: number
+  /**
+   * The subgroups of the phase that limits are computed from, chosen by hand. Where none of them is left in the
+   * computations, its first subgroups stand in.
+   */
+  readonly baseline?: BuildSpan | null
+  /** Limits computed earlier that hold whatever the record adds; without them limits are computed each time. */
+  readonly frozen?: FrozenLimits | null
 }
 
 /**
@@ -25,7 +40,7 @@ export type StepEstimator = 'average' | 'median'
  */
 export interface Study {
   readonly stage: Stage
-  /** In the order of builds; never empty. */
+  /** Never empty. They begin in the order of the timeline, whatever order they are listed in. */
   readonly phases: readonly Phase[]
   readonly tests: readonly TestId[]
   /** Level of the F test that decides whether builds differ, as a probability. */
@@ -33,6 +48,8 @@ export interface Study {
   /** With 'average-range' the spread is charted as ranges, otherwise as standard deviations. */
   readonly within: WithinEstimator
   readonly step: StepEstimator
+  /** What is left out, in any order. */
+  readonly exclusions: readonly Exclusion[]
 }
 
 /** Twenty-five subgroups are enough for limits that are not provisional (DEVELOPERS.md, Numbers). */
@@ -46,4 +63,5 @@ export const DEFAULT_STUDY: Study = {
   betweenLevel: 0.01,
   within: 'pooled-s',
   step: 'average',
+  exclusions: [],
 }

@@ -1,5 +1,6 @@
-import { type Moments, mergeMoments, standardDeviation } from '../description/moments.ts'
+import { type Moments, mergeMoments, momentsOf, standardDeviation } from '../description/moments.ts'
 import type { Cell } from '../domain/cell.ts'
+import { type Exclusion, leftOutBuilds, leftOutValues } from './exclusions.ts'
 import type { Subgroup } from './model.ts'
 
 /** A subgroup together with the moments that it was merged from. */
@@ -14,21 +15,30 @@ export interface BuildLabel {
 }
 
 /**
- * Cells of one characteristic merged into one subgroup a build, in the order of `builds`.
- * Builds without a cell have no subgroup.
+ * Cells of one characteristic merged into one subgroup a build, in the order of `builds`. Builds without a cell have
+ * no subgroup, unless each of their values is left out.
  *
  * @param cells cells of one characteristic and stage, in any order
  * @param builds the order of the timeline
+ * @param exclusions what is left out of that characteristic and stage
  */
-export function subgroupsByBuild(cells: readonly Cell[], builds: readonly BuildLabel[]): MergedSubgroup[] {
+export function subgroupsByBuild(
+  cells: readonly Cell[],
+  builds: readonly BuildLabel[],
+  exclusions: readonly Exclusion[] = [],
+): MergedSubgroup[] {
   const byBuild = new Map<number, Moments>()
   for (const cell of cells) {
     const known = byBuild.get(cell.buildId)
     byBuild.set(cell.buildId, known === undefined ? cell : mergeMoments(known, cell))
   }
+  const wholes = leftOutBuilds(exclusions)
+  const singles = leftOutValues(exclusions)
   const subgroups: MergedSubgroup[] = []
   for (const build of builds) {
-    const moments = byBuild.get(build.id)
+    const values = singles.get(build.id) ?? []
+    const included = byBuild.get(build.id)
+    const moments = included ?? (values.length === 0 ? undefined : momentsOf(values))
     if (moments === undefined) continue
     subgroups.push({
       buildId: build.id,
@@ -38,6 +48,8 @@ export function subgroupsByBuild(cells: readonly Cell[], builds: readonly BuildL
       sd: standardDeviation(moments),
       min: moments.min,
       max: moments.max,
+      leftOut: included === undefined || wholes.has(build.id),
+      leftOutValues: values,
       moments,
     })
   }

@@ -1,5 +1,5 @@
 import { scaleLinear } from 'd3'
-import type { ChartModel, Panel, PhaseLimits, Signal } from '../charts/model.ts'
+import type { ChartModel, Panel, PhaseLimits, Signal, Subgroup } from '../charts/model.ts'
 import type { BuildScale } from './build-scale.ts'
 import { type Mark, type MarkRequest, markRows, placeMarks, signalRequests } from './signal-marks.ts'
 
@@ -7,6 +7,19 @@ import { type Mark, type MarkRequest, markRows, placeMarks, signalRequests } fro
 export interface SpecificationLimits {
   readonly lower: number | null
   readonly upper: number | null
+}
+
+/** What somebody wrote about a span of builds, by positions on the timeline, both inclusive. */
+export interface ChartNote {
+  readonly from: number
+  readonly to: number
+  readonly text: string
+}
+
+/** A subgroup or single value that is left out, at its place. */
+export interface LeftOutMark {
+  readonly position: number
+  readonly value: number
 }
 
 /** Everything that one panel draws, in data units along y and positions along x. */
@@ -23,6 +36,9 @@ export interface PanelModel {
   readonly signalSide: ReadonlyMap<number, Signal['side']>
   /** Subgroups beyond a limit, which carry a ring. */
   readonly beyond: ReadonlySet<number>
+  readonly leftOut: readonly LeftOutMark[]
+  /** Subgroups that are left out as a whole: a line goes on past them. */
+  readonly passedOver: ReadonlySet<number>
   readonly specification: SpecificationLimits | null
 }
 
@@ -37,11 +53,23 @@ export function panelModel(
   scale: BuildScale,
   bounds: readonly [number, number],
   specification: SpecificationLimits | null,
+  notes: readonly ChartNote[] = [],
 ): PanelModel {
-  const above = placeMarks(signalRequests(chart.signals, panel, 'above', positions), scale, bounds)
-  const baselines = panel.id === 'location' ? baselineRequests(chart.phases, positions) : []
+  const location = panel.id === 'location'
+  const above = placeMarks(
+    [
+      ...signalRequests(chart.signals, panel, 'above', positions),
+      ...(location ? leftOutRequests(chart.subgroups, positions) : []),
+    ],
+    scale,
+    bounds,
+  )
   const below = placeMarks(
-    [...baselines, ...signalRequests(chart.signals, panel, 'below', positions)],
+    [
+      ...(location ? baselineRequests(chart.phases, positions) : []),
+      ...signalRequests(chart.signals, panel, 'below', positions),
+      ...(location ? notes.map(noteRequest) : []),
+    ],
     scale,
     bounds,
   )
@@ -65,24 +93,57 @@ export function panelModel(
     belowRows: markRows(below),
     signalSide,
     beyond,
+    passedOver: new Set(chart.subgroups.flatMap((subgroup, i) => (subgroup.leftOut ? [i] : []))),
+    leftOut: location ? leftOutMarks(chart.subgroups, positions) : [],
     specification,
   }
 }
 
+function leftOutMarks(subgroups: readonly Subgroup[], positions: readonly number[]): LeftOutMark[] {
+  return subgroups.flatMap((subgroup, i) => {
+    const position = positions[i] as number
+    return subgroup.leftOut
+      ? [{ position, value: subgroup.mean }]
+      : subgroup.leftOutValues.map((value) => ({ position, value }))
+  })
+}
+
+function leftOutRequests(subgroups: readonly Subgroup[], positions: readonly number[]): MarkRequest[] {
+  return subgroups.flatMap((subgroup, i) => {
+    const values = subgroup.leftOutValues.length
+    if (!subgroup.leftOut && values === 0) return []
+    const position = positions[i] as number
+    const text = subgroup.leftOut
+      ? 'left out'
+      : values === 1
+        ? 'one value left out'
+        : `${values} values left out`
+    return [{ from: position, to: position, text, tone: 'quiet' as const, single: true }]
+  })
+}
+
+/** Characters of a note that a chart has room for. */
+const NOTE_LENGTH = 48
+
+function noteRequest({ from, to, text }: ChartNote): MarkRequest {
+  const short = text.length > NOTE_LENGTH ? `${text.slice(0, NOTE_LENGTH - 1).trimEnd()}…` : text
+  return { from, to, text: short, tone: 'quiet', single: from === to }
+}
+
 function baselineRequests(phases: readonly PhaseLimits[], positions: readonly number[]): MarkRequest[] {
   return phases.map((phase) => ({
-    from: positions[phase.from] as number,
+    from: positions[phase.baselineFrom] as number,
     to: positions[phase.baselineTo] as number,
     text: baselineWords(phase),
     tone: 'quiet',
-    single: phase.from === phase.baselineTo,
+    single: phase.baselineFrom === phase.baselineTo,
   }))
 }
 
 function baselineWords(phase: PhaseLimits): string {
-  const count = phase.baselineTo - phase.from + 1
+  const count = phase.baselineCount
   const builds = count === 1 ? 'this one build' : `these ${count} builds`
-  return `limits from ${builds}${phase.provisional ? ', provisional' : ''}`
+  return `limits ${phase.frozen === null ? '' : 'frozen, '}from ${builds}${phase.provisional ? ', provisional' : ''}`
 }
 
 /** Range of everything to be seen, with a little air; spread begins at zero. */

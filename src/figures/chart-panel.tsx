@@ -41,6 +41,7 @@ export function ChartPanel(props: ChartPanelProps) {
       ))}
       {model.specification !== null && <SpecificationLines {...props} />}
       <Points {...props} />
+      <LeftOut {...props} />
       <Marks
         marks={model.above}
         y={top}
@@ -226,7 +227,7 @@ function Points({ model, layout, y, palette }: ChartPanelProps) {
   const runs: [number, number][][] = [[]]
   for (const [i, position] of positions.entries()) {
     const value = panel.values[i]
-    if (starts.has(i) || value === null || value === undefined) runs.push([])
+    if (starts.has(i) || (!model.passedOver.has(i) && (value === null || value === undefined))) runs.push([])
     if (!scale.inView(position) || value === null || value === undefined) continue
     ;(runs.at(-1) as [number, number][]).push([round(scale.centre(position)), round(y(value))])
   }
@@ -267,6 +268,34 @@ function Points({ model, layout, y, palette }: ChartPanelProps) {
               fill={open ? palette.paper : colour}
               stroke={open ? colour : palette.paper}
               stroke-width={open ? 1.5 : 1}
+            />
+          </g>
+        )
+      })}
+    </g>
+  )
+}
+
+/** What is left out: open marks, dashed; at the edge of the panel where their values lie beyond it. */
+function LeftOut({ model, layout, top, bottom, y, palette }: ChartPanelProps) {
+  const { scale } = layout
+  const radius = Math.max(1.8, Math.min(3.6, scale.step * 0.28))
+  return (
+    <g>
+      {model.leftOut.map(({ position, value }) => {
+        if (!scale.inView(position)) return null
+        const at = y(value)
+        const inside = Math.max(top + radius, Math.min(bottom - radius, at))
+        return (
+          <g key={`${position} ${value}`}>
+            <circle
+              cx={round(scale.centre(position))}
+              cy={round(inside)}
+              r={round(radius)}
+              fill={palette.paper}
+              stroke={palette.soft}
+              stroke-width={1.2}
+              stroke-dasharray="2 1.5"
             />
           </g>
         )

@@ -1,7 +1,13 @@
 import type { ChartModel, Panel } from '../charts/model.ts'
 import { buildLabels } from './build-scale.ts'
 import { ChartPanel } from './chart-panel.tsx'
-import { type PanelModel, panelModel, panelScale, type SpecificationLimits } from './chart-panel-model.ts'
+import {
+  type ChartNote,
+  type PanelModel,
+  panelModel,
+  panelScale,
+  type SpecificationLimits,
+} from './chart-panel-model.ts'
 import { limitLabels } from './limit-labels.ts'
 import { Band, type MovedBand } from './moved-band.tsx'
 import type { Palette } from './palette.ts'
@@ -24,6 +30,8 @@ export interface ControlChartProps {
   /** Limits of single parts; null leaves them out. */
   readonly specification: SpecificationLimits | null
   readonly band: MovedBand | null
+  /** What people wrote about builds. */
+  readonly notes?: readonly ChartNote[]
   readonly palette: Palette
   /** What the figure shows, for those who cannot see it; null where the element around it says so. */
   readonly label: string | null
@@ -52,6 +60,7 @@ export function ControlChart(props: ControlChartProps) {
         scale,
         bounds,
         panel.id === 'location' ? props.specification : null,
+        props.notes,
       ),
     )
   const places = place(parts, room === 'narrow')

@@ -20,6 +20,8 @@ export interface Lane {
   /** The values from the top down, where they change too often for words in the runs; else null. */
   readonly levels: readonly string[] | null
   readonly bars: readonly { readonly position: number; readonly value: number }[] | null
+  /** True where the runs are what people wrote: framed, with words that go on past their builds. */
+  readonly written?: boolean
 }
 
 export interface LaneModel {
@@ -75,6 +77,31 @@ export function laneModel(builds: readonly LaneBuild[], from: number, to: number
     add(name, (build) => build.conditions[name] ?? null, true)
   }
   return { lanes, throughout }
+}
+
+/**
+ * What people wrote about builds, as lanes: as many as it takes for none to lie over another, the first one named.
+ *
+ * @param notes with positions on the timeline, in any order
+ */
+export function writtenLanes(name: string, notes: readonly LaneRun[], from: number, to: number): Lane[] {
+  const lanes: LaneRun[][] = []
+  const inView = notes
+    .filter((note) => note.from <= to && note.to >= from)
+    .sort((a, b) => a.from - b.from || a.to - b.to)
+  for (const note of inView) {
+    const run = { from: Math.max(from, note.from), to: Math.min(to, note.to), text: note.text }
+    const free = lanes.find((lane) => (lane.at(-1) as LaneRun).to < run.from)
+    if (free === undefined) lanes.push([run])
+    else free.push(run)
+  }
+  return lanes.map((runs, i) => ({
+    name: i === 0 ? name : '',
+    runs,
+    levels: null,
+    bars: null,
+    written: true,
+  }))
 }
 
 function addReuse(

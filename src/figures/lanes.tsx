@@ -29,7 +29,14 @@ export function Lanes({ model, layout, y, band, palette }: LanesProps) {
   return (
     <g>
       {model.lanes.map((lane, i) => (
-        <OneLane key={lane.name} lane={lane} layout={layout} y={y + i * LANE} band={band} palette={palette} />
+        <OneLane
+          key={`${lane.name} ${i}`}
+          lane={lane}
+          layout={layout}
+          y={y + i * LANE}
+          band={band}
+          palette={palette}
+        />
       ))}
       {lines.map((line, i) => (
         <Text
@@ -70,6 +77,8 @@ function OneLane({ lane, layout, y, band, palette }: OneLaneProps) {
         <Bars bars={lane.bars} layout={layout} y={y} palette={palette} />
       ) : lane.levels !== null ? (
         <Levels lane={lane} levels={lane.levels} layout={layout} y={y} palette={palette} />
+      ) : lane.written ? (
+        <Written lane={lane} layout={layout} y={y} palette={palette} />
       ) : (
         <Runs lane={lane} layout={layout} y={y} band={band} palette={palette} />
       )}
@@ -99,6 +108,41 @@ function Runs({ lane, layout, y, band, palette }: OneLaneProps) {
             />
             {text !== '' && (
               <Text x={x + 5} y={y + 11} palette={palette} tone={framed ? 'ink' : 'soft'} strong={framed}>
+                {text}
+              </Text>
+            )}
+          </g>
+        )
+      })}
+    </g>
+  )
+}
+
+/** What people wrote: a frame over its builds, the words in it or after it, as far as the next one. */
+function Written({ lane, layout, y, palette }: Omit<OneLaneProps, 'band'>) {
+  const { scale } = layout
+  return (
+    <g>
+      {lane.runs.map((run, i) => {
+        const x = scale.start(run.from)
+        const end = scale.end(run.to)
+        const next = lane.runs[i + 1]
+        const room = (next === undefined ? scale.x1 : scale.start(next.from)) - 6
+        const inside = textWidth(run.text, SIZE) <= end - x - 8 || end - x > room - end
+        const at = inside ? x + 5 : end + 5
+        const text = fitText(run.text, SIZE, (inside ? Math.min(end, room) : room) - at)
+        return (
+          <g key={`${run.from} ${run.text}`}>
+            <rect
+              x={round(x + 0.5)}
+              y={y + 0.5}
+              width={round(Math.max(2, end - x - 1))}
+              height={TRACK - 1}
+              fill={palette.paper}
+              stroke={palette.soft}
+            />
+            {text !== '' && (
+              <Text x={at} y={y + 11} palette={palette}>
                 {text}
               </Text>
             )}

@@ -56,7 +56,14 @@ export function limitLabels(
   return wanted.map(({ name, value, tone }, i) => ({
     name:
       name === 'centre' && long && phase !== undefined && panel.id === 'location'
-        ? centreName(model, phase.from, phase.baselineTo, buildName, layout, formatNumber(value, decimals))
+        ? centreName(
+            model,
+            phase.baselineFrom,
+            phase.baselineTo,
+            buildName,
+            layout,
+            formatNumber(value, decimals),
+          )
         : name,
     value: formatNumber(value, decimals),
     lineY: lines[i] as number,

@@ -127,7 +127,7 @@ function Row({ line, layout, chosen, palette }: RowProps) {
   const { row, y, opens } = line
   const { scale, width, room } = layout
   const { designator, name } = row.characteristic
-  const moved = row.worst !== null
+  const moved = row.worst !== null && row.worst.answer === null
   const paths = cellPaths(row.deviations, scale, y, CELL)
   const baseline = y + 13
   const nameX = room === 'narrow' ? 26 : 52
@@ -157,6 +157,7 @@ function Row({ line, layout, chosen, palette }: RowProps) {
         ))}
       {paths.empty !== '' && <path d={paths.empty} fill={palette.paper} />}
       {paths.notches !== '' && <path d={paths.notches} fill={palette.paper} />}
+      <path d={leftOutPath(row, layout, y + CELL / 2)} fill="none" stroke={palette.soft} />
       {room === 'full' && (
         <Spread row={row} x0={scale.x1 + 14} x1={width - 122} y={y + CELL / 2} palette={palette} />
       )}
@@ -175,6 +176,17 @@ function Row({ line, layout, chosen, palette }: RowProps) {
       )}
     </g>
   )
+}
+
+/** Open marks at builds that are left out as a whole. */
+function leftOutPath({ leftOut, deviations }: OverviewRow, { scale }: TimelineLayout, y: number): string {
+  const r = Math.max(1, Math.min(3, scale.step * 0.2))
+  return leftOut
+    .filter((at) => scale.inView(at) && (deviations[at] ?? null) === null)
+    .map(
+      (at) => `M${round(scale.centre(at) - r)} ${y}a${r} ${r} 0 1 0 ${2 * r} 0a${r} ${r} 0 1 0 ${-2 * r} 0`,
+    )
+    .join('')
 }
 
 /** Where mean ± three sigma lies in the tolerance zone: the track is the zone, the bar may leave it. */
@@ -239,7 +251,7 @@ function Ppk({ row, x, y, palette }: { row: OverviewRow; x: number; y: number; p
         y={y}
         palette={palette}
         anchor="end"
-        strong={row.worst !== null}
+        strong={row.worst !== null && row.worst.answer === null}
       >
         {formatNumber(ppk.value, 2)}
       </Text>

@@ -1,13 +1,15 @@
 import { effectiveSample } from '../capability/effective.ts'
 import { performance } from '../capability/performance.ts'
 import { buildChart } from '../charts/chart.ts'
-import type { ChartModel } from '../charts/model.ts'
+import { includedCells } from '../charts/exclusions.ts'
+import type { ChartModel, Signal } from '../charts/model.ts'
 import type { Study } from '../charts/study.ts'
 import { type BuildLabel, subgroupsByBuild } from '../charts/subgroups.ts'
 import type { Cell } from '../domain/cell.ts'
 import type { Characteristic } from '../domain/characteristic.ts'
 import { overviewWords } from '../words/overview-words.ts'
 import { signalWords } from '../words/signal.ts'
+import { type Answer, answerTo } from './answers.ts'
 import type { Overview, OverviewRow } from './overview.ts'
 import { type StandingShift, standingShift } from './standing-shift.ts'
 import { deviation, signalUrgency } from './strength.ts'
@@ -20,6 +22,8 @@ export interface Charted {
   readonly characteristic: Characteristic
   readonly study: Study
   readonly cells: readonly Cell[]
+  /** Findings that answer its signals; none where nothing is said. */
+  readonly answers?: readonly Answer[]
 }
 
 /** A row with what the sentence is made from. */
@@ -28,6 +32,8 @@ export interface JudgedRow {
   readonly shift: StandingShift | null
   /** Name of the build that the standing shift began at; null without one. */
   readonly since: string | null
+  /** Number of the finding that answers the signal of the shift; null without one, or without a shift. */
+  readonly answer: number | null
 }
 
 /**
@@ -39,12 +45,15 @@ export interface JudgedRow {
 export function buildOverview(charted: readonly Charted[], builds: readonly BuildLabel[]): Overview {
   const judged: JudgedRow[] = []
   for (const item of charted) {
-    if (item.cells.length > 0) judged.push(judge(item, builds))
+    if (item.cells.length > 0 || item.study.exclusions.length > 0) judged.push(judge(item, builds))
   }
   return { rows: judged.map((item) => item.row), ...overviewWords(judged, builds) }
 }
 
-function judge({ characteristic, study, cells }: Charted, builds: readonly BuildLabel[]): JudgedRow {
+function judge(
+  { characteristic, study, cells, answers = [] }: Charted,
+  builds: readonly BuildLabel[],
+): JudgedRow {
   const chart = buildChart(study, cells, builds)
   const shift = standingShift(chart)
   const place = new Map(builds.map((build, i) => [build.id, i]))
@@ -55,8 +64,11 @@ function judge({ characteristic, study, cells }: Charted, builds: readonly Build
     means[at] = chart.location.values[i] ?? null
     deviations[at] = deviation(chart.location, i)
   }
-  const { worst, urgency } = worstSignal(chart)
   const onTimeline = (points: readonly number[]) => points.map((i) => toTimeline[i] as number)
+  const answerOf = (signal: Signal) => answerTo(onTimeline(signal.points), answers)
+  const answered = chart.signals.map(answerOf)
+  const open = worstSignal(chart, (i) => answered[i] === null)
+  const worst = open.worst ?? worstSignal(chart, (i) => answered[i] !== null).worst
   return {
     row: {
       characteristic,
@@ -65,28 +77,36 @@ function judge({ characteristic, study, cells }: Charted, builds: readonly Build
       deviations,
       means,
       signals: chart.signals.map((signal) => ({ ...signal, points: onTimeline(signal.points) })),
+      answers: answered,
+      leftOut: chart.subgroups.flatMap((subgroup, i) =>
+        subgroup.leftOut || subgroup.leftOutValues.length > 0 ? [toTimeline[i] as number] : [],
+      ),
       worst: worst && {
         signal: { ...worst, points: onTimeline(worst.points) },
         words: signalWords(worst),
         build: chart.subgroups[worst.points[0] as number]?.label ?? '',
+        answer: answerOf(worst),
       },
       moved: shift && {
         at: toTimeline[shift.from] as number,
         between: [toTimeline[shift.between[0]] as number, toTimeline[shift.between[1]] as number],
         side: shift.size > 0 ? 'above' : 'below',
       },
-      urgency,
-      ...held(characteristic, cells, builds),
+      urgency: open.urgency,
+      ...held(characteristic, includedCells(cells, study.exclusions), builds),
     },
     shift,
     since: shift && (chart.subgroups[shift.from]?.label ?? null),
+    answer: shift && answerOf(shift.signal),
   }
 }
 
-function worstSignal(chart: ChartModel) {
-  let worst = null
+/** The most urgent of the chosen signals. */
+function worstSignal(chart: ChartModel, chosen: (i: number) => boolean) {
+  let worst: Signal | null = null
   let urgency = 0
-  for (const signal of chart.signals) {
+  for (const [i, signal] of chart.signals.entries()) {
+    if (!chosen(i)) continue
     const u = signalUrgency(chart, signal)
     if (u > urgency) {
       worst = signal

@@ -13,8 +13,17 @@ export interface OverviewRow {
   readonly means: readonly (number | null)[]
   /** Signals on all panels; `points` index the builds of the overview. */
   readonly signals: readonly Signal[]
-  /** The signal to look at first, in words; null where the characteristic is steady. */
-  readonly worst: { readonly signal: Signal; readonly words: string; readonly build: string } | null
+  /** Number of the finding that answers each of them, parallel to `signals`; null where nobody has. */
+  readonly answers: readonly (number | null)[]
+  /** Positions of builds that are left out, as a whole or in single values. */
+  readonly leftOut: readonly number[]
+  /** The signal to look at first, unanswered ones before others, in words; null where the characteristic is steady. */
+  readonly worst: {
+    readonly signal: Signal
+    readonly words: string
+    readonly build: string
+    readonly answer: number | null
+  } | null
   /**
    * The shift of location that the latest builds still show, in positions of the timeline: the first build after
    * it, and the earliest and latest that may be so, with 95 % confidence. Null where the level stands.
@@ -24,7 +33,7 @@ export interface OverviewRow {
     readonly between: readonly [number, number]
     readonly side: 'above' | 'below'
   } | null
-  /** From 0 (steady) upwards: what the list is ordered by when worst comes first. */
+  /** From 0 (no signal unanswered) upwards: what the list is ordered by when worst comes first. */
   readonly urgency: number
   readonly ppk: IndexEstimate | null
   /** Mean minus and plus three overall sigmas, and the mean, as fractions of the tolerance zone (0 = lower

@@ -4,14 +4,56 @@ import { standingShift } from '../overview/standing-shift.ts'
 import { capitalise, characteristicTitle, countOf, countWord, formatNumber, meanDecimals } from './format.ts'
 import type { Phrase, Sentence } from './sentence.ts'
 
-/** What one control chart says, and how its limits came about. */
+/**
+ * What one control chart says, and how its limits came about.
+ *
+ * @param answers number of the finding that answers each signal, parallel to `chart.signals`
+ */
 export function chartWords(
   characteristic: Characteristic,
   chart: ChartModel,
+  answers: readonly (number | null)[] = [],
 ): { readonly headline: Sentence; readonly grounds: Sentence } {
   const last = chart.phases[chart.phases.length - 1]
-  if (last === undefined) return { headline: [{ text: 'Nothing is measured yet.' }], grounds: [] }
-  return { headline: headline(characteristic, chart), grounds: grounds(characteristic, chart, last) }
+  if (last === undefined) {
+    const text =
+      chart.subgroups.length === 0 ? 'Nothing is measured yet.' : 'Everything measured is left out.'
+    return { headline: [{ text }], grounds: [] }
+  }
+  return {
+    headline: headline(characteristic, chart),
+    grounds: [
+      ...answeredWords(chart, answers),
+      ...grounds(characteristic, chart, last),
+      ...leftOutWords(chart),
+    ],
+  }
+}
+
+function answeredWords({ signals }: ChartModel, answers: readonly (number | null)[]): Phrase[] {
+  const findings = [...new Set(answers.filter((answer) => answer !== null))].sort((a, b) => a - b)
+  if (findings.length === 0) return []
+  const answered = answers.filter((answer) => answer !== null).length
+  const by = `finding${findings.length === 1 ? '' : 's'} ${findings.join(', ')}`
+  return [
+    {
+      text:
+        answered === signals.length
+          ? `Answered by ${by}. `
+          : `${capitalise(countWord(answered))} of ${countOf(signals.length, 'signal')} ${answered === 1 ? 'is' : 'are'} answered by ${by}. `,
+    },
+  ]
+}
+
+function leftOutWords({ subgroups }: ChartModel): Phrase[] {
+  const wholes = subgroups.filter((subgroup) => subgroup.leftOut).length
+  const singles = subgroups.reduce((sum, each) => sum + (each.leftOut ? 0 : each.leftOutValues.length), 0)
+  if (wholes + singles === 0) return []
+  const parts = [
+    ...(wholes > 0 ? [countOf(wholes, 'build')] : []),
+    ...(singles > 0 ? [countOf(singles, 'single value')] : []),
+  ]
+  return [{ text: `${capitalise(parts.join(' and '))} ${wholes + singles === 1 ? 'is' : 'are'} left out. ` }]
 }
 
 function headline(characteristic: Characteristic, chart: ChartModel): Sentence {
@@ -38,14 +80,7 @@ function headline(characteristic: Characteristic, chart: ChartModel): Sentence {
 }
 
 function grounds(characteristic: Characteristic, chart: ChartModel, phase: PhaseLimits): Sentence {
-  const label = (i: number) => chart.subgroups[i]?.label ?? ''
-  const builds = phase.baselineTo - phase.from + 1
-  const words: Phrase[] = [
-    {
-      text: `Limits from ${countOf(builds, 'build')}, ${label(phase.from)}${builds === 1 ? '' : ` to ${label(phase.baselineTo)}`}${phase.provisional ? ', provisional' : ''}. `,
-    },
-    { text: formWords(chart, phase) },
-  ]
+  const words: Phrase[] = [{ text: `${limitsOrigin(chart, phase)}. ` }, { text: formWords(chart, phase) }]
   if (phase.sigmaWithin !== null && phase.sigmaBetween !== null && chart.form === 'three-way') {
     const decimals = meanDecimals(characteristic)
     words.push({
@@ -53,6 +88,21 @@ function grounds(characteristic: Characteristic, chart: ChartModel, phase: Phase
     })
   }
   return words
+}
+
+/** What the limits of a phase come from: "Limits from 25 builds, 0400 to 0424", "Limits frozen on … by …". */
+export function limitsOrigin(chart: ChartModel, phase: PhaseLimits): string {
+  const label = (i: number) => chart.subgroups[i]?.label ?? ''
+  const { baselineFrom, baselineTo, baselineCount, frozen, provisional } = phase
+  const builds = `${countOf(baselineCount, 'build')}, ${label(baselineFrom)}${baselineCount === 1 ? '' : ` to ${label(baselineTo)}`}`
+  const doubt = provisional ? ', provisional' : ''
+  if (frozen === null) return `Limits from ${builds}${doubt}`
+  return `Limits frozen by ${frozen.who} on ${dayOf(frozen.at)} (${frozen.reason}), from ${builds}${doubt}`
+}
+
+/** The day of a time in seconds since 1970-01-01, in UTC. */
+function dayOf(at: number): string {
+  return new Date(at * 1000).toISOString().slice(0, 10)
 }
 
 function formWords(chart: ChartModel, phase: PhaseLimits): string {

@@ -25,7 +25,7 @@ interface AxisShift {
  * What a reader comes to the page to learn, in one sentence, and what it rests on.
  *
  * In this order: a whole axis that moved, single characteristics that moved, a signal in the latest builds,
- * nothing.
+ * nothing. What a finding answers is said last.
  */
 export function overviewWords(
   judged: readonly JudgedRow[],
@@ -36,18 +36,19 @@ export function overviewWords(
   }
   const axes = axisShifts(judged, builds)
   const inAxes = new Set(axes.flatMap((shift) => shift.rows))
-  const singles = judged.filter((item) => item.shift !== null && !inAxes.has(item))
+  const singles = judged.filter((item) => item.shift !== null && item.answer === null && !inAxes.has(item))
+  const rest = [...answeredAside(judged), ...rests(judged)]
   const [first, ...others] = axes
   if (first !== undefined) {
     return {
       headline: axisSentence(first),
-      grounds: [...others.flatMap(spaced(axisSentence)), ...singlesAside(singles), ...rests(judged)],
+      grounds: [...others.flatMap(spaced(axisSentence)), ...singlesAside(singles), ...rest],
     }
   }
   const leading = strongest(singles)
   if (leading !== undefined) {
-    const rest = singles.filter((item) => item !== leading)
-    return { headline: singleSentence(leading), grounds: [...singlesAside(rest), ...rests(judged)] }
+    const others = singles.filter((item) => item !== leading)
+    return { headline: singleSentence(leading), grounds: [...singlesAside(others), ...rest] }
   }
   return quiet(judged, builds)
 }
@@ -60,6 +61,7 @@ function axisShifts(judged: readonly JudgedRow[], builds: readonly { readonly na
       const rows = ofAxis.filter(
         (item) =>
           item.shift !== null &&
+          item.answer === null &&
           Math.sign(item.shift.size) === sign &&
           (item.row.characteristic.nominal ?? 0) > 0,
       )
@@ -129,27 +131,49 @@ function singlesAside(items: readonly JudgedRow[]): Phrase[] {
   ]
 }
 
+/** What moved and is answered by a finding. */
+function answeredAside(judged: readonly JudgedRow[]): Phrase[] {
+  const answered = judged.filter((item) => item.answer !== null)
+  if (answered.length === 0) return []
+  const findings = [...new Set(answered.map((item) => item.answer as number))].sort((a, b) => a - b)
+  const names = answered.map((item) => characteristicTitle(item.row.characteristic))
+  return [
+    {
+      text: `Moved and answered by finding${findings.length === 1 ? '' : 's'} ${findings.join(', ')}: ${names.join(', ')}. `,
+    },
+  ]
+}
+
 function quiet(judged: readonly JudgedRow[], builds: readonly { readonly name: string }[]): Words {
   const last = builds.length - LATEST
-  const recent = judged.filter((item) =>
-    item.row.signals.some((signal) => signal.points.some((i) => i >= last)),
+  const recent = judged.filter(({ row }) =>
+    row.signals.some((signal, k) => row.answers[k] === null && signal.points.some((i) => i >= last)),
   )
+  const answered = answeredAside(judged)
   const leading = strongestByUrgency(recent)
   if (leading?.row.worst) {
     const { characteristic, worst } = leading.row
     return {
       headline: [
         {
-          text: `No level has moved, but ${characteristicTitle(characteristic)} signalled at build ${worst.build}: ${worst.words}.`,
+          text: `No ${answered.length > 0 ? 'other ' : ''}level has moved, but ${characteristicTitle(characteristic)} signalled at build ${worst.build}: ${worst.words}.`,
         },
       ],
-      grounds: rests(judged),
+      grounds: [...answered, ...rests(judged)],
     }
   }
   const soon = runLengthOfTests(WESTERN_ELECTRIC, 1)
   return {
-    headline: [{ text: nothingMoved(builds.length) }],
+    headline: [
+      {
+        text:
+          answered.length > 0
+            ? 'Nothing has moved that a finding does not answer.'
+            : nothingMoved(builds.length),
+      },
+    ],
     grounds: [
+      ...answered,
       {
         text: `A shift as large as the scatter of the builds would have shown after ${formatNumber(soon, 0)} builds on average. `,
       },
@@ -171,6 +195,7 @@ const LATEST = 5
 /** How many are steady, how firm the limits are, and what the tests cost. */
 function rests(judged: readonly JudgedRow[]): Phrase[] {
   const steady = judged.filter((item) => item.row.signals.length === 0).length
+  const open = judged.filter((item) => item.row.answers.includes(null)).length
   const provisional = judged.filter((item) => item.row.provisional).length
   const falseAlarm = runLengthOfTests(WESTERN_ELECTRIC, 0)
   const words: Phrase[] = [
@@ -178,7 +203,7 @@ function rests(judged: readonly JudgedRow[]): Phrase[] {
       text:
         steady === judged.length
           ? 'No characteristic shows a signal. '
-          : `${capitalise(countWord(judged.length - steady))} of ${countWord(judged.length)} characteristics show a signal somewhere. `,
+          : `${capitalise(countWord(judged.length - steady))} of ${countWord(judged.length)} characteristics show a signal somewhere${unansweredWords(judged.length - steady, open)}. `,
     },
   ]
   if (provisional > 0) {
@@ -188,6 +213,12 @@ function rests(judged: readonly JudgedRow[]): Phrase[] {
     text: `By chance alone each chart would signal about once in ${formatNumber(falseAlarm, 0)} builds.`,
   })
   return words
+}
+
+/** How many of the characteristics with signals have one that no finding answers; nothing while nobody wrote any. */
+function unansweredWords(signalling: number, open: number): string {
+  if (open === signalling) return ''
+  return open === 0 ? ', all answered by findings' : `, ${countWord(open)} of them unanswered`
 }
 
 function strongest(items: readonly JudgedRow[]): JudgedRow | undefined {

@@ -1,10 +1,13 @@
 import { render } from 'preact-render-to-string'
 import { describe, expect, it } from 'vitest'
 import type { ChartView } from '../../../server/contract/views.ts'
+import { buildChart } from '../../../src/charts/chart.ts'
+import type { FrozenLimits } from '../../../src/charts/frozen-limits.ts'
+import { DEFAULT_STUDY } from '../../../src/charts/study.ts'
 import { ControlChart } from '../../../src/figures/control-chart.tsx'
 import { PAPER, type Palette } from '../../../src/figures/palette.ts'
 import { timelineLayout } from '../../../src/figures/timeline-layout.ts'
-import { chartFixture } from '../../client/fixtures.ts'
+import { cellsOf, chartFixture } from '../../client/fixtures.ts'
 import { byTag, number, overlaps, textBoxes, texts } from './drawn.ts'
 
 const NAMED: Palette = {
@@ -178,6 +181,27 @@ describe('the control chart', () => {
     ]
     expect(texts(chart({ ...moved, chart: { ...model, phases } }))).toContain('from here: scale Z corrected')
     expect(texts(chart(moved)).some((text) => text.startsWith('from here'))).toBe(false)
+  })
+
+  it('draws what is left out as open marks with the words, inside the panel', () => {
+    const exclusions = [
+      { buildId: 20, value: null },
+      { buildId: 30, value: 99 },
+    ]
+    const cells = cellsOf(moved.characteristic, 60)
+    const model = buildChart({ ...DEFAULT_STUDY, exclusions }, cells, moved.builds)
+    const svg = chart({ ...moved, chart: model })
+    expect(texts(svg)).toContain('left out')
+    expect(texts(svg)).toContain('one value left out')
+    expect(svg.match(/stroke-dasharray="2 1.5"/g)).toHaveLength(2)
+    expect(overlaps(svg)).toEqual([])
+  })
+
+  it('says that limits are frozen', () => {
+    const phases = moved.chart.phases.map((phase) => ({ ...phase, frozen: { who: 'IQ' } as FrozenLimits }))
+    expect(texts(chart({ ...moved, chart: { ...moved.chart, phases } }))).toContain(
+      'limits frozen, from these 25 builds',
+    )
   })
 
   describe.each([12, 60, 300])('of %i builds', (count) => {

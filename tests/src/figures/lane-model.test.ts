@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { laneModel } from '../../../src/figures/lane-model.ts'
+import { laneModel, writtenLanes } from '../../../src/figures/lane-model.ts'
 import { MOVED_AT, timeline } from '../../client/fixtures.ts'
 
 const builds = timeline(60)
@@ -59,5 +59,22 @@ describe('lanes', () => {
     const names = laneModel(noisy, 0, 59).lanes.map((each) => each.name)
     expect(names).toContain('binder')
     expect(names).not.toContain('layer_time')
+  })
+})
+
+describe('lanes of what people wrote', () => {
+  const note = (from: number, to: number) => ({ from, to, text: `${from} to ${to}` })
+
+  it('lie beside one another where they overlap, and only the first carries the name', () => {
+    const lanes = writtenLanes('findings', [note(8, 9), note(0, 4), note(3, 6)], 0, 20)
+    expect(lanes.map((lane) => lane.name)).toEqual(['findings', ''])
+    expect(lanes.map((lane) => lane.runs.map((run) => run.text))).toEqual([['0 to 4', '8 to 9'], ['3 to 6']])
+  })
+
+  it('end at the edges of the view', () => {
+    expect(writtenLanes('findings', [note(2, 30), note(40, 50)], 10, 20)[0]?.runs).toEqual([
+      { from: 10, to: 20, text: '2 to 30' },
+    ])
+    expect(writtenLanes('findings', [], 0, 20)).toEqual([])
   })
 })

@@ -2,6 +2,7 @@ import { describe, expect, it } from 'vitest'
 import { DEFAULT_STUDY } from '../../../src/charts/study.ts'
 import { momentsOf } from '../../../src/description/moments.ts'
 import type { Axis, Characteristic } from '../../../src/domain/characteristic.ts'
+import { answerTo } from '../../../src/overview/answers.ts'
 import { buildOverview, type Charted } from '../../../src/overview/build-overview.ts'
 import { plain } from '../../../src/words/sentence.ts'
 import { normalSource } from '../run-length/simulation.ts'
@@ -82,6 +83,53 @@ describe('the sentence of the page', () => {
 
   it('says that nothing is measured yet', () => {
     expect(plain(buildOverview([], builds).headline)).toBe('Nothing is measured yet.')
+  })
+})
+
+describe('findings', () => {
+  const answers = [{ finding: 7, from: 39, to: 50 }]
+  const moved = (designator: string, seed: number, answered: boolean) => ({
+    ...charted(designator, 'Z', seed, step),
+    ...(answered ? { answers } : {}),
+  })
+
+  it('put what they answer behind what nobody has answered', () => {
+    const overview = buildOverview([moved('3', 3, true), moved('4', 4, true), moved('5', 5, false)], builds)
+    expect(plain(overview.headline)).toMatch(/^Since build 04\d\d 5 length 5 comes out small/)
+    expect(plain(overview.grounds)).toContain('Moved and answered by finding 7: 3 length 3, 4 length 4.')
+    expect(overview.rows.map((row) => row.answers.includes(7))).toEqual([true, true, false])
+    expect(overview.rows[0]?.urgency).toBeLessThan(overview.rows[2]?.urgency as number)
+  })
+
+  it('leave nothing to say where they answer everything', () => {
+    const whole = [{ finding: 2, from: 0, to: 59 }]
+    const item = { ...charted('3', 'Z', 3, step), answers: whole }
+    const overview = buildOverview([item, charted('1', 'X', 1, steady)], builds)
+    expect(plain(overview.headline)).toBe('Nothing has moved that a finding does not answer.')
+    expect(plain(overview.grounds)).toMatch(/show a signal somewhere/)
+    expect(overview.rows[0]?.answers.every((answer) => answer === 2)).toBe(true)
+  })
+
+  it('answer a signal that begins in their builds, or lies there by half; the latest of several counts', () => {
+    const at = (from: number, to: number, finding = 1) => ({ finding, from, to })
+    expect(answerTo([10, 11, 12, 13, 20], [at(10, 10)])).toBe(1)
+    expect(answerTo([10, 11, 12, 13], [at(12, 30)])).toBe(1)
+    expect(answerTo([10, 11, 12, 13], [at(13, 30)])).toBeNull()
+    expect(answerTo([10], [at(11, 30), at(0, 9)])).toBeNull()
+    expect(answerTo([10], [at(10, 10, 4), at(9, 11, 6), at(0, 20, 5)])).toBe(6)
+    expect(answerTo([10], [])).toBeNull()
+  })
+})
+
+describe('what is left out', () => {
+  it('is marked in its row and does not count in what the row holds', () => {
+    const item = charted('1', 'X', 1, (i) => (i === 30 ? 5 : 0))
+    const study = { ...DEFAULT_STUDY, exclusions: [{ buildId: 31, value: null }] }
+    const [with_, without] = [item, { ...item, study }].map((each) => buildOverview([each], builds).rows[0])
+    expect(without?.leftOut).toEqual([30])
+    expect(without?.deviations[30]).toBeNull()
+    expect(without?.ppk?.value).toBeGreaterThan(3 * (with_?.ppk?.value as number))
+    expect(with_?.leftOut).toEqual([])
   })
 })
 
