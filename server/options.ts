@@ -1,5 +1,8 @@
-import { resolve } from 'node:path'
+import { realpathSync } from 'node:fs'
+import { isAbsolute, join, relative, resolve, sep } from 'node:path'
 import { parseArgs } from 'node:util'
+import { UsageError } from './cli/terminal.ts'
+import type { StoreLocation } from './store/store.ts'
 
 /** How the server is run. */
 export interface Options {
@@ -7,45 +10,62 @@ export interface Options {
   readonly dataFolder: string
   readonly host: string
   readonly port: number
+  /** Folder whose files are taken in as they appear; null for none. */
+  readonly watch: string | null
   /** Fills an empty database with the sample shop before it opens. */
   readonly sample: boolean
-}
-
-export const USAGE = `as-sintered [options]
-
-  --data FOLDER   folder of the database and of the files taken in
-                  (default: data; environment: AS_SINTERED_DATA)
-  --port NUMBER   port to listen on (default: 4180; environment: AS_SINTERED_PORT)
-  --host NAME     address to listen on (default: 127.0.0.1; environment: AS_SINTERED_HOST)
-  --sample        fill an empty database with the sample shop
-  --help          show this text
-`
-
-/** Wrong words on the command line; the message says which. */
-export class UsageError extends Error {
-  override readonly name = 'UsageError'
 }
 
 /**
  * Options from the command line, then the environment, then defaults.
  *
- * @returns 'help' where the text above is asked for
  * @throws UsageError
  */
-export function readOptions(args: string[], environment: NodeJS.ProcessEnv): Options | 'help' {
+export function readOptions(args: string[], environment: NodeJS.ProcessEnv): Options {
   const { values } = parse(args)
-  if (values.help) return 'help'
   const port = Number(values.port ?? environment.AS_SINTERED_PORT ?? 4180)
   if (!Number.isInteger(port) || port < 0 || port > 65_535) {
     throw new UsageError(
       `--port takes a whole number from 0 to 65535, not "${values.port ?? environment.AS_SINTERED_PORT}"`,
     )
   }
+  const dataFolder = dataFolderOf(values.data, environment)
+  const watch = values.watch ?? environment.AS_SINTERED_WATCH ?? ''
+  if (watch !== '' && isWithin(watch, dataFolder)) {
+    throw new UsageError(
+      `--watch cannot be the data folder or lie in it, since the database itself would be taken for a file brought: ${watch}`,
+    )
+  }
   return {
-    dataFolder: resolve(values.data ?? environment.AS_SINTERED_DATA ?? 'data'),
+    dataFolder,
     host: values.host ?? environment.AS_SINTERED_HOST ?? '127.0.0.1',
     port,
+    watch: watch === '' ? null : resolve(watch),
     sample: values.sample ?? false,
+  }
+}
+
+/** The data folder from the command line, then the environment, then the default. */
+export function dataFolderOf(given: string | undefined, environment: NodeJS.ProcessEnv): string {
+  return resolve(given ?? environment.AS_SINTERED_DATA ?? 'data')
+}
+
+/** Where a data folder has its database. */
+export function databaseIn(dataFolder: string): StoreLocation {
+  return { file: join(dataFolder, 'as-sintered.sqlite') }
+}
+
+function isWithin(path: string, folder: string): boolean {
+  const way = relative(real(folder), real(path))
+  return way === '' || (way !== '..' && !way.startsWith(`..${sep}`) && !isAbsolute(way))
+}
+
+/** Without links where the path is there; as given where it is not. */
+function real(path: string): string {
+  try {
+    return realpathSync(path)
+  } catch {
+    return resolve(path)
   }
 }
 
@@ -57,8 +77,8 @@ function parse(args: string[]) {
         data: { type: 'string' },
         port: { type: 'string' },
         host: { type: 'string' },
+        watch: { type: 'string' },
         sample: { type: 'boolean' },
-        help: { type: 'boolean' },
       },
     })
   } catch (error) {

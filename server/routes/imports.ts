@@ -3,6 +3,7 @@ import type { ReadableStream } from 'node:stream/web'
 import { zValidator } from '@hono/zod-validator'
 import { Hono } from 'hono'
 import { streamSSE } from 'hono/streaming'
+import { bringerOf } from '../access/bringer.ts'
 import type { ImportProgress, ImportsView } from '../contract/receipt.ts'
 import { importChoices, importId, importQuery } from '../contract/requests.ts'
 import type { Intake } from '../intake/jobs.ts'
@@ -16,6 +17,7 @@ const LISTED = 500
 export function importRoutes(store: Store, intake: Intake) {
   return new Hono()
     .post('/', zValidator('query', importQuery, explainFault), async (c) => {
+      const bringer = await bringerOf(c, store)
       const { name, who, takeGoodRows, convertUnits, partNumber, revision } = c.req.valid('query')
       const body = c.req.raw.body
       if (body === null) {
@@ -26,7 +28,7 @@ export function importRoutes(store: Store, intake: Intake) {
         })
       }
       const job = await intake.accept(Readable.fromWeb(body as ReadableStream), name, {
-        who,
+        who: bringer ?? who,
         takeGoodRows,
         convertUnits,
         partNumber: partNumber ?? null,
@@ -49,6 +51,7 @@ export function importRoutes(store: Store, intake: Intake) {
       c.header('Content-Disposition', `attachment; filename*=UTF-8''${encodeURIComponent(receipt.fileName)}`)
       return c.body(Readable.toWeb(file) as unknown as globalThis.ReadableStream)
     })
+    .get('/jobs/:job', (c) => c.json(progressOf(intake, c.req.param('job'))))
     .get('/jobs/:job/progress', (c) => {
       const job = c.req.param('job')
       progressOf(intake, job)

@@ -1,11 +1,12 @@
 import type { Kysely } from 'kysely'
 import { NewerDatabaseError } from './errors.ts'
 import { firstTables } from './migrations/0001-first-tables.ts'
+import { tokens } from './migrations/0002-tokens.ts'
 import type { Flavour, Migration } from './migrations/migration.ts'
 import type { Schema } from './schema.ts'
 
 /** All steps in order; the last one's number is the version this program writes. */
-const MIGRATIONS: readonly Migration[] = [firstTables]
+const MIGRATIONS: readonly Migration[] = [firstTables, tokens]
 
 /** Version that a database has once this program has opened it. */
 export const SCHEMA_VERSION = MIGRATIONS.length

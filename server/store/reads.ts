@@ -6,9 +6,10 @@ import type { ImportSummary, Receipt } from '../contract/receipt.ts'
 import type { PartNumber, PartNumberSummary, TimelineBuild, TracedValue } from '../contract/views.ts'
 import { naturalOrder } from './natural-order.ts'
 import type { BuildTable, CharacteristicTable, Schema } from './schema.ts'
+import { type TokenReads, tokenReads } from './tokens.ts'
 
 /** Everything that views read. */
-export interface Reads {
+export interface Reads extends TokenReads {
   /** All part numbers in natural order. */
   partNumbers(): Promise<PartNumberSummary[]>
   partNumber(number: string, revision: string): Promise<PartNumber | null>
@@ -33,6 +34,8 @@ export interface Reads {
 
 export function reads(db: Kysely<Schema>): Reads {
   return {
+    ...tokenReads(db),
+
     async partNumbers() {
       const partNumbers = await db
         .selectFrom('part_number')

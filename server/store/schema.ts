@@ -20,6 +20,7 @@ export interface Schema {
   measurement: MeasurementTable
   measured_build: MeasuredBuildTable
   build_gauge: BuildGaugeTable
+  token: TokenTable
 }
 
 export interface SchemaVersionTable {
@@ -154,4 +155,14 @@ export interface BuildGaugeTable {
   part_number_id: number
   stage: Stage
   gauge_id: number
+}
+
+/** A token that lets a machine bring files. The token itself is 256 random bits, of which only the hash is kept. */
+export interface TokenTable {
+  id: number
+  name: string
+  sha256: string
+  created_at: number
+  /** Null while it is in force. */
+  revoked_at: number | null
 }

@@ -14,6 +14,7 @@ import type {
   PartTable,
   Schema,
 } from './schema.ts'
+import { type TokenWrites, tokenWrites } from './tokens.ts'
 
 /** Everything of which there is little enough to hold in memory while a file is taken in. */
 export interface Catalogue {
@@ -43,7 +44,7 @@ type SmallTable =
  * The write side, used by the intake only and only inside `Store.write`. Nothing of it can be seen from
  * another connection before the transaction is committed.
  */
-export interface Writer {
+export interface Writer extends TokenWrites {
   /** @param rows about as many as will be added to a table at most; more than that may collide with others */
   catalogue(rows?: number): Promise<Catalogue>
   /**
@@ -81,6 +82,8 @@ const AT_ONCE = 500
 export function writer(transaction: Transaction): Writer {
   const { db, bulk } = transaction
   return {
+    ...tokenWrites(db),
+
     async catalogue(rows = 0) {
       const identities = await transaction.reserve(rows)
       return {

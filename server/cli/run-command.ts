@@ -1,0 +1,37 @@
+import { readOptions } from '../options.ts'
+import { NewerDatabaseError } from '../store/errors.ts'
+import { serveCommand } from './serve-command.ts'
+import { takeInCommand } from './take-in-command.ts'
+import { type Terminal, USAGE, UsageError } from './terminal.ts'
+import { tokenCommand } from './token-command.ts'
+
+/**
+ * Do what the words on the command line say; without a command, serve.
+ *
+ * @returns the status to end with; null while a server runs
+ */
+export async function runCommand(args: string[], terminal: Terminal): Promise<number | null> {
+  try {
+    const [first = 'serve', ...rest] = args[0]?.startsWith('-') ? ['serve', ...args] : args
+    if (args.includes('--help')) {
+      terminal.out(USAGE)
+      return 0
+    }
+    switch (first) {
+      case 'serve':
+        await serveCommand(readOptions(rest, terminal.environment), terminal)
+        return null
+      case 'take-in':
+        return await takeInCommand(rest, terminal)
+      case 'token':
+        return await tokenCommand(rest, terminal)
+      default:
+        throw new UsageError(`There is no command "${first}".`)
+    }
+  } catch (error) {
+    if (error instanceof UsageError) terminal.err(`${error.message}\n\n${USAGE}`)
+    else if (error instanceof NewerDatabaseError) terminal.err(error.message)
+    else terminal.err(error instanceof Error ? (error.stack ?? error.message) : String(error))
+    return 1
+  }
+}

@@ -1,0 +1,59 @@
+import { mkdirSync } from 'node:fs'
+import { join } from 'node:path'
+import { fileURLToPath } from 'node:url'
+import { serve } from '@hono/node-server'
+import { createApp } from '../app.ts'
+import { createIntake } from '../intake/jobs.ts'
+import { databaseIn, type Options } from '../options.ts'
+import { openStore } from '../store/store.ts'
+import { watchFolder } from '../watch/watched-folder.ts'
+import type { Terminal } from './terminal.ts'
+
+/** Milliseconds between two looks at the watched folder. A file is taken in when two of them find it the same. */
+const LOOK_EVERY = 2000
+
+/** The package's own folder, from dist/node/server/cli as from server/cli. */
+function packageFolder(): string {
+  const here = fileURLToPath(new URL('..', import.meta.url))
+  return here.includes(join('dist', 'node')) ? join(here, '..', '..', '..') : join(here, '..')
+}
+
+/** Serve the program until it is told to stop. Returns once it is on its way up. */
+export async function serveCommand(options: Options, terminal: Terminal): Promise<void> {
+  mkdirSync(options.dataFolder, { recursive: true })
+  const store = await openStore(databaseIn(options.dataFolder))
+  const intake = createIntake({ store, dataFolder: options.dataFolder })
+  const root = packageFolder()
+  const sampleFolder = join(root, 'sample-data')
+  if (options.sample && (await store.partNumbers()).length === 0) {
+    terminal.out('Taking in the sample shop …')
+    await intake.finished(await intake.acceptFolder(sampleFolder))
+  }
+  const app = createApp({ store, intake, sampleFolder, clientFolder: join(root, 'dist', 'client') })
+  const server = serve({ fetch: app.fetch, hostname: options.host, port: options.port }, (address) => {
+    terminal.out(`as-sintered is at http://${options.host}:${address.port}/`)
+    terminal.out(`Data are kept in ${options.dataFolder}`)
+  })
+  server.on('error', (error: NodeJS.ErrnoException) => {
+    terminal.err(
+      error.code === 'EADDRINUSE'
+        ? `Port ${options.port} is taken by another program. Choose another with --port or AS_SINTERED_PORT.`
+        : error.message,
+    )
+    process.exit(1)
+  })
+  const watch =
+    options.watch === null ? null : watchFolder({ folder: options.watch, intake, say: terminal.out })
+  if (options.watch !== null) terminal.out(`Files in ${options.watch} are taken in as they appear`)
+  watch?.start(LOOK_EVERY)
+  const stop = async () => {
+    server.close()
+    // Stopped first, so that it begins nothing; a file on its way ends with the intake.
+    const watchEnded = watch?.stop()
+    await intake.close()
+    await watchEnded
+    await store.close()
+  }
+  process.once('SIGINT', () => void stop())
+  process.once('SIGTERM', () => void stop())
+}

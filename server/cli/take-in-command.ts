@@ -1,0 +1,101 @@
+import { mkdirSync, mkdtempSync, rmSync } from 'node:fs'
+import { userInfo } from 'node:os'
+import { join } from 'node:path'
+import { parseArgs } from 'node:util'
+import type { ImportChoices, Receipt } from '../contract/receipt.ts'
+import { importChoices } from '../contract/requests.ts'
+import { takeIn } from '../intake/take-in.ts'
+import { databaseIn, dataFolderOf } from '../options.ts'
+import { receiptText } from '../receipt-text.ts'
+import { openStore } from '../store/store.ts'
+import { patientStore } from './patient-store.ts'
+import { stageFile } from './staged-file.ts'
+import { type Terminal, UsageError } from './terminal.ts'
+
+/** What a script goes by. */
+const TAKEN = 0
+const FAILED = 1
+const REFUSED = 2
+
+/**
+ * Take files in from the command line, through the same pipeline as all others, and print their receipts. Each
+ * file is an import of its own; one that is refused does not keep the next from being taken in. The server may
+ * be running on the same database meanwhile.
+ *
+ * @returns the status to end with
+ * @throws UsageError
+ */
+export async function takeInCommand(args: string[], terminal: Terminal): Promise<number> {
+  const { values, positionals } = parse(args)
+  if (positionals.length === 0) throw new UsageError('take-in needs the files to take in.')
+  const choices = choicesOf(values)
+  const dataFolder = dataFolderOf(values.data, terminal.environment)
+  mkdirSync(dataFolder, { recursive: true })
+  const opened = await openStore(databaseIn(dataFolder))
+  const store = patientStore(opened, terminal.err)
+  const staging = mkdtempSync(join(dataFolder, 'taking-in-'))
+  // A transaction that is cut off is as if it had never begun; only the copy is left to be cleared away.
+  const stop = () => {
+    rmSync(staging, { recursive: true, force: true })
+    process.exit(FAILED)
+  }
+  process.once('SIGINT', stop)
+  process.once('SIGTERM', stop)
+  let status = TAKEN
+  try {
+    for (const path of positionals) {
+      try {
+        const file = await stageFile(path, staging)
+        const receipt = await takeIn(store, file, choices, { filesFolder: join(dataFolder, 'files') })
+        terminal.out(values.json ? JSON.stringify(receipt) : receiptText(receipt))
+        if (status === TAKEN && !isIn(receipt)) status = REFUSED
+      } catch (error) {
+        terminal.err(`${path}: ${(error as Error).message}`)
+        status = FAILED
+      }
+    }
+  } finally {
+    process.off('SIGINT', stop)
+    process.off('SIGTERM', stop)
+    rmSync(staging, { recursive: true, force: true })
+    await opened.close()
+  }
+  return status
+}
+
+function isIn({ verdict }: Receipt): boolean {
+  return verdict === 'taken' || verdict === 'taken-in-part' || verdict === 'known'
+}
+
+function choicesOf(values: ReturnType<typeof parse>['values']): ImportChoices {
+  const read = importChoices.safeParse({
+    who: values.who ?? userInfo().username,
+    takeGoodRows: values['take-good-rows'] ?? false,
+    convertUnits: values['convert-units'] ?? false,
+    partNumber: values['part-number'] ?? null,
+    revision: values.revision ?? null,
+  })
+  if (read.success) return read.data
+  const fault = read.error.issues[0]
+  throw new UsageError(`${fault?.path.join('.')}: ${fault?.message}`)
+}
+
+function parse(args: string[]) {
+  try {
+    return parseArgs({
+      args,
+      allowPositionals: true,
+      options: {
+        data: { type: 'string' },
+        who: { type: 'string' },
+        'take-good-rows': { type: 'boolean' },
+        'convert-units': { type: 'boolean' },
+        'part-number': { type: 'string' },
+        revision: { type: 'string' },
+        json: { type: 'boolean' },
+      },
+    })
+  } catch (error) {
+    throw new UsageError((error as Error).message)
+  }
+}
