@@ -1,0 +1,55 @@
+import { mkdirSync, symlinkSync } from 'node:fs'
+import { join, resolve } from 'node:path'
+import { afterEach, beforeEach, describe, expect, it } from 'vitest'
+import { UsageError } from '../../../server/cli/terminal.ts'
+import { readOptions } from '../../../server/options.ts'
+import { openTerminal, type TestTerminal } from './terminal.ts'
+
+let terminal: TestTerminal
+beforeEach(() => {
+  terminal = openTerminal()
+})
+afterEach(() => terminal.remove())
+
+describe('options of serving', () => {
+  it('have defaults, which the environment and then the command line override', () => {
+    expect(readOptions([], {})).toEqual({
+      dataFolder: resolve('data'),
+      host: '127.0.0.1',
+      port: 4180,
+      watch: null,
+      sample: false,
+    })
+    const environment = { AS_SINTERED_DATA: '/d', AS_SINTERED_PORT: '8', AS_SINTERED_WATCH: '/w' }
+    expect(readOptions([], environment)).toMatchObject({ dataFolder: '/d', port: 8, watch: '/w' })
+    expect(readOptions(['--port', '9', '--watch', '/v', '--sample'], environment)).toMatchObject({
+      port: 9,
+      watch: '/v',
+      sample: true,
+    })
+  })
+
+  it.each([['70000'], ['-1'], ['http'], ['80.5']])('refuse the port %s', (port) => {
+    expect(() => readOptions([`--port=${port}`], {})).toThrow(UsageError)
+  })
+
+  it('refuse to watch the data folder, whichever way it is named', () => {
+    const { folder, data } = terminal
+    mkdirSync(join(data, 'files'), { recursive: true })
+    symlinkSync(data, join(folder, 'link'))
+    for (const watch of [data, `${data}/../data/`, join(data, 'files'), join(folder, 'link')]) {
+      expect(() => readOptions(['--data', data, '--watch', watch], {})).toThrow(
+        /--watch cannot be the data folder/,
+      )
+    }
+    expect(readOptions(['--data', data, '--watch', folder], {}).watch).toBe(folder)
+    expect(readOptions(['--data', data, '--watch', `${data}-in`], {}).watch).toBe(`${data}-in`)
+  })
+})
+
+it('help is printed for every command', async () => {
+  for (const args of [['--help'], ['take-in', '--help'], ['token', '--help']]) {
+    expect(await terminal.run(...args)).toBe(0)
+    expect(terminal.written.out[0]).toContain('as-sintered take-in FILE…')
+  }
+})
