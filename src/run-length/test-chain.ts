@@ -73,7 +73,7 @@ export function testChain(tests: readonly (RunTest | RunPattern)[]): TestChain {
   return mergeStates(lines, memories.length, next)
 }
 
-function bitCount(bits: number): number {
+export function bitCount(bits: number): number {
   let count = 0
   for (let rest = bits; rest !== 0; rest &= rest - 1) count++
   return count
@@ -83,7 +83,7 @@ function bitCount(bits: number): number {
  * The last `of` hits (bit a: the point a places back) without those that no signal to come can use. After t more
  * points, all of them hits, the window still sees the bits below `of − t`.
  */
-function whatMatters(seen: number, { needed, of }: Window): number {
+export function whatMatters(seen: number, { needed, of }: Window): number {
   for (let t = 1; t < of; t++) {
     const inWindow = seen & ((1 << (of - t)) - 1)
     if (bitCount(inWindow) + t >= needed) return inWindow
