@@ -3,9 +3,9 @@ import type { Axis } from '../domain/characteristic.ts'
 import { ArgumentError } from '../errors.ts'
 import type { BuildConditions } from './build-conditions.ts'
 import { alternatingValues, conditionTracks } from './condition-track.ts'
+import { plausibleStarts, sizeOf, tellsForm } from './estimate.ts'
 import type { BareSignal, Estimate, Event, EventKind, EventMember } from './event.ts'
 import { outlierOf } from './outlier.ts'
-import { plausibleStarts, sizeOf, tellsForm } from './search.ts'
 import {
   belongsTo,
   type ChartedCharacteristic,
@@ -252,8 +252,8 @@ function scatterOf(
     if (phase.sigmaWithin === null || phase.sigmaWithin === 0) continue
     for (let i = phase.from; i <= phase.to; i++) {
       const at = positions[i] as number
-      const { sd, n } = chart.subgroups[i] as (typeof chart.subgroups)[number]
-      if (at < from || at > to || sd === null) continue
+      const { sd, n, leftOut } = chart.subgroups[i] as (typeof chart.subgroups)[number]
+      if (at < from || at > to || sd === null || leftOut) continue
       squares += (n - 1) * (sd / phase.sigmaWithin) ** 2
       df += n - 1
     }

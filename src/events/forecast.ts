@@ -105,9 +105,9 @@ function driftingMeans(
   const place = new Map(builds.map(({ build }, i) => [build.id, i]))
   const x: number[] = []
   const y: number[] = []
-  for (const { buildId, mean } of chart.subgroups) {
+  for (const { buildId, mean, leftOut } of chart.subgroups) {
     const at = place.get(buildId)
-    if (at === undefined || at < from || at > to) continue
+    if (at === undefined || leftOut || at < from || at > to) continue
     if (share !== null && (share[at] as number) <= 0.5) continue
     x.push(at)
     y.push(mean)

@@ -1,5 +1,6 @@
 import type { Component } from './component.ts'
 import type { ConditionValue } from './condition-track.ts'
+import { at, type Residuals, Sums } from './sums.ts'
 
 /** The weighted sums of squares that adding one component takes off a residual series. */
 export interface Gain {
@@ -10,168 +11,11 @@ export interface Gain {
   readonly left: number
 }
 
-/** A residual series over the positions `start` to `start + residuals.length − 1` of the timeline. */
-export interface Residuals {
-  readonly start: number
-  readonly residuals: Float64Array
-  /** 0 where the series has no value. */
-  readonly weights: Float64Array
-}
-
 /** Builds on either side that a lasting change is told by, at the least; fewer are a passing one. */
 const LEAST_BEFORE = 3
 const LEAST_AFTER = 3
 /** A slope is not told by fewer. */
 const LEAST_ON_RAMP = 5
-
-/**
- * Sums that make the fit of any flat or straight piece a matter of a few subtractions, so that looking at every
- * place costs time in proportion to the number of builds. Entry i sums over the first i positions.
- */
-class Sums {
-  readonly start: number
-  readonly n: number
-  /** Values present. */
-  readonly count: Float64Array
-  /** Σ w u i^k, Σ w u² i^k and Σ w u r i^k, u being 1 or the share of a condition's value. */
-  readonly u0: Float64Array
-  readonly u1: Float64Array
-  readonly v0: Float64Array
-  readonly v1: Float64Array
-  readonly v2: Float64Array
-  readonly r0: Float64Array
-  readonly r1: Float64Array
-  readonly total: number
-  readonly squares: number
-  /** Mean of u, and 1 over its sum of squared deviations, 0 where it does not vary. */
-  private readonly share: number
-  private readonly perSpread: number
-
-  constructor({ start, residuals, weights }: Residuals, value: ConditionValue | null) {
-    const n = residuals.length
-    const make = () => new Float64Array(n + 1)
-    const count = make()
-    const u0 = make()
-    const u1 = make()
-    // Without a value u and u² are the same.
-    const v0 = value === null ? u0 : make()
-    const v1 = value === null ? u1 : make()
-    const v2 = make()
-    const r0 = make()
-    const r1 = make()
-    const centred =
-      value === null
-        ? withoutMean({ start, residuals, weights })
-        : withoutMainEffect({ start, residuals, weights }, value)
-    let total = 0
-    let squares = 0
-    for (let i = 0; i < n; i++) {
-      const w = weights[i] as number
-      const r = centred[i] as number
-      const share = value === null ? 1 : (value.share[start + i] as number)
-      const wu = w * share
-      const wv = wu * share
-      const wr = wu * r
-      count[i + 1] = (count[i] as number) + (w > 0 ? 1 : 0)
-      u0[i + 1] = (u0[i] as number) + wu
-      u1[i + 1] = (u1[i] as number) + wu * i
-      v0[i + 1] = (v0[i] as number) + wv
-      v1[i + 1] = (v1[i] as number) + wv * i
-      v2[i + 1] = (v2[i] as number) + wv * i * i
-      r0[i + 1] = (r0[i] as number) + wr
-      r1[i + 1] = (r1[i] as number) + wr * i
-      total += w
-      squares += w * r * r
-    }
-    this.start = start
-    this.n = n
-    this.count = count
-    this.u0 = u0
-    this.u1 = u1
-    this.v0 = v0
-    this.v1 = v1
-    this.v2 = v2
-    this.r0 = r0
-    this.r1 = r1
-    this.total = total
-    this.squares = squares
-    this.share = at(u0, n) / total
-    const spread = at(v0, n) - at(u0, n) * this.share
-    this.perSpread = spread > 1e-9 * total ? 1 / spread : 0
-  }
-
-  /** Squares taken off by a flat piece over [from, end), the mean of all being fitted with it. */
-  flat(from: number, end: number): number {
-    const sx = at(this.u0, end) - at(this.u0, from)
-    const sxx = at(this.v0, end) - at(this.v0, from)
-    return this.reduction(sx, sxx, sxx, at(this.r0, end) - at(this.r0, from))
-  }
-
-  /** The same by a ramp that is 1 at `from` and ends before `end`. */
-  ramp(from: number, end: number): number {
-    const c = from - 1
-    const d0 = at(this.v0, end) - at(this.v0, from)
-    const d1 = at(this.v1, end) - at(this.v1, from)
-    const d2 = at(this.v2, end) - at(this.v2, from)
-    const sx = at(this.u1, end) - at(this.u1, from) - c * (at(this.u0, end) - at(this.u0, from))
-    const sxr = at(this.r1, end) - at(this.r1, from) - c * (at(this.r0, end) - at(this.r0, from))
-    return this.reduction(sx, d2 - 2 * c * d1 + c * c * d0, d1 - c * d0, sxr)
-  }
-
-  /** @param sxu Σ w x u, by which the main effect of a condition's value is taken out of x as well */
-  private reduction(sx: number, sxx: number, sxu: number, sxr: number): number {
-    const product = sxu - this.share * sx
-    const cxx = sxx - (sx * sx) / this.total - product * product * this.perSpread
-    return cxx > 1e-6 * sxx ? (sxr * sxr) / cxx : 0
-  }
-}
-
-function at(sums: Float64Array, i: number): number {
-  return sums[i] as number
-}
-
-function withoutMean({ residuals, weights }: Residuals): Float64Array {
-  let w = 0
-  let wr = 0
-  for (let i = 0; i < residuals.length; i++) {
-    w += weights[i] as number
-    wr += (weights[i] as number) * (residuals[i] as number)
-  }
-  const mean = wr / w
-  const centred = new Float64Array(residuals.length)
-  for (let i = 0; i < centred.length; i++) centred[i] = (residuals[i] as number) - mean
-  return centred
-}
-
-/** Residuals with what the value explains over the whole series taken out: furnaces may differ as a matter of course. */
-function withoutMainEffect(
-  { start, residuals, weights }: Residuals,
-  { share }: ConditionValue,
-): Float64Array {
-  let w = 0
-  let wu = 0
-  let wuu = 0
-  let wr = 0
-  let wur = 0
-  for (let i = 0; i < residuals.length; i++) {
-    const weight = weights[i] as number
-    const u = share[start + i] as number
-    const r = residuals[i] as number
-    w += weight
-    wu += weight * u
-    wuu += weight * u * u
-    wr += weight * r
-    wur += weight * u * r
-  }
-  const spread = wuu - (wu * wu) / w
-  const slope = spread > 1e-9 * w ? (wur - (wu * wr) / w) / spread : 0
-  const level = (wr - slope * wu) / w
-  const centred = new Float64Array(residuals.length)
-  for (let i = 0; i < centred.length; i++) {
-    centred[i] = (residuals[i] as number) - level - slope * (share[start + i] as number)
-  }
-  return centred
-}
 
 /** Lengths of passing changes that are tried; in between, the ends are found afterwards. */
 export function passingLengths(n: number): number[] {
@@ -308,4 +152,14 @@ export function gainsByEnd(series: Residuals, component: Component): Float64Arra
     gains[end - 1] = component.form === 'flat' ? sums.flat(from, end) : sums.ramp(from, end)
   }
   return gains
+}
+
+/** Place of the largest number; −1 where all are NaN. */
+export function placeOfMaximum(values: Float64Array): number {
+  let place = -1
+  for (let i = 0; i < values.length; i++) {
+    const value = values[i] as number
+    if (!Number.isNaN(value) && (place === -1 || value > (values[place] as number))) place = i
+  }
+  return place
 }

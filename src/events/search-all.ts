@@ -2,16 +2,8 @@ import type { ChartModel, Signal } from '../charts/model.ts'
 import { type Characteristic, KINDS_WITH_FLOOR } from '../domain/characteristic.ts'
 import type { Component } from './component.ts'
 import type { ConditionValue } from './condition-track.ts'
-import {
-  type Budget,
-  budgetOf,
-  explainsMore,
-  joinCancelling,
-  type Proposal,
-  propose,
-  refine,
-  studentOf,
-} from './search.ts'
+import { explainsMore } from './estimate.ts'
+import { type Budget, budgetOf, joinCancelling, type Proposal, propose, refine, studentOf } from './search.ts'
 import {
   fitSeries,
   locationSeries,

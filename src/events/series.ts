@@ -1,7 +1,8 @@
 import type { ChartModel } from '../charts/model.ts'
+import { ArgumentError } from '../errors.ts'
 import { type Component, componentAt } from './component.ts'
 import { type LinearFit, leastSquares } from './least-squares.ts'
-import type { Residuals } from './scan.ts'
+import type { Residuals } from './sums.ts'
 
 export type Quantity = 'location' | 'spread'
 
@@ -36,12 +37,20 @@ export interface TimedChart {
 }
 
 export function timedChart(chart: ChartModel, place: ReadonlyMap<number, number>): TimedChart {
-  const positions = chart.subgroups.map((subgroup) => place.get(subgroup.buildId) as number)
+  const positions = chart.subgroups.map(({ buildId, label }) => {
+    const position = place.get(buildId)
+    if (position === undefined)
+      throw new ArgumentError('builds', `build ${label} of a chart is not among them`)
+    return position
+  })
   const phaseStarts = chart.phases.map((phase, i) => (i === 0 ? 0 : (positions[phase.from] as number)))
   return { chart, positions, phaseStarts }
 }
 
-/** Build means of one characteristic, in its unit, over the positions [start, end) of the timeline. */
+/**
+ * Build means of one characteristic, in its unit, over the positions [start, end) of the timeline. Builds that are left
+ * out of the chart have none.
+ */
 export function locationSeries(item: TimedChart, member: number, start: number, end: number): Series {
   const values = new Float64Array(end - start)
   const weights = new Float64Array(end - start)
@@ -51,7 +60,8 @@ export function locationSeries(item: TimedChart, member: number, start: number, 
     for (let i = phase.from; i <= phase.to; i++) {
       const at = (item.positions[i] as number) - start
       if (at < 0 || at >= values.length) continue
-      const { mean, n } = subgroups[i] as ChartModel['subgroups'][number]
+      const { mean, n, leftOut } = subgroups[i] as ChartModel['subgroups'][number]
+      if (leftOut) continue
       values[at] = mean
       const variance =
         sigmaWithin === null || sigmaBetween === null ? 0 : sigmaBetween ** 2 + sigmaWithin ** 2 / n
@@ -75,8 +85,8 @@ export function spreadSeries(item: TimedChart, member: number, start: number, en
     for (let i = from; i <= to; i++) {
       const at = (item.positions[i] as number) - start
       if (at < 0 || at >= values.length) continue
-      const { sd, n } = subgroups[i] as ChartModel['subgroups'][number]
-      if (sd === null) continue
+      const { sd, n, leftOut } = subgroups[i] as ChartModel['subgroups'][number]
+      if (sd === null || leftOut) continue
       const variance = 2 / (9 * (n - 1))
       values[at] = (Math.cbrt((sd / sigmaWithin) ** 2) - 1 + variance) / Math.sqrt(variance)
       weights[at] = 1

@@ -5,7 +5,14 @@ import { outlierOf } from '../../../src/events/outlier.ts'
 
 function subgroup(values: readonly number[]) {
   const moments = momentsOf(values)
-  return { ...moments, sd: standardDeviation(moments), buildId: 1, label: '1' }
+  return {
+    ...moments,
+    sd: standardDeviation(moments),
+    buildId: 1,
+    label: '1',
+    leftOut: false,
+    leftOutValues: [],
+  }
 }
 
 const usual = [5.191, 5.196, 5.199, 5.188, 5.193, 5.202, 5.195]

@@ -2,13 +2,8 @@ import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { type Component, componentAt } from '../../../src/events/component.ts'
 import { leastSquares } from '../../../src/events/least-squares.ts'
-import {
-  bestCommon,
-  bestLasting,
-  gainsByEnd,
-  gainsByStart,
-  type Residuals,
-} from '../../../src/events/scan.ts'
+import { bestCommon, bestLasting, gainsByEnd, gainsByStart } from '../../../src/events/scan.ts'
+import type { Residuals } from '../../../src/events/sums.ts'
 
 const START = 7
 
