@@ -1,11 +1,9 @@
 import { momentsOf, variance } from '../description/moments.ts'
 import { fUpper } from '../distributions/f.ts'
 import type { Axis } from '../domain/characteristic.ts'
-import { cholesky } from '../numbers/cholesky.ts'
 import type { ShrinkageFit } from './fit.ts'
 import type { PartDeviation } from './part-deviations.ts'
 import { shrinkageSeries } from './series.ts'
-import { forwardSolve } from './small-systems.ts'
 
 /** What is known of a build and may move its shrinkage. */
 export interface BuildConditions {
@@ -158,30 +156,37 @@ function centred<T extends { readonly buildId: number }>(
 /**
  * Regression of values on columns beside a mean.
  * @param lost degrees of freedom that the mean, or the means of builds, have taken
- * @returns null where a column does not vary, depends on the others, or nothing is left to judge by
+ * @returns null where no column varies or nothing is left to judge by
  */
 function explained(
   values: readonly number[],
   columns: readonly (readonly number[])[],
   lost: number,
 ): Pick<ExplainedShare, 'share' | 'f' | 'df' | 'p'> | null {
-  const width = columns.length
-  const df2 = values.length - lost - width
-  if (width === 0 || df2 < 1) return null
   const less = (column: readonly number[]) => {
     const mean = column.reduce((sum, x) => sum + x, 0) / column.length
     return column.map((x) => x - mean)
   }
-  const y = less(values)
-  const x = columns.map(less)
   const product = (a: readonly number[], b: readonly number[]) =>
     a.reduce((sum, v, i) => sum + v * (b[i] as number), 0)
-  const lower = cholesky(Float64Array.from(x.flatMap((a) => x.map((b) => product(a, b)))), width)
-  if (lower === null) return null
-  const right = Float64Array.from(x, (a) => product(a, y))
-  forwardSolve(lower, right)
-  const model = right.reduce((sum, v) => sum + v * v, 0)
+  const y = less(values)
+  // Gram and Schmidt: each column less what those before it hold, and left out where nothing is left of it.
+  const directions: number[][] = []
+  for (const column of columns) {
+    let rest = less(column)
+    const own = product(rest, rest)
+    for (const direction of directions) {
+      const along = product(rest, direction)
+      rest = rest.map((v, i) => v - along * (direction[i] as number))
+    }
+    const left = product(rest, rest)
+    if (left > 1e-9 * own) directions.push(rest.map((v) => v / Math.sqrt(left)))
+  }
+  const width = directions.length
+  const df2 = values.length - lost - width
+  if (width === 0 || df2 < 1) return null
   const total = product(y, y)
+  const model = directions.reduce((sum, direction) => sum + product(direction, y) ** 2, 0)
   const rest = total - model
   if (!(rest > 0)) return null
   const f = model / width / (rest / df2)
