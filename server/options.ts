@@ -1,13 +1,19 @@
 import { realpathSync } from 'node:fs'
-import { isAbsolute, join, relative, resolve, sep } from 'node:path'
+import { dirname, isAbsolute, join, relative, resolve, sep } from 'node:path'
 import { parseArgs } from 'node:util'
 import { UsageError } from './cli/terminal.ts'
-import type { StoreLocation } from './store/store.ts'
+import { locationOf, type StoreLocation } from './store/location.ts'
+
+/** Where everything is kept. */
+export interface Place {
+  /** Folder of the files taken in and, unless it is elsewhere, of the database. */
+  readonly dataFolder: string
+  readonly database: StoreLocation
+}
 
 /** How the server is run. */
 export interface Options {
-  /** Folder of the database and of the files taken in. */
-  readonly dataFolder: string
+  readonly place: Place
   readonly host: string
   readonly port: number
   /** Folder whose files are taken in as they appear; null for none. */
@@ -29,15 +35,16 @@ export function readOptions(args: string[], environment: NodeJS.ProcessEnv): Opt
       `--port takes a whole number from 0 to 65535, not "${values.port ?? environment.AS_SINTERED_PORT}"`,
     )
   }
-  const dataFolder = dataFolderOf(values.data, environment)
+  const place = placeOf(values, environment)
   const watch = values.watch ?? environment.AS_SINTERED_WATCH ?? ''
-  if (watch !== '' && isWithin(watch, dataFolder)) {
+  const keepsDatabase = 'file' in place.database && real(dirname(place.database.file)) === real(watch)
+  if (watch !== '' && (isWithin(watch, place.dataFolder) || keepsDatabase)) {
     throw new UsageError(
-      `--watch cannot be the data folder or lie in it, since the database itself would be taken for a file brought: ${watch}`,
+      `--watch cannot be where the data are, since the database itself would be taken for a file brought: ${watch}`,
     )
   }
   return {
-    dataFolder,
+    place,
     host: values.host ?? environment.AS_SINTERED_HOST ?? '127.0.0.1',
     port,
     watch: watch === '' ? null : resolve(watch),
@@ -45,14 +52,17 @@ export function readOptions(args: string[], environment: NodeJS.ProcessEnv): Opt
   }
 }
 
-/** The data folder from the command line, then the environment, then the default. */
-export function dataFolderOf(given: string | undefined, environment: NodeJS.ProcessEnv): string {
-  return resolve(given ?? environment.AS_SINTERED_DATA ?? 'data')
-}
+/** Options of `parseArgs` that every command has. */
+export const PLACE_OPTIONS = { data: { type: 'string' }, database: { type: 'string' } } as const
 
-/** Where a data folder has its database. */
-export function databaseIn(dataFolder: string): StoreLocation {
-  return { file: join(dataFolder, 'as-sintered.sqlite') }
+/** Data folder and database from the command line, then the environment, then the defaults. */
+export function placeOf(
+  given: { readonly data?: string | undefined; readonly database?: string | undefined },
+  environment: NodeJS.ProcessEnv,
+): Place {
+  const dataFolder = resolve(given.data ?? environment.AS_SINTERED_DATA ?? 'data')
+  const database = given.database ?? environment.AS_SINTERED_DATABASE ?? ''
+  return { dataFolder, database: locationOf(database || join(dataFolder, 'as-sintered.sqlite')) }
 }
 
 function isWithin(path: string, folder: string): boolean {
@@ -74,7 +84,7 @@ function parse(args: string[]) {
     return parseArgs({
       args,
       options: {
-        data: { type: 'string' },
+        ...PLACE_OPTIONS,
         port: { type: 'string' },
         host: { type: 'string' },
         watch: { type: 'string' },

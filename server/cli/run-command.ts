@@ -1,9 +1,13 @@
 import { readOptions } from '../options.ts'
-import { NewerDatabaseError } from '../store/errors.ts'
+import { BusyDatabaseError, DatabaseUnreachableError, NewerDatabaseError } from '../store/errors.ts'
+import { copyDatabaseCommand } from './copy-database-command.ts'
 import { serveCommand } from './serve-command.ts'
 import { takeInCommand } from './take-in-command.ts'
 import { type Terminal, USAGE, UsageError } from './terminal.ts'
 import { tokenCommand } from './token-command.ts'
+
+/** Errors whose message says everything to whoever ran the command. */
+const FOR_PEOPLE = [BusyDatabaseError, DatabaseUnreachableError, NewerDatabaseError]
 
 /**
  * Do what the words on the command line say; without a command, serve.
@@ -23,6 +27,8 @@ export async function runCommand(args: string[], terminal: Terminal): Promise<nu
         return null
       case 'take-in':
         return await takeInCommand(rest, terminal)
+      case 'copy-database':
+        return await copyDatabaseCommand(rest, terminal)
       case 'token':
         return await tokenCommand(rest, terminal)
       default:
@@ -30,7 +36,7 @@ export async function runCommand(args: string[], terminal: Terminal): Promise<nu
     }
   } catch (error) {
     if (error instanceof UsageError) terminal.err(`${error.message}\n\n${USAGE}`)
-    else if (error instanceof NewerDatabaseError) terminal.err(error.message)
+    else if (FOR_PEOPLE.some((kind) => error instanceof kind)) terminal.err((error as Error).message)
     else terminal.err(error instanceof Error ? (error.stack ?? error.message) : String(error))
     return 1
   }

@@ -4,7 +4,8 @@ import { fileURLToPath } from 'node:url'
 import { serve } from '@hono/node-server'
 import { createApp } from '../app.ts'
 import { createIntake } from '../intake/jobs.ts'
-import { databaseIn, type Options } from '../options.ts'
+import type { Options } from '../options.ts'
+import { locationInWords } from '../store/location.ts'
 import { openStore } from '../store/store.ts'
 import { watchFolder } from '../watch/watched-folder.ts'
 import type { Terminal } from './terminal.ts'
@@ -20,9 +21,10 @@ function packageFolder(): string {
 
 /** Serve the program until it is told to stop. Returns once it is on its way up. */
 export async function serveCommand(options: Options, terminal: Terminal): Promise<void> {
-  mkdirSync(options.dataFolder, { recursive: true })
-  const store = await openStore(databaseIn(options.dataFolder))
-  const intake = createIntake({ store, dataFolder: options.dataFolder })
+  const { dataFolder, database } = options.place
+  mkdirSync(dataFolder, { recursive: true })
+  const store = await openStore(database)
+  const intake = createIntake({ store, dataFolder })
   const root = packageFolder()
   const sampleFolder = join(root, 'sample-data')
   if (options.sample && (await store.partNumbers()).length === 0) {
@@ -32,7 +34,8 @@ export async function serveCommand(options: Options, terminal: Terminal): Promis
   const app = createApp({ store, intake, sampleFolder, clientFolder: join(root, 'dist', 'client') })
   const server = serve({ fetch: app.fetch, hostname: options.host, port: options.port }, (address) => {
     terminal.out(`as-sintered is at http://${options.host}:${address.port}/`)
-    terminal.out(`Data are kept in ${options.dataFolder}`)
+    terminal.out(`Data are kept in ${dataFolder}`)
+    if ('connection' in database) terminal.out(`The database is ${locationInWords(database)}`)
   })
   server.on('error', (error: NodeJS.ErrnoException) => {
     terminal.err(

@@ -5,7 +5,7 @@ import { parseArgs } from 'node:util'
 import type { ImportChoices, Receipt } from '../contract/receipt.ts'
 import { importChoices } from '../contract/requests.ts'
 import { takeIn } from '../intake/take-in.ts'
-import { databaseIn, dataFolderOf } from '../options.ts'
+import { PLACE_OPTIONS, placeOf } from '../options.ts'
 import { receiptText } from '../receipt-text.ts'
 import { openStore } from '../store/store.ts'
 import { patientStore } from './patient-store.ts'
@@ -29,9 +29,9 @@ export async function takeInCommand(args: string[], terminal: Terminal): Promise
   const { values, positionals } = parse(args)
   if (positionals.length === 0) throw new UsageError('take-in needs the files to take in.')
   const choices = choicesOf(values)
-  const dataFolder = dataFolderOf(values.data, terminal.environment)
+  const { dataFolder, database } = placeOf(values, terminal.environment)
   mkdirSync(dataFolder, { recursive: true })
-  const opened = await openStore(databaseIn(dataFolder))
+  const opened = await openStore(database)
   const store = patientStore(opened, terminal.err)
   const staging = mkdtempSync(join(dataFolder, 'taking-in-'))
   // A transaction that is cut off is as if it had never begun; only the copy is left to be cleared away.
@@ -86,7 +86,7 @@ function parse(args: string[]) {
       args,
       allowPositionals: true,
       options: {
-        data: { type: 'string' },
+        ...PLACE_OPTIONS,
         who: { type: 'string' },
         'take-good-rows': { type: 'boolean' },
         'convert-units': { type: 'boolean' },

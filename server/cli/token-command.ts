@@ -1,7 +1,7 @@
 import { mkdirSync } from 'node:fs'
 import { parseArgs } from 'node:util'
 import { newToken, tokenHash } from '../access/tokens.ts'
-import { databaseIn, dataFolderOf } from '../options.ts'
+import { PLACE_OPTIONS, placeOf } from '../options.ts'
 import { openStore, type Store } from '../store/store.ts'
 import { patientStore } from './patient-store.ts'
 import { type Terminal, UsageError } from './terminal.ts'
@@ -27,9 +27,9 @@ export async function tokenCommand(args: string[], terminal: Terminal): Promise<
   ) {
     throw new UsageError(action === 'list' ? 'token list takes no name.' : `token ${action} takes one name.`)
   }
-  const dataFolder = dataFolderOf(values.data, terminal.environment)
+  const { dataFolder, database } = placeOf(values, terminal.environment)
   mkdirSync(dataFolder, { recursive: true })
-  const opened = await openStore(databaseIn(dataFolder))
+  const opened = await openStore(database)
   try {
     const store = patientStore(opened, terminal.err)
     if (action === 'add') return await add(store, name, terminal)
@@ -79,7 +79,7 @@ function now(): number {
 
 function parse(args: string[]) {
   try {
-    return parseArgs({ args, allowPositionals: true, options: { data: { type: 'string' } } })
+    return parseArgs({ args, allowPositionals: true, options: PLACE_OPTIONS })
   } catch (error) {
     throw new UsageError((error as Error).message)
   }
