@@ -24,6 +24,7 @@ const VERDICT: Readonly<Record<ImportVerdict, string>> = {
   refused: 'refused',
   known: 'on record before',
   cancelled: 'stopped',
+  asking: 'waiting for a decision',
 }
 
 /** The verdict in two or three words, for lists. */
@@ -63,6 +64,11 @@ export function receiptHeadline(receipt: Receipt): Sentence {
               text: `${formatCount(rowsRefused)} of ${counted(rowsRead, 'row')} cannot be taken as they stand.`,
               role: 'mark',
             },
+      ]
+    case 'asking':
+      return [
+        { text: fileName, role: 'strong' },
+        { text: ' waits for a decision. Nothing was changed.' },
       ]
     case 'known':
       return [

@@ -3,11 +3,20 @@
 export type FileKind = 'measurements' | 'characteristics' | 'builds' | 'furnace-loads'
 
 /**
+ * How a file lays its measurements out: one measurement a row; one part a row with a column for each
+ * characteristic; one characteristic a row with a column for each part; blocks of one part each, under lines
+ * that name it.
+ */
+export type Shape = 'measurement-a-row' | 'part-a-row' | 'characteristic-a-row' | 'blocks'
+
+/**
  * taken: every row is in. taken-in-part: the inspector chose to take the good rows.
  * refused: nothing was changed. known: the same bytes were taken in before; nothing was changed.
  * cancelled: stopped by hand; nothing was changed.
+ * asking: questions or doubts wait for a decision, or a preview was asked for; nothing was changed. Trying the
+ * same job again with the decisions takes it in.
  */
-export type ImportVerdict = 'taken' | 'taken-in-part' | 'refused' | 'known' | 'cancelled'
+export type ImportVerdict = 'taken' | 'taken-in-part' | 'refused' | 'known' | 'cancelled' | 'asking'
 
 /** One row that was not taken in, and why. */
 export interface RefusedRow {
@@ -15,6 +24,8 @@ export interface RefusedRow {
   readonly line: number
   /** Heading of the column at fault; null where the row as a whole is at fault. */
   readonly column: string | null
+  /** Place of that column in the file, counted from 1; absent where no single column is at fault. */
+  readonly position?: number
   /** The text that stood there, shortened to 200 characters. */
   readonly value: string
   /** What is wrong and what to do, as a sentence. */
@@ -24,6 +35,69 @@ export interface RefusedRow {
 /** Something done on the way that the inspector should know: a build created, a unit converted. */
 export interface ReceiptNote {
   readonly text: string
+}
+
+/** What only a person can say of a file. Answered by a choice in `ImportChoices` or `LayoutChoices`. */
+export interface Question {
+  readonly about: 'part-number' | 'revision' | 'build' | 'date-order' | 'values' | 'column'
+  readonly text: string
+  /** For a column: its place in the file, counted from 1. */
+  readonly position: number | null
+  /** Answers to choose among; empty where the answer is free text. */
+  readonly options: readonly { readonly choice: string; readonly text: string }[]
+  /** Likely answer; null where none is likelier. */
+  readonly suggested: string | null
+  /** True where the file cannot be taken in before it is answered. */
+  readonly waits: boolean
+}
+
+/** One value as it was read, for the preview. Texts are as the file has them. */
+export interface ReadRow {
+  readonly line: number
+  /** Column of the value, counted from 1. */
+  readonly position: number
+  /** Meaning (as in `Reading.roles`) → text. */
+  readonly fields: Readonly<Record<string, string>>
+}
+
+/** How the file was understood. Every part of it can be put right by hand with `LayoutChoices`. */
+export interface Reading {
+  /** Null for files that are not measurements. */
+  readonly shape: Shape | null
+  /** Line of the headings. */
+  readonly headingLine: number
+  readonly columns: readonly {
+    /** Counted from 1. */
+    readonly position: number
+    readonly heading: string
+    /** One of `roles`; null where the column is passed over. */
+    readonly role: string | null
+    readonly inWords: string | null
+  }[]
+  /** What a column can be taken for. */
+  readonly roles: readonly { readonly role: string; readonly inWords: string }[]
+  readonly decimalMark: '.' | ',' | null
+  readonly dateOrder: 'day-month' | 'month-day' | null
+  readonly values: 'actual' | 'deviation'
+  /** What lines above the headings, and above the first block, say of all rows below them. */
+  readonly context: readonly { readonly role: string; readonly inWords: string; readonly text: string }[]
+  /** The first rows as they were read. */
+  readonly rows: readonly ReadRow[]
+  readonly questions: readonly Question[]
+  /** Who decided how files of this layout are read, and when; null where nobody had to. */
+  readonly remembered: { readonly who: string; readonly at: number } | null
+}
+
+/** How a file is to be read, where a person knows better than the program. What is absent is found by inspection. */
+export interface LayoutChoices {
+  readonly shape?: Shape
+  /** Line of the headings, counted from 1. */
+  readonly headingLine?: number
+  /** Place of a column, counted from 1, → one of `Reading.roles`, or "none" to pass the column over. */
+  readonly columns?: Readonly<Record<string, string>>
+  readonly decimalMark?: '.' | ','
+  readonly dateOrder?: 'day-month' | 'month-day'
+  readonly values?: 'actual' | 'deviation'
 }
 
 /** Why a file was refused as a whole, where no row can be named. */
@@ -70,6 +144,8 @@ export interface Receipt {
   readonly at: number
   /** For verdict "known": the import that took the same bytes in. */
   readonly earlierImportId: number | null
+  /** How the file was understood; absent where it could not be read as a table, and on receipts of old. */
+  readonly reading?: Reading
 }
 
 /** An import as a list shows it: its receipt without columns, rows and notes. */
@@ -105,6 +181,12 @@ export interface ImportChoices {
   /** Used for rows that do not say their part number. */
   readonly partNumber: string | null
   readonly revision: string | null
+  /** Used for rows that do not say their build, of parts that are not on record. */
+  readonly build?: string | null
+  /** True to have the beginning of the file shown as it would be read; nothing is taken in. */
+  readonly preview?: boolean
+  /** How to read the file; remembered for files of the same layout once this one is taken in. */
+  readonly layout?: LayoutChoices | null
 }
 
 /** How far a file has come. */

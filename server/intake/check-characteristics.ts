@@ -107,6 +107,8 @@ export class CharacteristicChecker implements RowChecker {
     return null
   }
 
+  checkMissing(): void {}
+
   async advance(): Promise<readonly LateFault[]> {
     return []
   }

@@ -181,6 +181,8 @@ class ConditionChecker implements RowChecker {
     return null
   }
 
+  checkMissing(): void {}
+
   async advance(): Promise<readonly LateFault[]> {
     return []
   }

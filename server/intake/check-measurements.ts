@@ -65,6 +65,8 @@ export class MeasurementChecker implements RowChecker {
   readonly #parts: PartKeeper
   readonly #requirements: RequirementKeeper
   readonly #at: Readonly<Record<Meaning, number>>
+  readonly #build: string
+  #missing = 0
   readonly partNumbers = new Set<number>()
   readonly #stages = new Map<string, number>()
   readonly #gauges = new Map<string, number>([['', 0]])
@@ -87,6 +89,7 @@ export class MeasurementChecker implements RowChecker {
     this.#parts = new PartKeeper(draft, notes, readers, this.#out)
     this.#requirements = new RequirementKeeper(draft, notes, readers, choices)
     this.#at = indicesOf(readers.columns)
+    this.#build = choices.build ?? ''
     STAGES.forEach((stage, i) => {
       this.#stages.set(stage, i)
     })
@@ -124,7 +127,7 @@ export class MeasurementChecker implements RowChecker {
     }
   }
 
-  check(row: readonly string[], line: number): Fault | null {
+  check(row: readonly string[], line: number, position: number): Fault | null {
     const at = this.#at
     const serial = field(row, at.serial)
     if (serial === '')
@@ -165,7 +168,7 @@ export class MeasurementChecker implements RowChecker {
     if (isFault(drawing)) return drawing
     const partNumber = drawing.entry
     const part = partNumber?.parts.get(serial) ?? null
-    const buildText = field(row, at.build)
+    const buildText = field(row, at.build) || (part === null ? this.#build : '')
     const loadText = field(row, at.furnaceLoad)
     const lineage = checkLineage(part, serial, buildText, loadText)
     if (lineage !== null) return lineage
@@ -211,8 +214,13 @@ export class MeasurementChecker implements RowChecker {
       this.#named(inspectorText, this.#inspectors, 'inspector'),
       measuredAt,
       line,
+      position,
     )
     return null
+  }
+
+  checkMissing(_row: readonly string[]): void {
+    this.#missing++
   }
 
   async advance(): Promise<readonly LateFault[]> {
@@ -223,6 +231,11 @@ export class MeasurementChecker implements RowChecker {
     const faults = await this.#out.finish()
     if (this.#at.stage < 0)
       this.#notes.say('The file has no column for the stage: its values were taken as sintered.')
+    if (this.#missing > 0) {
+      this.#notes.say(
+        `${this.#missing} empty ${this.#missing === 1 ? 'cell was' : 'cells were'} read as not measured.`,
+      )
+    }
     const moved = this.#out.partsMoved
     if (moved > 0) {
       this.#notes.say(

@@ -17,7 +17,7 @@ export interface Dialect {
   readonly dateOrder: DateOrder | null
 }
 
-const DELIMITERS: readonly Delimiter[] = [',', ';', '\t', '|']
+export const DELIMITERS: readonly Delimiter[] = [',', ';', '\t', '|']
 
 export const DELIMITER_IN_WORDS: Readonly<Record<Delimiter, string>> = {
   ',': 'comma',
@@ -27,7 +27,7 @@ export const DELIMITER_IN_WORDS: Readonly<Record<Delimiter, string>> = {
 }
 
 /** Records among which the line of headings is looked for. */
-const SEARCHED = 30
+export const SEARCHED = 30
 
 /** Columns beyond which a record is no line of headings. */
 const MOST_COLUMNS = 1000
@@ -35,7 +35,7 @@ const MOST_COLUMNS = 1000
 /** Characters that the beginning of a file needs for its dialect to be found in it. */
 const SAMPLE = 64 * 1024
 
-const NUMERIC: ReadonlySet<Meaning> = new Set([
+export const NUMERIC: ReadonlySet<Meaning> = new Set([
   'value',
   'deviation',
   'nominal',
@@ -51,7 +51,7 @@ const NUMERIC: ReadonlySet<Meaning> = new Set([
   'scaleY',
   'scaleZ',
 ])
-const DATES: ReadonlySet<Meaning> = new Set(['measuredAt', 'printedAt', 'sinteredAt'])
+export const DATES: ReadonlySet<Meaning> = new Set(['measuredAt', 'printedAt', 'sinteredAt'])
 
 /**
  * The dialect that the beginning of a file shows: the delimiter under which a line of headings that the
@@ -114,7 +114,8 @@ function recordsOf(sample: string, delimiter: Delimiter, complete: boolean): str
   return (parser.parse(sample, 0, ignoreLast) as { data: string[][] }).data
 }
 
-function* fieldsOf(
+/** The fields in columns of these meanings. */
+export function* fieldsOf(
   records: readonly (readonly string[])[],
   { meanings }: Columns,
   wanted: ReadonlySet<Meaning>,

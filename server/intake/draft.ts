@@ -102,6 +102,11 @@ export class Draft {
     return this.#partNumbersById.get(id) as PartNumberEntry
   }
 
+  /** Part numbers with this number, whatever their revision; all where it is null. */
+  entriesOf(number: string | null): PartNumberEntry[] {
+    return [...this.#partNumbers.values()].filter((entry) => number === null || entry.row.number === number)
+  }
+
   /** Revisions known of a part number. */
   revisionsOf(number: string): string[] {
     return [...this.#partNumbers.values()].filter((e) => e.row.number === number).map((e) => e.row.revision)

@@ -59,6 +59,13 @@ function lookup(kind: FileKind, part: 0 | 1): Map<string, Meaning[]> {
   return meanings
 }
 
+/** What a word may mean in a file of measurements, the likeliest first; empty where it is not known. */
+export function meaningsOf(word: string): readonly Meaning[] {
+  const plain = plainHeading(word)
+  const { first, second } = LOOKUPS.get('measurements') as Lookup
+  return plain === '' ? [] : [...(first.get(plain) ?? []), ...(second.get(plain) ?? [])]
+}
+
 /** Columns of a file of this kind with these headings. */
 export function readColumns(kind: FileKind, headings: readonly string[]): Columns {
   const { first, second } = LOOKUPS.get(kind) as Lookup
@@ -105,7 +112,7 @@ const IN_UNITS: ReadonlySet<Meaning> = new Set([
 ])
 
 /** The unit in brackets at the end of a heading. */
-function headingUnit(heading: string): Unit | null {
+export function headingUnit(heading: string): Unit | null {
   const match = /[([]([^)\]]*)[)\]]\s*$/.exec(heading)
   return match === null ? null : readUnit(match[1] as string)
 }

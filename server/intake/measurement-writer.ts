@@ -35,6 +35,8 @@ export class MeasurementWriter {
   readonly #entries: PartEntry[] = []
   readonly #characteristic = new Int32Array(BATCH)
   readonly #stage = new Uint8Array(BATCH)
+  /** Column of each value in the file, counted from 1. */
+  readonly #position = new Uint16Array(BATCH)
   readonly #values = new Float64Array(BATCH)
 
   /** Cells by build, furnace load and stage, then by identity of the characteristic. */
@@ -86,6 +88,7 @@ export class MeasurementWriter {
     inspector: number,
     measuredAt: number,
     line: number,
+    position: number,
   ): void {
     const i = this.#count++
     this.#entries[i] = part
@@ -99,6 +102,7 @@ export class MeasurementWriter {
     columns.inspector[i] = inspector
     columns.measuredAt[i] = measuredAt
     columns.line[i] = line
+    this.#position[i] = position
     const bit = STAGE_BITS[STAGES[stage] as Stage]
     if ((part.row.stages & bit) === 0) this.#firstAtStage(part, stage, bit)
   }
@@ -322,6 +326,7 @@ export class MeasurementWriter {
       }
       faults.push({
         line: this.#columns.line[index] as number,
+        position: this.#position[index] as number,
         fault: {
           meaning: 'value',
           value: String(this.#columns.value[index]),

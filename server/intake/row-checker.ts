@@ -7,6 +7,8 @@ import { MEANING_IN_WORDS, type Meaning } from './vocabulary.ts'
 /** What a checker found wrong with a row that it had already let pass: a value that was there before. */
 export interface LateFault {
   readonly line: number
+  /** Column of the value in the file, counted from 1; absent where the row as a whole is at fault. */
+  readonly position?: number
   readonly fault: Fault
 }
 
@@ -17,8 +19,10 @@ export interface LateFault {
 export interface RowChecker {
   /** Look up at once what the rows to come refer to. */
   prepare(rows: readonly (readonly string[])[]): Promise<void>
-  /** Null where the row is good and was noted down. */
-  check(row: readonly string[], line: number): Fault | null
+  /** Null where the row is good and was noted down. `position` is the column of its value, counted from 1. */
+  check(row: readonly string[], line: number, position: number): Fault | null
+  /** A row whose value was not measured. */
+  checkMissing(row: readonly string[]): void
   /** Write what was noted down, once there is enough of it. */
   advance(): Promise<readonly LateFault[]>
   /** Write what is left, with everything that sums up the rows. */

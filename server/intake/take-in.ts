@@ -1,23 +1,34 @@
 import { rm } from 'node:fs/promises'
-import type { FileKind, ImportChoices, Receipt, RefusedRow, Remedy } from '../contract/receipt.ts'
+import type {
+  FileKind,
+  ImportChoices,
+  Receipt,
+  ReceiptColumn,
+  RefusedRow,
+  Remedy,
+} from '../contract/receipt.ts'
 import type { Store } from '../store/store.ts'
 import type { Writer } from '../store/writer.ts'
 import { CharacteristicChecker } from './check-characteristics.ts'
 import { buildChecker, furnaceLoadChecker } from './check-conditions.ts'
 import { MeasurementChecker, ROWS_AT_ONCE } from './check-measurements.ts'
-import { bytesOf, Decoder, type Encoding, EncodingFinder } from './decode.ts'
-import { type Dialect, findDialect, sampleSuffices } from './dialect.ts'
+import { bytesOf, type Encoding, EncodingFinder, isPacked } from './decode.ts'
+import type { Dialect } from './dialect.ts'
 import { Draft } from './draft.ts'
 import { CancelledError, type Fault, FileProblemError, shortened } from './faults.ts'
 import { keepFile } from './keep-file.ts'
+import type { Layout } from './layout.ts'
 import { Notes } from './notes.ts'
 import { NumberReader } from './numbers.ts'
 import { openQif, type QifFile } from './qif/qif-file.ts'
+import { TableFile } from './read-table.ts'
+import { readingOf, roleInWords } from './reading-of.ts'
 import { dialectInWords, readingNotes } from './reading-words.ts'
-import { field, type LateFault, own, type Readers, type RowChecker } from './row-checker.ts'
-import { RowReader, type Rows } from './rows.ts'
+import { type LateFault, own, type Readers, type RowChecker } from './row-checker.ts'
+import type { KnownNames } from './shapes/find-grid.ts'
+import type { TallRows } from './shapes/grid.ts'
 import { TimeReader } from './times.ts'
-import { MEANING_IN_WORDS } from './vocabulary.ts'
+import { MEANING_IN_WORDS, type Meaning } from './vocabulary.ts'
 
 /** A file that lies ready to be taken in. */
 export interface WaitingFile {
@@ -117,12 +128,14 @@ class Reading {
   readonly #blank: Receipt
   readonly #refused: RefusedRow[] = []
   #encoding: Encoding | null = null
+  #packed = false
   #dialect: Dialect | null = null
+  /** Null for QIF. */
+  #layout: Layout | null = null
   #qif: QifFile | null = null
   #readers: Readers | null = null
   #rowsRead = 0
   #bytesRead = 0
-  #recordsToSkip = 0
   /** A file put among the kept ones, to be taken away again if the transaction fails. */
   #kept: string | null = null
 
@@ -134,65 +147,57 @@ class Reading {
   }
 
   async run(writer: Writer): Promise<Receipt> {
+    this.#packed = await isPacked(this.#file.path)
     this.#encoding = await this.#findEncoding()
     this.#qif = await openQif(this.#file.path, this.#encoding, (bytes) => {
       this.#bytesRead = bytes
       this.#stopIfCancelled()
     })
-    const decoder = new Decoder(this.#encoding)
+    this.#dialect = this.#qif?.dialect ?? null
     const draft = new Draft(await writer.catalogue(ROWS_LEAST + Math.ceil(this.#file.bytes / BYTES_TO_A_ROW)))
     const notes = new Notes()
     const importId = draft.take('import')
-    let sample = ''
-    let rows: RowReader | null = null
-    let checker: RowChecker | null = null
-
-    const begin = async (complete: boolean) => {
-      const dialect = this.#qif?.dialect ?? findDialect(sample, complete)
-      this.#dialect = dialect
-      this.#recordsToSkip = this.#qif === null ? dialect.recordsAbove + 1 : 0
+    const table = this.#qif === null ? await TableFile.open(this.#file.path, this.#encoding) : null
+    try {
+      const rows = table === null ? qifRows(this.#qif as QifFile) : table.rows(this.#findLayout(table, draft))
+      const dialect = this.#dialect as Dialect
       this.#readers = {
         columns: dialect.columns,
-        numbers: new NumberReader(dialect.delimiter, dialect.decimalMark),
+        numbers: new NumberReader(dialect.delimiter, dialect.decimalMark, this.#layout?.grouped),
         times: new TimeReader(dialect.dateOrder),
       }
-      rows = new RowReader(dialect.delimiter)
+      this.#stopToAsk()
       // Drawings, builds and furnace loads belong to every part number.
       if (dialect.columns.kind !== 'measurements') writer.requireAlone()
       // Measurements refer to their import, so it has to be there before them; its receipt follows.
       await writer.put('import', [importRow({ ...this.receipt(), importId, verdict: 'taken' })])
-      checker = checkerOf(dialect.columns.kind, writer, draft, notes, this.#readers, this.#choices, importId)
-      const text = sample
-      sample = ''
-      await this.#checkAll(rows.push(text), checker)
-    }
-
-    if (this.#qif !== null) {
-      await begin(true)
-      for await (const piece of this.#qif.rows())
-        await this.#checkAll(piece, checker as unknown as RowChecker)
-    } else {
-      for await (const bytes of bytesOf(this.#file.path)) {
-        this.#bytesRead += bytes.length
+      const checker = checkerOf(
+        dialect.columns.kind,
+        writer,
+        draft,
+        notes,
+        this.#readers,
+        this.#choices,
+        importId,
+      )
+      for await (const piece of rows) {
+        if (table !== null) this.#bytesRead = table.bytesRead
         this.#stopIfCancelled()
-        const text = decoder.push(bytes)
-        if (rows !== null && checker !== null) {
-          await this.#checkAll((rows as RowReader).push(text), checker)
-        } else {
-          sample += text
-          if (sampleSuffices(sample)) await begin(false)
-        }
+        await this.#checkAll(piece, checker)
       }
+      return await this.#finish(writer, draft, checker, notes, importId)
+    } finally {
+      await table?.close()
     }
-    const end = decoder.end()
-    if (rows === null) {
-      sample += end
-      await begin(true)
-    } else {
-      await this.#checkAll((rows as RowReader).push(end), checker as unknown as RowChecker)
-    }
-    const [lastRows, lastChecker] = [rows as unknown as RowReader, checker as unknown as RowChecker]
-    await this.#checkAll(lastRows.end(), lastChecker)
+  }
+
+  async #finish(
+    writer: Writer,
+    draft: Draft,
+    checker: RowChecker,
+    notes: Notes,
+    importId: number,
+  ): Promise<Receipt> {
     if (this.#rowsRead === 0) {
       throw new FileProblemError(
         'The file has headings and no rows below them.',
@@ -201,9 +206,9 @@ class Reading {
       )
     }
     this.#options.onProgress?.('writing', this.#bytesRead, this.#rowsRead)
-    this.#note(await lastChecker.finish())
+    this.#note(await checker.finish())
     this.#stopIfCancelled()
-    return await this.#conclude(writer, draft, lastChecker, notes, importId)
+    return await this.#conclude(writer, draft, checker, notes, importId)
   }
 
   /** What is known so far, as a refusal. */
@@ -214,19 +219,31 @@ class Reading {
       ...this.#blank,
       kind: dialect?.columns.kind ?? null,
       dialect:
-        this.#qif?.inWords ?? dialectInWords(this.#encoding, dialect, this.#readers?.numbers.mark ?? null),
-      columns:
-        dialect?.columns.headings.map((heading, i) => {
-          const meaning = dialect.columns.meanings[i] ?? null
-          return { heading: shortened(heading), meaning: meaning === null ? null : MEANING_IN_WORDS[meaning] }
-        }) ?? [],
+        this.#qif?.inWords ??
+        dialectInWords(this.#encoding, this.#packed, dialect, this.#readers?.numbers.mark ?? null),
+      columns: this.#columnsOfReceipt(),
       rowsRead: this.#rowsRead,
       rowsRefused: refused.length,
       refused,
-      notes: [...readingNotes(this.#encoding, dialect), ...(this.#qif?.notes() ?? [])].map((text) => ({
-        text,
-      })),
+      notes: [...readingNotes(this.#encoding, dialect, this.#layout), ...(this.#qif?.notes() ?? [])].map(
+        (text) => ({ text }),
+      ),
+      ...(this.#layout === null ? {} : { reading: readingOf(this.#layout, this.#readers) }),
     }
+  }
+
+  #columnsOfReceipt(): ReceiptColumn[] {
+    if (this.#layout !== null) {
+      return this.#layout.headings.map((heading, i) => ({
+        heading: shortened(heading),
+        meaning: roleInWords(this.#layout as Layout, i),
+      }))
+    }
+    const columns = this.#dialect?.columns
+    return (columns?.headings ?? []).map((heading, i) => {
+      const meaning = columns?.meanings[i] ?? null
+      return { heading: shortened(heading), meaning: meaning === null ? null : MEANING_IN_WORDS[meaning] }
+    })
   }
 
   /** Take back what a transaction that failed had put on disk. */
@@ -244,39 +261,65 @@ class Reading {
     return finder.end()
   }
 
-  async #checkAll({ rows, lines }: Rows, checker: RowChecker): Promise<void> {
-    const width = (this.#dialect as Dialect).columns.headings.length
+  #findLayout(table: TableFile, draft: Draft): Layout {
+    this.#layout = table.layout(knownNames(draft), this.#choices)
+    this.#dialect = this.#layout.dialect
+    return this.#layout
+  }
+
+  /** A preview ends here, and so does a file of which too little is known for its rows to be judged. */
+  #stopToAsk(): void {
+    const layout = this.#layout
+    const asking =
+      this.#choices.preview === true || (layout?.found != null && layout.questions.some(({ waits }) => waits))
+    if (asking) throw new RefusedError({ ...this.receipt(), verdict: 'asking' })
+  }
+
+  async #checkAll(tall: TallRows, checker: RowChecker): Promise<void> {
+    const { rows, lines, fields } = tall
+    this.#rowsRead += tall.faults.length
+    this.#note(tall.faults)
     for (let start = 0; start < rows.length; start += ROWS_AT_ONCE) {
-      const piece = rows.slice(start, start + ROWS_AT_ONCE)
-      const skipped = Math.min(this.#recordsToSkip, piece.length)
-      this.#recordsToSkip -= skipped
-      const body = skipped === 0 ? piece : piece.slice(skipped)
-      await checker.prepare(body)
-      for (let i = 0; i < body.length; i++) {
-        const row = body[i] as readonly string[]
-        if (field(row, 0) === '' && row.every((text) => text.trim() === '')) continue
-        const line = lines[start + skipped + i] as number
+      const piece = rows.length <= ROWS_AT_ONCE ? rows : rows.slice(start, start + ROWS_AT_ONCE)
+      await checker.prepare(piece)
+      for (let i = 0; i < piece.length; i++) {
+        const [line, position] = [lines[start + i] as number, fields[start + i] as number]
+        const fault = checker.check(piece[i] as readonly string[], line, position)
         this.#rowsRead++
-        const fault =
-          row.length === width || fits(row, width) ? checker.check(row, line) : wrongWidth(row, width)
-        if (fault !== null) this.#refuse(line, fault)
+        if (fault !== null) this.#refuse(line, position, fault)
       }
       this.#note(await checker.advance())
       this.#stopIfCancelled()
       this.#options.onProgress?.('reading', this.#bytesRead, this.#rowsRead)
     }
+    for (const row of tall.missing) checker.checkMissing(row)
   }
 
   #note(faults: readonly LateFault[]): void {
-    for (const { line, fault } of faults) this.#refuse(line, fault)
+    for (const { line, position, fault } of faults) this.#refuse(line, position ?? 0, fault)
   }
 
-  #refuse(line: number, { meaning, value, reason }: Fault): void {
+  /** Where in the file the field with this meaning stands, for a value in the column `position`. */
+  #placeOf(meaning: Meaning | null, position: number): { column: string | null; position?: number } {
+    if (meaning === null) return { column: null }
     const { headings, meanings } = (this.#dialect as Dialect).columns
-    const index = meaning === null ? -1 : meanings.indexOf(meaning)
+    const grid = this.#layout?.found?.grid
+    if (grid === undefined) {
+      const index = meanings.indexOf(meaning)
+      return index < 0 ? { column: null } : { column: headings[index] as string, position: index + 1 }
+    }
+    const own = grid.rowFields.find((rowField) => rowField.meaning === meaning)
+    const ofColumn = grid.valueColumns.find(({ index }) => index + 1 === position)
+    const isOfValue = meaning === 'value' || meaning === 'deviation' || ofColumn?.properties.has(meaning)
+    if (own === undefined && !isOfValue) return { column: MEANING_IN_WORDS[meaning] }
+    const index = isOfValue || own === undefined ? position - 1 : own.index
+    return { column: grid.headings[index] || `column ${index + 1}`, position: index + 1 }
+  }
+
+  #refuse(line: number, position: number, { meaning, value, reason }: Fault): void {
     this.#refused.push({
       line,
-      column: index < 0 ? null : (headings[index] as string),
+      ...this.#placeOf(meaning, position),
       value: own(shortened(value)),
       reason,
     })
@@ -311,6 +354,8 @@ class Reading {
     }
     const taken: Receipt = {
       ...receipt,
+      // The rows themselves are in the store now.
+      ...(receipt.reading === undefined ? {} : { reading: { ...receipt.reading, rows: [] } }),
       importId,
       verdict: this.#refused.length === 0 ? 'taken' : 'taken-in-part',
       rowsTaken,
@@ -350,16 +395,29 @@ function checkerOf(
   }
 }
 
-/** Delimiters after the last column do no harm where nothing stands behind them. */
-function fits(row: readonly string[], width: number): boolean {
-  return row.length > width && row.slice(width).every((text) => text.trim() === '')
+/** What is on record, as the search for a layout asks for it. */
+function knownNames(draft: Draft): KnownNames {
+  return {
+    isCharacteristic: (text, partNumber) =>
+      draft
+        .entriesOf(partNumber)
+        .some(({ byDesignator, byName }) => byDesignator.has(text) || byName.has(text)),
+    partNumbersWith: (texts) => [
+      ...new Set(
+        draft
+          .entriesOf(null)
+          .filter(({ byDesignator, byName }) =>
+            texts.every((text) => byDesignator.has(text) || byName.has(text)),
+          )
+          .map(({ row }) => row.number),
+      ),
+    ],
+  }
 }
 
-function wrongWidth(row: readonly string[], width: number): Fault {
-  return {
-    meaning: null,
-    value: row.slice(0, 50).join(' | '),
-    reason: `The row has ${row.length} ${row.length === 1 ? 'field' : 'fields'}, but there are ${width} headings. Look for a missing or surplus delimiter, or put quotation marks around a text that contains one.`,
+async function* qifRows(qif: QifFile): AsyncGenerator<TallRows> {
+  for await (const { rows, lines } of qif.rows()) {
+    yield { rows, lines, fields: new Uint16Array(rows.length), missing: [], faults: [] }
   }
 }
 

@@ -4,6 +4,7 @@
 
 The readings are written down by hand here, not computed by any program: line, serial number, designator, value.
 """
+import gzip
 import json
 from pathlib import Path
 
@@ -150,4 +151,182 @@ put(
         "2026-03-02T08:15:30.000Z",
         "2026-03-02T08:15:00.000Z",
     ],
+)
+
+# Shapes
+
+WIDE = [
+    [2, "S1", "Bore", 8.01],
+    [2, "S1", "Length", 42.02],
+    [3, "S2", "Bore", 8.02],
+    [3, "S2", "Length", 42.03],
+]
+put(
+    "a-part-a-row",
+    "part_number,revision,serial,build,Length,Bore\nHB-204,C,S1,B1,42.02,8.01\nHB-204,C,S2,B1,42.03,8.02\n",
+    POINT,
+    WIDE,
+)
+put(
+    "a-part-a-row-with-limits-above",
+    "Part number:;HB-204\nRevision:;C\nBuild:;B1\n\n"
+    "Nominal;42;8\nUpper limit;42,1;8,05\nLower limit;41,9;7,95\nUnit;mm;mm\n"
+    "Serial;Length;Bore\nS1;42,02;8,01\nS2;42,03;8,02\n",
+    "UTF-8, semicolon, decimal comma",
+    [[10, "S1", "Bore", 8.01], [10, "S1", "Length", 42.02], [11, "S2", "Bore", 8.02], [11, "S2", "Length", 42.03]],
+    limits={"Length": [42, 41.9, 42.1, "mm"], "Bore": [8, 7.95, 8.05, "mm"]},
+)
+put(
+    "a-part-a-row-with-tolerances-below",
+    "P/N\tRev\tBuild\tS/N\tLength [mm]\tBore [mm]\n\t\t\tNominal\t42\t8\n\t\t\tTol +\t0.1\t0.05\n\t\t\tTol -\t-0.1\t0.04\n"
+    "HB-204\tC\tB1\tS1\t42.02\t8.01\nHB-204\tC\tB1\tS2\t42.03\t8.02\n",
+    "UTF-8, tab, decimal point",
+    [[5, "S1", "Bore", 8.01], [5, "S1", "Length", 42.02], [6, "S2", "Bore", 8.02], [6, "S2", "Length", 42.03]],
+    limits={"Length": [42, 41.9, 42.1, "mm"], "Bore": [8, 7.96, 8.05, "mm"]},
+)
+put(
+    "a-part-a-row-with-gaps-and-a-remark",
+    "part_number,revision,part,build,Length,Bore,remark,OK\nHB-204,C,S1,B1,42.02,,scratch,1\nHB-204,C,S2,B1,-,8.02,,1\nHB-204,C,S3,B1,42.04,8.03,,1\n",
+    POINT,
+    [[2, "S1", "Length", 42.02], [3, "S2", "Bore", 8.02], [4, "S3", "Bore", 8.03], [4, "S3", "Length", 42.04]],
+)
+put(
+    "a-heading-repeated-is-a-repeat",
+    "part_number,revision,serial,build,Bore,Bore\nHB-204,C,S1,B1,8.01,8.02\nHB-204,C,S2,B1,8.03,8.04\n",
+    POINT,
+    [[2, "S1", "Bore", 8.01], [2, "S1", "Bore", 8.02], [3, "S2", "Bore", 8.03], [3, "S2", "Bore", 8.04]],
+)
+put(
+    "a-characteristic-a-row",
+    "Part number,HB-204\nRevision,C\nBuild,B1\nCharacteristic,Nominal,Lower limit,Upper limit,Unit,S1,S2\n"
+    "Length,42,41.9,42.1,mm,42.02,42.03\nBore,8,7.95,8.05,mm,8.01,8.02\n",
+    POINT,
+    [[5, "S1", "Length", 42.02], [5, "S2", "Length", 42.03], [6, "S1", "Bore", 8.01], [6, "S2", "Bore", 8.02]],
+    limits={"Length": [42, 41.9, 42.1, "mm"], "Bore": [8, 7.95, 8.05, "mm"]},
+)
+put(
+    "a-characteristic-a-row-with-serials-above",
+    "P/N;HB-204;;\nRev;C;;\nSerial;;S1;S2\nBuild;;B1;B2\nDate;;2026-03-02;2026-03-03\nFeature;Nominal;;\nLength;42;42.02;42.03\nBore;8;8.01;8.02\n",
+    "UTF-8, semicolon, decimal point",
+    [[7, "S1", "Length", 42.02], [7, "S2", "Length", 42.03], [8, "S1", "Bore", 8.01], [8, "S2", "Bore", 8.02]],
+)
+put(
+    "blocks-of-one-part-each",
+    "Part number: HB-204\nRevision: C\nBuild: B1\n\nSerial: S1\nDate: 2026-03-02 08:15\nCharacteristic;Nominal;Actual\nLength;42;42,02\nBore;8;8,01\n\n"
+    "Serial: S2\nDate: 2026-03-02 08:20\nCharacteristic;Nominal;Actual\nLength;42;42,03\nBore;8;8,02\n",
+    "UTF-8, semicolon, decimal comma",
+    [[8, "S1", "Length", 42.02], [9, "S1", "Bore", 8.01], [14, "S2", "Length", 42.03], [15, "S2", "Bore", 8.02]],
+    times=["2026-03-02T08:15:00.000Z"] * 2 + ["2026-03-02T08:20:00.000Z"] * 2,
+)
+put(
+    "blocks-with-labels-in-cells",
+    "Part,HB-204,Serial,S1,Build,B1\nRev,C\nDimension,Measured\nLength,42.02\nBore,8.01\nPart,HB-204,Serial,S2,Build,B2\nLength,42.03\nBore,8.02\n",
+    POINT,
+    [[4, "S1", "Length", 42.02], [5, "S1", "Bore", 8.01], [7, "S2", "Length", 42.03], [8, "S2", "Bore", 8.02]],
+)
+put(
+    "part-number-above-the-headings",
+    "Drawing: HB-204 \nRev: C\nOperator: M. Doe\n\nserial,build,characteristic,value\nS1,B1,1,42.01\nS2,B1,2,8.5\n",
+    POINT,
+    [[6, "S1", "1", 42.01], [7, "S2", "2", 8.5]],
+    inspectors=["M. Doe"],
+)
+
+# Words of the trade
+
+put(
+    "headings-in-german",
+    "Teilenummer;Änderungsstand;Seriennummer;Baujob;Merkmal;Nennmaß;Untere Toleranz;Obere Toleranz;Einheit;Istwert;Prüfer;Prüfdatum\n"
+    "HB-204;C;S1;B1;1;42;-0,1;0,1;mm;42,01;J. Groß;02.03.2026\nHB-204;C;S2;B1;2;8;-0,05;0,05;mm;8,5;J. Groß;02.03.2026\n",
+    "UTF-8, semicolon, decimal comma",
+    PLAIN_ROWS,
+    inspectors=["J. Groß"],
+    times=["2026-03-02T00:00:00.000Z"] * 2,
+    limits={"1": [42, 41.9, 42.1, "mm"], "2": [8, 7.95, 8.05, "mm"]},
+)
+put(
+    "headings-in-french",
+    "Numéro de plan;Indice;Numéro de série;Fabrication;Repère;Cote nominale;Écart inférieur;Écart supérieur;Unité;Valeur mesurée;Opérateur\n"
+    "HB-204;C;S1;B1;1;42;0,1;0,1;mm;42,01;L. Été\nHB-204;C;S2;B1;2;8;0,05;0,05;mm;8,5;L. Été\n",
+    "UTF-8, semicolon, decimal comma",
+    PLAIN_ROWS,
+    inspectors=["L. Été"],
+    limits={"1": [42, 41.9, 42.1, "mm"], "2": [8, 7.95, 8.05, "mm"]},
+)
+put(
+    "headings-in-italian",
+    "Numero disegno;Revisione;Matricola;Stampa;Quota;Valore nominale;Tolleranza;Unità di misura;Valore misurato\n"
+    "HB-204;C;S1;B1;1;42;±0,1;mm;42,01\nHB-204;C;S2;B1;2;8;+/- 0,05;mm;8,5\n",
+    "UTF-8, semicolon, decimal comma",
+    PLAIN_ROWS,
+    limits={"1": [42, 41.9, 42.1, "mm"], "2": [8, 7.95, 8.05, "mm"]},
+)
+put(
+    "headings-in-spanish",
+    "Número de plano;Revisión;Número de serie;Fabricación;Cota;Valor nominal;Límite inferior;Límite superior;Unidad;Valor medido\n"
+    "HB-204;C;S1;B1;1;42;41,9;42,1;mm;42,01\nHB-204;C;S2;B1;2;8;7,95;8,05;mm;8,5\n",
+    "UTF-8, semicolon, decimal comma",
+    PLAIN_ROWS,
+    limits={"1": [42, 41.9, 42.1, "mm"], "2": [8, 7.95, 8.05, "mm"]},
+)
+put(
+    "value-known-by-its-numbers",
+    "part_number,revision,serial,build,characteristic,probe reading x\nHB-204,C,S1,B1,1,42.01\nHB-204,C,S2,B1,2,8.5\n",
+    POINT,
+    PLAIN_ROWS,
+)
+
+# Tolerances and deviations
+
+put(
+    "tolerances-in-one-field",
+    f"{HEAD},nominal,tolerance\nHB-204,C,S1,B1,1,42.01,42 mm,±0.1\nHB-204,C,S2,B1,2,8.5,8,+0.05/-0.02\nHB-204,C,S3,B1,3,5.01,5 +0.1/+0.02,\n",
+    POINT,
+    PLAIN_ROWS + [[4, "S3", "3", 5.01]],
+    limits={"1": [42, 41.9, 42.1, "mm"], "2": [8, 7.98, 8.05, "mm"], "3": [5, 5.02, 5.1, "mm"]},
+)
+put(
+    "deviations-instead-of-values",
+    "part_number,revision,serial,build,characteristic,nominal,tolerance,deviation\nHB-204,C,S1,B1,1,25.4,0.1,0.1\nHB-204,C,S2,B1,1,25.4,0.1,-0.3\n",
+    POINT,
+    [[2, "S1", "1", 25.5], [3, "S2", "1", 25.1]],
+)
+
+# Bytes, marks and lines
+
+put("packed", gzip.compress(PLAIN.encode(), mtime=0), f"gzip, {POINT}", PLAIN_ROWS)
+put("packed-utf-16", gzip.compress(PLAIN.encode("utf-16"), mtime=0), "gzip, UTF-16 LE, comma, decimal point", PLAIN_ROWS)
+put("utf-16-little-endian-unmarked", PLAIN.encode("utf-16-le"), "UTF-16 LE, comma, decimal point", PLAIN_ROWS)
+put("utf-16-big-endian-unmarked", PLAIN.encode("utf-16-be"), "UTF-16 BE, comma, decimal point", PLAIN_ROWS)
+put(
+    "units-behind-the-values",
+    f"{HEAD}\nHB-204,C,S1,B1,1,42.01 mm\nHB-204,C,S2,B1,2,0.488in\nHB-204,C,S3,B1,3,45°\n",
+    POINT,
+    [[2, "S1", "1", 42.01], [3, "S2", "2", 0.488], [4, "S3", "3", 45]],
+    limits={"1": [None, None, None, "mm"], "2": [None, None, None, "in"], "3": [None, None, None, "deg"]},
+)
+put(
+    "thousands",
+    "part_number;revision;serial;build;characteristic;value;unit\nHB-204;C;S1;B1;1;1.234,5;um\nHB-204;C;S2;B1;1;1 235,5;um\nHB-204;C;S3;B1;1;1'236;um\n",
+    "UTF-8, semicolon, decimal comma",
+    [[2, "S1", "1", 1234.5], [3, "S2", "1", 1235.5], [4, "S3", "1", 1236]],
+)
+put(
+    "comment-lines",
+    f"# written by the measuring room\n{HEAD}\n# first part, a, b\nHB-204,C,S1,B1,1,42.01\nHB-204,C,S2,B1,2,8.5\n# end\n",
+    POINT,
+    [[4, "S1", "1", 42.01], [5, "S2", "2", 8.5]],
+)
+put(
+    "two-files-one-behind-the-other",
+    f"{PLAIN}{HEAD}\nHB-204,C,S3,B1,2,8.6\n",
+    POINT,
+    PLAIN_ROWS + [[5, "S3", "2", 8.6]],
+)
+put(
+    "dates-with-names-and-short-years",
+    f"{HEAD},date\nHB-204,C,S1,B1,1,42.01,\"March 2, 2026\"\nHB-204,C,S2,B1,2,8.5,02.03.26 08:15\nHB-204,C,S3,B1,2,8.5,20260302\n",
+    POINT,
+    PLAIN_ROWS + [[4, "S3", "2", 8.5]],
+    times=["2026-03-02T00:00:00.000Z", "2026-03-02T08:15:00.000Z", "2026-03-02T00:00:00.000Z"],
 )

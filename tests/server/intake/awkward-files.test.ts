@@ -2,6 +2,7 @@ import { readdirSync, readFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { describe, expect, it } from 'vitest'
 import type { TracedValue } from '../../../server/contract/views.ts'
+import { naturalOrder } from '../../../server/store/natural-order.ts'
 import { openShop, type Shop } from './shop.ts'
 
 /** What a file says, written down by hand in tests/reference/files/make.py. */
@@ -11,6 +12,8 @@ interface Reading {
   readonly rows: readonly [number, string, string, number][]
   readonly inspectors?: readonly string[]
   readonly times?: readonly string[]
+  /** Designator → nominal, lower and upper limit, unit. */
+  readonly limits?: Readonly<Record<string, readonly [number | null, number | null, number | null, string]>>
 }
 
 const folder = join(import.meta.dirname, '../../reference/files')
@@ -29,7 +32,9 @@ async function valuesOf({ store }: Shop): Promise<(TracedValue & { designator: s
       }
     }
   }
-  return all.sort((a, b) => a.line - b.line)
+  return all.sort(
+    (a, b) => a.line - b.line || naturalOrder(a.serial, b.serial) || naturalOrder(a.designator, b.designator),
+  )
 }
 
 describe('files with one trap each', () => {
@@ -55,6 +60,10 @@ describe('files with one trap each', () => {
         if (reading.times) {
           const times = values.map((v) => new Date((v.measuredAt as number) * 1000).toISOString())
           expect(times).toEqual(reading.times)
+        }
+        for (const [designator, limits] of Object.entries(reading.limits ?? {})) {
+          const c = (await shop.store.characteristics(1)).find((each) => each.designator === designator)
+          expect([c?.nominal, c?.lower, c?.upper, c?.unit], designator).toEqual(limits)
         }
       } finally {
         await shop.close()

@@ -1,0 +1,359 @@
+import { createHash } from 'node:crypto'
+import Papa from 'papaparse'
+import type { ImportChoices, LayoutChoices, Question, ReadRow } from '../contract/receipt.ts'
+import { DATES, DELIMITERS, type Dialect, fieldsOf, findDialect, NUMERIC, SEARCHED } from './dialect.ts'
+import { shortened } from './faults.ts'
+import { plainHeading } from './headings.ts'
+import { findDecimalMark, findGrouping, looksNumeric } from './numbers.ts'
+import type { Delimiter } from './rows.ts'
+import { type FoundGrid, gridAt, type KnownNames } from './shapes/find-grid.ts'
+import { columnsOfGrid, GridReader, type TallRows } from './shapes/grid.ts'
+import { isBlank, isComment, labelPairs } from './shapes/label-lines.ts'
+import { findAmbiguousDate, findDateOrder } from './times.ts'
+import type { Meaning } from './vocabulary.ts'
+
+/** How a file is read: its dialect, and where in its table the fields of a measurement stand. */
+export interface Layout {
+  readonly dialect: Dialect
+  /** Null where the rows of the file are the rows that are checked. */
+  readonly found: FoundGrid | null
+  /** The file's own headings, with what each column was taken for. */
+  readonly headings: readonly string[]
+  readonly roles: readonly (Meaning | 'values' | null)[]
+  readonly headingLine: number
+  /** True where the mark that is not the decimal mark parts thousands. */
+  readonly grouped: boolean
+  /** The same for files whose headings and delimiter are the same. */
+  readonly fingerprint: string
+  readonly questions: readonly Question[]
+  readonly firstRows: readonly ReadRow[]
+}
+
+/** Rows that a preview shows. */
+const SHOWN = 12
+
+interface Candidate {
+  readonly delimiter: Delimiter
+  readonly at: number
+  readonly records: readonly (readonly string[])[]
+  readonly found: FoundGrid
+  readonly understood: number
+}
+
+/**
+ * The layout that the beginning of a file shows, put right where a person said so.
+ *
+ * @param sample text with LF line ends; its last line may be cut off unless `complete`
+ * @throws FileProblemError where no table is found, saying what is missing
+ */
+export function findLayout(
+  sample: string,
+  complete: boolean,
+  known: KnownNames,
+  choices: ImportChoices,
+): Layout {
+  const said = choices.layout ?? {}
+  const plain = isEmpty(said) ? plainTable(sample, complete, known, choices) : null
+  if (plain !== null) return plain
+  const best = bestGrid(sample, complete, known, choices, said)
+  if (best === null) return layoutOfTable(findDialect(sample, complete), sample, complete, choices)
+  if (best.found.repeated.length > 0 && best.found.grid.shape !== 'part-a-row') {
+    // Says which column is doubtful.
+    findDialect(sample, complete)
+  }
+  return layoutOfGrid(best, known, choices, said)
+}
+
+/** The only word that says nothing of the layout itself. */
+function isEmpty(said: LayoutChoices): boolean {
+  const { dateOrder: _, decimalMark: __, ...rest } = said
+  return Object.keys(rest).length === 0
+}
+
+/** A table whose rows need no turning: one measurement a row with nothing above it, or no measurements at all. */
+function plainTable(
+  sample: string,
+  complete: boolean,
+  known: KnownNames,
+  choices: ImportChoices,
+): Layout | null {
+  let dialect: Dialect
+  try {
+    dialect = findDialect(sample, complete)
+  } catch {
+    return null
+  }
+  const { kind } = dialect.columns
+  if (kind === 'builds' || kind === 'furnace-loads') return layoutOfTable(dialect, sample, complete, choices)
+  const records = recordsOf(sample, dialect.delimiter, complete)
+  const found = gridAt(records, dialect.recordsAbove, known, choices.partNumber, {})
+  if (kind === 'characteristics') {
+    return found?.grid.shape === 'characteristic-a-row'
+      ? null
+      : layoutOfTable(dialect, sample, complete, choices)
+  }
+  const inBlocks = records.slice(dialect.recordsAbove + 1).some((record) => labelPairs(record) !== null)
+  if (found === null || (found.context.size === 0 && !inBlocks)) {
+    return layoutOfTable(dialect, sample, complete, choices)
+  }
+  return null
+}
+
+function bestGrid(
+  sample: string,
+  complete: boolean,
+  known: KnownNames,
+  choices: ImportChoices,
+  said: LayoutChoices,
+): Candidate | null {
+  let best: Candidate | null = null
+  for (const delimiter of DELIMITERS) {
+    const records = recordsOf(sample, delimiter, complete)
+    const lines = linesOf(records)
+    for (let at = 0; at < Math.min(SEARCHED * 2, records.length); at++) {
+      const record = records[at] as readonly string[]
+      if (said.headingLine !== undefined && lines[at] !== said.headingLine) continue
+      if (isBlank(record) || isComment(record)) continue
+      const found = gridAt(records, at, known, choices.partNumber, said)
+      if (found === null) continue
+      const tall = found.grid.shape === 'measurement-a-row' || found.grid.shape === 'blocks'
+      // "Serial;S1" is a label with its value sooner than two headings.
+      const doubtful = !tall && labelPairs(record) !== null
+      const understood = found.understood + (tall ? 1 : 0) - (doubtful ? found.understood - 0.5 : 0)
+      if (best === null || understood > best.understood) best = { delimiter, at, records, found, understood }
+    }
+  }
+  return best
+}
+
+function recordsOf(sample: string, delimiter: Delimiter, complete: boolean): string[][] {
+  const parser = new Papa.Parser({ delimiter, newline: '\n', quoteChar: '"' })
+  return (parser.parse(sample, 0, !complete && sample.includes('\n')) as { data: string[][] }).data
+}
+
+/** Line that each record begins on. */
+function linesOf(records: readonly (readonly string[])[]): number[] {
+  let line = 1
+  return records.map((record) => {
+    const begins = line
+    line += 1 + record.reduce((sum, cell) => sum + (cell.split('\n').length - 1), 0)
+    return begins
+  })
+}
+
+function layoutOfTable(dialect: Dialect, sample: string, complete: boolean, choices: ImportChoices): Layout {
+  const said = choices.layout ?? {}
+  const { columns, delimiter, recordsAbove } = dialect
+  const records = recordsOf(sample, delimiter, complete)
+  const body = records.slice(recordsAbove + 1)
+  const lines = linesOf(records)
+  const value = columns.meanings.findIndex((meaning) => meaning === 'value' || meaning === 'deviation')
+  const firstRows = body.flatMap((record, i) =>
+    isBlank(record)
+      ? []
+      : [readRow(columns.meanings, record, lines[recordsAbove + 1 + i] as number, value + 1)],
+  )
+  const withChoices: Dialect = {
+    ...dialect,
+    decimalMark: said.decimalMark ?? dialect.decimalMark,
+    dateOrder: said.dateOrder ?? dialect.dateOrder,
+  }
+  const dates = () => fieldsOf(body, columns, DATES)
+  return {
+    dialect: withChoices,
+    found: null,
+    headings: columns.headings,
+    roles: columns.meanings,
+    headingLine: lines[recordsAbove] as number,
+    grouped: findGrouping(fieldsOf(body, columns, NUMERIC)),
+    fingerprint: fingerprintOf(delimiter, columns.headings),
+    questions:
+      columns.kind === 'measurements' || columns.kind === 'characteristics'
+        ? [
+            ...dateQuestion(dates(), said),
+            ...namesQuestions(columns.meanings, columns.kind === 'measurements', [], choices, () => []),
+          ]
+        : dateQuestion(dates(), said),
+    firstRows: firstRows.slice(0, SHOWN),
+  }
+}
+
+function layoutOfGrid(
+  { delimiter, at, records, found }: Candidate,
+  known: KnownNames,
+  choices: ImportChoices,
+  said: LayoutChoices,
+): Layout {
+  const { grid } = found
+  const columns = columnsOfGrid(grid, found.context)
+  const lines = linesOf(records)
+  const sampled: TallRows = new GridReader(grid, columns).read(records.slice(at + 1), lines.slice(at + 1))
+  const numbers = () => fieldsOf(sampled.rows, columns, NUMERIC)
+  const dates = () => fieldsOf(sampled.rows, columns, DATES)
+  const byPart = grid.shape === 'characteristic-a-row'
+  const isValue = new Set(grid.valueColumns.map(({ index }) => index))
+  const characteristics = [...new Set(sampled.rows.map((row) => nameIn(row, columns.meanings)))].filter(
+    (n) => n !== '',
+  )
+  return {
+    dialect: {
+      delimiter,
+      columns,
+      recordsAbove: at,
+      decimalMark: said.decimalMark ?? findDecimalMark(numbers(), delimiter),
+      dateOrder: said.dateOrder ?? findDateOrder(dates()),
+    },
+    found,
+    headings: grid.headings,
+    roles: found.roles,
+    headingLine: lines[at] as number,
+    grouped: findGrouping(numbers()),
+    // Columns of parts are other ones in every file.
+    fingerprint: fingerprintOf(
+      delimiter,
+      grid.headings.filter((_, i) => !byPart || !isValue.has(i)),
+    ),
+    questions: [
+      ...dateQuestion(dates(), said),
+      ...namesQuestions(columns.meanings, true, sampled.rows, choices, () =>
+        known.partNumbersWith(characteristics),
+      ),
+      ...valuesQuestion(sampled.rows, columns.meanings, said),
+      ...found.unexplained.map(
+        (index): Question => ({
+          about: 'column',
+          text: `Column ${index + 1}, "${shortened(grid.headings[index] as string)}", holds numbers, and the part number has no characteristic of this designator or name. What is it?`,
+          position: index + 1,
+          options: [
+            { choice: 'none', text: 'Pass the column over' },
+            { choice: 'values', text: 'Measured values of a new characteristic' },
+          ],
+          suggested: null,
+          waits: true,
+        }),
+      ),
+    ],
+    firstRows: sampled.rows
+      .slice(0, SHOWN)
+      .map((row, i) =>
+        readRow(columns.meanings, row, sampled.lines[i] as number, sampled.fields[i] as number),
+      ),
+  }
+}
+
+function nameIn(row: readonly string[], meanings: readonly (Meaning | null)[]): string {
+  return row[meanings.indexOf('characteristic')] || row[meanings.indexOf('characteristicName')] || ''
+}
+
+function readRow(
+  meanings: readonly (Meaning | null)[],
+  row: readonly string[],
+  line: number,
+  position: number,
+): ReadRow {
+  const fields: Record<string, string> = {}
+  meanings.forEach((meaning, i) => {
+    const text = (row[i] ?? '').trim()
+    if (meaning !== null && text !== '') fields[meaning] = shortened(text)
+  })
+  return { line, position, fields }
+}
+
+function fingerprintOf(delimiter: Delimiter, headings: readonly string[]): string {
+  const plain = headings.map((heading) => plainHeading(heading) || heading.trim())
+  return createHash('sha256')
+    .update(JSON.stringify([delimiter, plain]))
+    .digest('hex')
+}
+
+function dateQuestion(dates: Iterable<string>, said: LayoutChoices): Question[] {
+  if (said.dateOrder !== undefined) return []
+  const doubtful = findAmbiguousDate(dates)
+  if (doubtful === null) return []
+  return [
+    {
+      about: 'date-order',
+      text: `Dates such as ${doubtful} can be read in two ways, and no date of the file gives the order away. Which comes first?`,
+      position: null,
+      options: [
+        { choice: 'day-month', text: 'The day' },
+        { choice: 'month-day', text: 'The month' },
+      ],
+      suggested: null,
+      waits: true,
+    },
+  ]
+}
+
+function namesQuestions(
+  meanings: readonly (Meaning | null)[],
+  needsBuild: boolean,
+  rows: readonly (readonly string[])[],
+  choices: ImportChoices,
+  likely: () => readonly string[],
+): Question[] {
+  const questions: Question[] = []
+  const says = (meaning: Meaning) => {
+    const index = meanings.indexOf(meaning)
+    return index >= 0 && (rows.length === 0 || rows.some((row) => row[index] !== ''))
+  }
+  if (!says('partNumber') && choices.partNumber === null) {
+    const numbers = likely()
+    questions.push({
+      about: 'part-number',
+      text: 'The file does not say to which part number its parts belong.',
+      position: null,
+      options: numbers.map((number) => ({ choice: number, text: number })),
+      suggested: numbers.length === 1 ? (numbers[0] as string) : null,
+      waits: true,
+    })
+  }
+  if (needsBuild && !says('build') && (choices.build ?? null) === null) {
+    questions.push({
+      about: 'build',
+      text: 'The file does not say in which build its parts were printed. Parts on record keep their build; new ones need one.',
+      position: null,
+      options: [],
+      suggested: null,
+      waits: false,
+    })
+  }
+  return questions
+}
+
+/** Whether what stands in the columns of values are deviations: all of them small beside their nominals. */
+function valuesQuestion(
+  rows: readonly (readonly string[])[],
+  meanings: readonly (Meaning | null)[],
+  said: LayoutChoices,
+): Question[] {
+  if (said.values !== undefined || meanings[meanings.length - 1] !== 'value') return []
+  const nominal = meanings.indexOf('nominal')
+  if (nominal < 0) return []
+  let small = 0
+  let all = 0
+  for (const row of rows) {
+    const [of, value] = [row[nominal] ?? '', row[row.length - 1] ?? '']
+    if (!looksNumeric(of) || !looksNumeric(value)) continue
+    const [n, v] = [of, value].map((text) =>
+      Math.abs(Number.parseFloat(text.replace(',', '.').replace('−', '-'))),
+    )
+    if (!((n as number) > 0)) continue
+    all++
+    if ((v as number) < (n as number) * 0.2) small++
+  }
+  if (all < 3 || small < all * 0.9) return []
+  return [
+    {
+      about: 'values',
+      text: 'The values are small beside their nominals. Are they measured values, or deviations from nominal?',
+      position: null,
+      options: [
+        { choice: 'actual', text: 'Measured values' },
+        { choice: 'deviation', text: 'Deviations from nominal' },
+      ],
+      suggested: 'deviation',
+      waits: true,
+    },
+  ]
+}

@@ -1,0 +1,111 @@
+import type { ImportChoices } from '../contract/receipt.ts'
+import { type BytesRead, bytesOf, Decoder, type Encoding } from './decode.ts'
+import { sampleSuffices } from './dialect.ts'
+import { findLayout, type Layout } from './layout.ts'
+import { field, type LateFault } from './row-checker.ts'
+import { RowReader, type Rows } from './rows.ts'
+import type { KnownNames } from './shapes/find-grid.ts'
+import { fits, GridReader, type TallRows, wrongWidth } from './shapes/grid.ts'
+import { isBlank, isComment } from './shapes/label-lines.ts'
+
+/** A file of text that holds a table, read from its beginning to its end once. */
+export class TableFile {
+  readonly #pieces: AsyncGenerator<Buffer>
+  readonly #decoder: Decoder
+  readonly #read: BytesRead = { bytes: 0 }
+  #sample = ''
+  #complete = false
+
+  /** The file with its beginning read. @throws FileProblemError */
+  static async open(path: string, encoding: Encoding): Promise<TableFile> {
+    const table = new TableFile(path, encoding)
+    await table.#readSample()
+    return table
+  }
+
+  private constructor(path: string, encoding: Encoding) {
+    this.#pieces = bytesOf(path, this.#read)
+    this.#decoder = new Decoder(encoding)
+  }
+
+  /** Bytes read so far, as they lie on disk. */
+  get bytesRead(): number {
+    return this.#read.bytes
+  }
+
+  /** @throws FileProblemError where the beginning of the file shows no table */
+  layout(known: KnownNames, choices: ImportChoices): Layout {
+    return findLayout(this.#sample, this.#complete, known, choices)
+  }
+
+  /** All rows below the headings. @throws FileProblemError */
+  async *rows(layout: Layout): AsyncGenerator<TallRows> {
+    const records = new RowReader(layout.dialect.delimiter)
+    const { found } = layout
+    const turn = found === null ? new PlainReader(layout) : new GridReader(found.grid, layout.dialect.columns)
+    let toSkip = layout.dialect.recordsAbove + 1
+    const turned = ({ rows, lines }: Rows): TallRows => {
+      const skipped = Math.min(toSkip, rows.length)
+      toSkip -= skipped
+      return skipped === 0 ? turn.read(rows, lines) : turn.read(rows.slice(skipped), lines.subarray(skipped))
+    }
+    const text = this.#sample
+    this.#sample = ''
+    yield turned(records.push(text))
+    if (!this.#complete) {
+      for await (const bytes of this.#pieces) yield turned(records.push(this.#decoder.push(bytes)))
+      yield turned(records.push(this.#decoder.end()))
+    }
+    yield turned(records.end())
+  }
+
+  async close(): Promise<void> {
+    await this.#pieces.return(undefined)
+  }
+
+  async #readSample(): Promise<void> {
+    while (!sampleSuffices(this.#sample)) {
+      const { value, done } = await this.#pieces.next()
+      if (done) {
+        this.#sample += this.#decoder.end()
+        this.#complete = true
+        return
+      }
+      this.#sample += this.#decoder.push(value)
+    }
+  }
+}
+
+/** Passes on the rows of a table that need no turning. */
+class PlainReader {
+  readonly #headings: readonly string[]
+  readonly #valueField: number
+
+  constructor({ dialect }: Layout) {
+    const { headings, meanings } = dialect.columns
+    this.#headings = headings
+    this.#valueField = 1 + meanings.findIndex((meaning) => meaning === 'value' || meaning === 'deviation')
+  }
+
+  read(records: readonly (readonly string[])[], recordLines: ArrayLike<number>): TallRows {
+    const width = this.#headings.length
+    const rows: (readonly string[])[] = []
+    const lines: number[] = []
+    const faults: LateFault[] = []
+    for (let i = 0; i < records.length; i++) {
+      const row = records[i] as readonly string[]
+      if (field(row, 0) === '' && isBlank(row)) continue
+      const line = recordLines[i] as number
+      if (row.length !== width && !fits(row, width)) {
+        if (!isComment(row)) faults.push({ line, fault: wrongWidth(row, width) })
+        continue
+      }
+      // Headings stand again where files were put one behind the other.
+      if (row[0] === this.#headings[0] && this.#headings.every((heading, k) => field(row, k) === heading))
+        continue
+      rows.push(row)
+      lines.push(line)
+    }
+    return { rows, lines, fields: new Uint16Array(rows.length).fill(this.#valueField), missing: [], faults }
+  }
+}

@@ -1,0 +1,67 @@
+import type { Reading } from '../contract/receipt.ts'
+import { shortened } from './faults.ts'
+import type { Layout } from './layout.ts'
+import type { Readers } from './row-checker.ts'
+import { CONTEXT_MEANINGS } from './shapes/label-lines.ts'
+import { MEANING_IN_WORDS, type Meaning } from './vocabulary.ts'
+
+/** What a column of a file of measurements can be taken for. */
+const ROLES: Reading['roles'] = [
+  { role: 'values', inWords: 'measured values' },
+  ...(
+    [
+      ...CONTEXT_MEANINGS,
+      'characteristic',
+      'characteristicName',
+      'nominal',
+      'lower',
+      'upper',
+      'tolerance',
+      'plusTolerance',
+      'minusTolerance',
+      'value',
+      'deviation',
+      'bedX',
+      'bedY',
+      'bedZ',
+    ] satisfies Meaning[]
+  ).map((role) => ({ role, inWords: MEANING_IN_WORDS[role] })),
+]
+
+/** What a column was taken for, in words; null where it is passed over or kept as a condition. */
+export function roleInWords({ found, roles }: Layout, index: number): string | null {
+  const role = roles[index] ?? null
+  if (role !== 'values') return role === null ? null : MEANING_IN_WORDS[role]
+  const properties = found?.grid.valueColumns.find((column) => column.index === index)?.properties
+  const serial = properties?.get('serial')
+  const of =
+    serial === undefined ? `characteristic ${properties?.get('characteristic') ?? ''}` : `part ${serial}`
+  return `measured values of ${shortened(of)}`
+}
+
+/** The layout as the inspector is shown it. */
+export function readingOf(layout: Layout, readers: Readers | null): Reading {
+  const { dialect, found } = layout
+  return {
+    shape: dialect.columns.kind === 'measurements' ? (found?.grid.shape ?? 'measurement-a-row') : null,
+    headingLine: layout.headingLine,
+    columns: layout.headings.map((heading, i) => ({
+      position: i + 1,
+      heading: shortened(heading),
+      role: layout.roles[i] ?? null,
+      inWords: roleInWords(layout, i),
+    })),
+    roles: ROLES,
+    decimalMark: readers?.numbers.mark ?? dialect.decimalMark,
+    dateOrder: dialect.dateOrder,
+    values: found?.grid.values ?? (dialect.columns.meanings.includes('value') ? 'actual' : 'deviation'),
+    context: [...(found?.context ?? [])].map(([meaning, text]) => ({
+      role: meaning,
+      inWords: MEANING_IN_WORDS[meaning],
+      text: shortened(text),
+    })),
+    rows: layout.firstRows,
+    questions: layout.questions,
+    remembered: null,
+  }
+}
