@@ -63,10 +63,6 @@ export class XmlWalk {
 
   /** @throws FileProblemError where the text is no well-formed XML, or has a document type declaration */
   push(text: string): void {
-    // Said before the declaration is complete, since all of it would have to be held until then.
-    if (this.#depth === 0 && this.#sinceEvent > 0 && text.includes('<!DOCTYPE')) {
-      throw hasDoctype(this.#parser.line)
-    }
     this.#sinceEvent += text.length
     this.#parser.write(text)
     if (this.#sinceEvent > LONGEST_PIECE) throw tooLong(this.#parser.line)

@@ -61,6 +61,12 @@ describe('results in QIF', () => {
     ])
   })
 
+  it('are read in UTF-16 too', async () => {
+    const text = qifDocument({ components: component('20', 'S1', { build: 'B1' }) })
+    const bytes = Buffer.concat([Buffer.from([0xff, 0xfe]), Buffer.from(text, 'utf16le')])
+    expect(await shop.bring(bytes)).toMatchObject({ verdict: 'taken', dialect: 'QIF 3.0.0, UTF-16 LE' })
+  })
+
   it('that contradict the limits on record are refused', async () => {
     await shop.bring(CHARACTERISTICS)
     const components = component('20', 'S1', { build: 'B1' })
