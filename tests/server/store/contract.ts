@@ -480,6 +480,23 @@ export function storeContract(name: string, open: () => Promise<OpenedStore>): v
       expect(await store.version()).toBe(furnished)
     })
 
+    it('knows tokens by their hash until they are revoked, and never gives a name again', async () => {
+      const [first, second] = ['a'.repeat(64), 'b'.repeat(64)]
+      expect(await store.write((writer) => writer.addToken('scales', first, 100))).toBe(true)
+      expect(await store.write((writer) => writer.addToken('CMM', second, 200))).toBe(true)
+      expect(await store.write((writer) => writer.addToken('scales', 'c'.repeat(64), 300))).toBe(false)
+      expect(await store.tokenName(first)).toBe('scales')
+      expect(await store.tokenName('c'.repeat(64))).toBe(null)
+      expect(await store.write((writer) => writer.revokeToken('scales', 400))).toBe(true)
+      expect(await store.write((writer) => writer.revokeToken('scales', 500))).toBe(false)
+      expect(await store.tokenName(first)).toBe(null)
+      expect(await store.tokens()).toEqual([
+        { name: 'scales', createdAt: 100, revokedAt: 400 },
+        { name: 'CMM', createdAt: 200, revokedAt: null },
+      ])
+      expect(await store.write((writer) => writer.addToken('scales', first, 600))).toBe(false)
+    })
+
     it('lets writers wait for one another', async () => {
       const seen: string[] = []
       const work = (name: string) =>
