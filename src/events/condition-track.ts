@@ -33,10 +33,16 @@ export function shareOf({ readings }: ConditionTrack, value: string): Float64Arr
 
 /** Every condition that is recorded for at least one build, in a fixed order. */
 export function conditionTracks(builds: readonly BuildConditions[]): ConditionTrack[] {
-  const one = (value: string | number | null): Reading =>
-    value === null ? NOT_RECORDED : new Map([[String(value), 1]])
+  const known = new Map<string | number, Reading>()
+  const one = (value: string | number | null): Reading => {
+    if (value === null) return NOT_RECORDED
+    const reading = known.get(value) ?? new Map([[String(value), 1]])
+    known.set(value, reading)
+    return reading
+  }
   const ofLoads = (pick: (load: BuildConditions['loads'][number]['load']) => string | null) => {
     return ({ loads }: BuildConditions): Reading => {
+      if (loads.length === 1) return one(pick((loads[0] as BuildConditions['loads'][number]).load))
       const reading = new Map<string, number>()
       for (const { load, share } of loads) {
         const value = pick(load)

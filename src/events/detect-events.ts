@@ -4,7 +4,7 @@ import { ArgumentError } from '../errors.ts'
 import type { BuildConditions } from './build-conditions.ts'
 import { alternatingValues, conditionTracks } from './condition-track.ts'
 import { plausibleStarts, sizeOf, tellsForm } from './estimate.ts'
-import type { BareSignal, Estimate, Event, EventKind, EventMember } from './event.ts'
+import type { BareSignal, Estimate, EventKind, EventMember, ProcessEvent } from './event.ts'
 import { outlierOf } from './outlier.ts'
 import {
   belongsTo,
@@ -33,7 +33,7 @@ export const EVENT_LEVEL = 0.02
 
 export interface Events {
   /** In the order of their change points. */
-  readonly events: readonly Event[]
+  readonly events: readonly ProcessEvent[]
   /** Signals that amount to no event. */
   readonly bare: readonly BareSignal[]
 }
@@ -52,13 +52,14 @@ export interface Events {
  * characteristic, the common series of all sizes along an axis, and that of all sizes (`pooledSeries` says how
  * members are combined); and the same for the scatter inside builds. In each the change that explains most is found:
  * a jump or a ramp that lasts, a passing jump, a single build, or a jump or ramp confined to one value of a condition
- * that comes and goes. It is taken off the members, and off sizes without an axis that are seen to share in it, and
+ * that comes and goes. A change of a common series counts where at least half of its members show it themselves, and
+ * one of all sizes where every axis does. It is taken off the members, and off sizes without an axis that are seen to share in it, and
  * the search goes on with what is left, so that several changes on one chart are told apart. The places of all
  * changes of a series are refined in turn. This is matching pursuit over cumulative sums, in time proportional to the
  * number of builds but for the passing jumps, which take a logarithm more. A phase of any characteristic is a boundary
  * for all.
  *
- * @throws ArgumentError where the level is out of range
+ * @throws ArgumentError where the level is out of range, or a chart has a build that is not on the timeline
  */
 export function detectEvents({ charted, builds, level = EVENT_LEVEL }: EventsInput): Events {
   if (!(level > 0 && level < 1)) throw new ArgumentError('level', `${level} is not between 0 and 1`)
@@ -127,7 +128,7 @@ function together(a: Draft, b: Draft): boolean {
   )
 }
 
-function eventOf(input: SearchInput, group: readonly Draft[]): Event {
+function eventOf(input: SearchInput, group: readonly Draft[]): ProcessEvent {
   const lead = leadOf(group)
   const { component, series } = lead.finding
   const drafted = membersOf(input, group)
@@ -275,7 +276,7 @@ function outlierIn(input: SearchInput, member: number, { from, to }: { from: num
   return subgroup === undefined || sigma === null || sigma === 0 ? null : outlierOf(subgroup, sigma)
 }
 
-function bareSignals(input: SearchInput, events: readonly Event[]): BareSignal[] {
+function bareSignals(input: SearchInput, events: readonly ProcessEvent[]): BareSignal[] {
   const explained = new Set(events.flatMap(({ members }) => members.flatMap(({ signals }) => signals)))
   return input.charted.flatMap(({ characteristic }, i) =>
     (input.signals[i] ?? [])

@@ -1,13 +1,13 @@
 import type { Characteristic } from '../domain/characteristic.ts'
 import { capitalise, countWord, formatNumber, meanDecimals, valueDecimals } from '../words/format.ts'
 import type { Phrase, Sentence } from '../words/sentence.ts'
-import type { Estimate, Event, EventMember } from './event.ts'
+import type { Estimate, EventMember, ProcessEvent } from './event.ts'
 import type { RankedCondition } from './rank-conditions.ts'
 import { isSize } from './search-all.ts'
 
 /** What the words of an event are made from besides the event. */
 export interface EventWordsInput {
-  readonly event: Event
+  readonly event: ProcessEvent
   readonly ranked: readonly RankedCondition[]
   /** All characteristics that were looked at. */
   readonly characteristics: readonly Characteristic[]
@@ -85,7 +85,7 @@ function named({ designator, name: words }: Characteristic): string {
 }
 
 /** The common shift, or the mean of the members' with their mean half width: they share the builds' scatter. */
-function shownSize({ percent, members }: Event): Estimate {
+function shownSize({ percent, members }: ProcessEvent): Estimate {
   if (percent !== null) return percent
   const known = members.flatMap((member) => member.percent ?? member.shift ?? [])
   const mean = (pick: (estimate: Estimate) => number) =>

@@ -52,7 +52,7 @@ export interface EventTrace {
 }
 
 /** Signals of one or several characteristics that began together. Positions are those of builds on the timeline. */
-export interface Event {
+export interface ProcessEvent {
   readonly kind: EventKind
   /** The axis that the members share; null where they do not, or have none. */
   readonly axis: Axis | null

@@ -1,19 +1,19 @@
 import type { ChartModel, PanelId, Signal } from '../charts/model.ts'
-import { ALL_TESTS, isPatternTest, type SignalTest, type TestId } from '../charts/tests.ts'
+import { ALL_TESTS, type SignalTest, type TestId } from '../charts/tests.ts'
 import { c4 } from '../constants/c4.ts'
 import { d2, d3 } from '../constants/range-constants.ts'
 import { chiSquareLower, chiSquareUpper } from '../distributions/chi-square.ts'
 import { normalUpper } from '../distributions/normal.ts'
-import { runLengthOfTests } from '../run-length/tests-run-length.ts'
+import { runLengthOfAny } from '../run-length/any-run-length.ts'
 
 /** How often signals are false alarms where nothing happens. */
 export interface FalseAlarmRate {
-  /** Signals of the same test and panel a build on one chart; null where the run length is not computed. */
-  readonly perBuild: number | null
+  /** Signals of the same test and panel a build on one chart. */
+  readonly perBuild: number
   /** The same expected by chance among all builds and charts looked at. */
-  readonly ofItsKind: number | null
+  readonly ofItsKind: number
   /** Signals of any test on any panel expected by chance among all builds and charts looked at. */
-  readonly ofAnyKind: number | null
+  readonly ofAnyKind: number
 }
 
 /**
@@ -36,8 +36,8 @@ export function falseAlarmRate(
   const points = charts.map((chart) => pointsOf(chart, signal.panel))
   const inForce = ALL_TESTS.filter(({ id }) => tests.includes(id))
   return {
-    perBuild: rate === null ? null : rate(typicalSize(charts)),
-    ofItsKind: rate === null ? null : sumOver(points, rate),
+    perBuild: rate(typicalSize(charts)),
+    ofItsKind: sumOver(points, rate),
     ofAnyKind: expectedOfAny(inForce, charts),
   }
 }
@@ -70,12 +70,11 @@ function sumOver(points: readonly (readonly number[])[], rate: (n: number) => nu
   return sum
 }
 
-/** Chance of a false signal at a point of a subgroup of n; null where no run length is computed for the test. */
-function rateOf(test: SignalTest, panel: PanelId): ((n: number) => number) | null {
+/** Chance of a false signal at a point of a subgroup of n. */
+function rateOf(test: SignalTest, panel: PanelId): (n: number) => number {
   if (panel === 'moving-range') return () => MOVING_RANGE_BEYOND
   if (panel === 'spread') return spreadBeyond
-  if (isPatternTest(test)) return null
-  const rate = 1 / runLengthOfTests([test], 0)
+  const rate = 1 / runLengthOfAny([test], 0)
   return () => rate
 }
 
@@ -91,21 +90,14 @@ function spreadBeyond(n: number): number {
   return centre > reach ? above + chiSquareLower((n - 1) * (centre - reach) ** 2, n - 1) : above
 }
 
-function expectedOfAny(inForce: readonly SignalTest[], charts: readonly ChartModel[]): number | null {
-  const zoneTests = inForce.flatMap((test) => (isPatternTest(test) ? [] : [test]))
-  if (zoneTests.length < inForce.length) return null
+function expectedOfAny(inForce: readonly SignalTest[], charts: readonly ChartModel[]): number {
   let sum = 0
-  if (zoneTests.length > 0) {
-    const rate = 1 / runLengthOfTests(zoneTests, 0)
-    sum += sumOver(
-      charts.map((chart) => pointsOf(chart, 'location')),
-      () => rate,
-    )
-  }
-  for (const panel of ['moving-range', 'spread'] as const) {
-    const test = inForce.find(({ panels }) => panels.includes(panel))
-    const rate = test === undefined ? null : rateOf(test, panel)
-    if (rate === null) continue
+  for (const panel of ['location', 'moving-range', 'spread'] as const) {
+    const tests = inForce.filter(({ panels }) => panels.includes(panel))
+    const [first] = tests
+    if (first === undefined) continue
+    const together = panel === 'location' ? 1 / runLengthOfAny(tests, 0) : null
+    const rate = together === null ? rateOf(first, panel) : () => together
     sum += sumOver(
       charts.map((chart) => pointsOf(chart, panel)),
       rate,

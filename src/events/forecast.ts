@@ -3,7 +3,7 @@ import { drift } from '../change/drift.ts'
 import type { ChartModel } from '../charts/model.ts'
 import type { BuildConditions } from './build-conditions.ts'
 import { conditionTracks, shareOf } from './condition-track.ts'
-import type { Event, EventMember } from './event.ts'
+import type { EventMember, ProcessEvent } from './event.ts'
 
 /** What a drift is watched for. */
 export type Target =
@@ -53,7 +53,7 @@ const CONFIDENCE = 0.95
  * @returns a reason where there is nothing to forecast
  */
 export function forecast(
-  event: Event,
+  event: ProcessEvent,
   member: EventMember,
   chart: ChartModel,
   builds: readonly BuildConditions[],
@@ -96,7 +96,7 @@ function marginOf(chart: ChartModel, target: Target): number | null {
 }
 
 function driftingMeans(
-  { from, to, confinedTo }: Event,
+  { from, to, confinedTo }: ProcessEvent,
   chart: ChartModel,
   builds: readonly BuildConditions[],
 ): { x: number[]; y: number[] } {

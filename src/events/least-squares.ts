@@ -23,9 +23,21 @@ export function leastSquares(
 ): LinearFit {
   const n = y.length
   const p = columns.length
-  const scale = columns.map((column) => {
+  // Where a column is not 0: changes concern the builds after them, and most of the others need not be looked at.
+  const first = columns.map((column) => {
+    let i = 0
+    while (i < n && column[i] === 0) i++
+    return i
+  })
+  const end = columns.map((column) => {
+    let i = n
+    while (i > 0 && column[i - 1] === 0) i--
+    return i
+  })
+  const scale = columns.map((column, k) => {
     let sum = 0
-    for (let i = 0; i < n; i++) sum += (weights[i] as number) * (column[i] as number) ** 2
+    for (let i = first[k] as number; i < (end[k] as number); i++)
+      sum += (weights[i] as number) * (column[i] as number) ** 2
     return sum > 0 ? 1 / Math.sqrt(sum) : 0
   })
   // Normal equations beside the unit matrix, which becomes the inverse, and the right-hand side.
@@ -36,7 +48,9 @@ export function leastSquares(
     for (let c = r; c < p; c++) {
       const right = columns[c] as Float64Array
       let sum = 0
-      for (let i = 0; i < n; i++) sum += (weights[i] as number) * (left[i] as number) * (right[i] as number)
+      const to = Math.min(end[r] as number, end[c] as number)
+      for (let i = Math.max(first[r] as number, first[c] as number); i < to; i++)
+        sum += (weights[i] as number) * (left[i] as number) * (right[i] as number)
       sum *= (scale[r] as number) * (scale[c] as number)
       m[r * width + c] = sum
       m[c * width + r] = sum
@@ -67,15 +81,14 @@ export function leastSquares(
     coefficients[k] = (m[k * width + 2 * p] as number) * (scale[k] as number)
     variances[k] = (m[k * width + p + k] as number) * (scale[k] as number) ** 2
   }
-  const residuals = new Float64Array(n)
-  let squares = 0
-  for (let i = 0; i < n; i++) {
-    let fitted = 0
-    for (let k = 0; k < p; k++)
-      fitted += (coefficients[k] as number) * ((columns[k] as Float64Array)[i] as number)
-    const residual = (y[i] as number) - fitted
-    residuals[i] = residual
-    squares += (weights[i] as number) * residual * residual
+  const residuals = Float64Array.from(y)
+  for (const [k, column] of columns.entries()) {
+    const coefficient = coefficients[k] as number
+    const to = end[k] as number
+    for (let i = first[k] as number; i < to; i++)
+      residuals[i] = (residuals[i] as number) - coefficient * (column[i] as number)
   }
+  let squares = 0
+  for (let i = 0; i < n; i++) squares += (weights[i] as number) * (residuals[i] as number) ** 2
   return { coefficients, variances, residuals, squares }
 }

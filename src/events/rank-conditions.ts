@@ -1,7 +1,7 @@
 import type { BuildConditions } from './build-conditions.ts'
 import { componentAt } from './component.ts'
 import { type ConditionTrack, conditionTracks, shareOf } from './condition-track.ts'
-import type { Event } from './event.ts'
+import type { ProcessEvent } from './event.ts'
 
 /** How a share was computed, for the line that shows it. */
 export type ShareMethod =
@@ -43,7 +43,7 @@ const LEAST_SHARE = 0.2
  *
  * @param builds the timeline that the event was found on
  */
-export function rankConditions(event: Event, builds: readonly BuildConditions[]): RankedCondition[] {
+export function rankConditions(event: ProcessEvent, builds: readonly BuildConditions[]): RankedCondition[] {
   const tracks = conditionTracks(builds)
   const ranked: RankedCondition[] = []
   const confined = event.confinedTo === null ? null : confinedShare(event, tracks)
@@ -60,7 +60,10 @@ export function rankConditions(event: Event, builds: readonly BuildConditions[])
 }
 
 /** The event's series on its own: squares explained by a column beside the level, and the column's coefficient. */
-function explained(event: Event, column: (position: number) => number): { squares: number; size: number } {
+function explained(
+  event: ProcessEvent,
+  column: (position: number) => number,
+): { squares: number; size: number } {
   const { start, values, weights } = event.trace
   let w = 0
   let sx = 0
@@ -84,7 +87,7 @@ function explained(event: Event, column: (position: number) => number): { square
   return { squares: (product * product) / information, size: product / information }
 }
 
-function shapeOf(event: Event): (position: number) => number {
+function shapeOf(event: ProcessEvent): (position: number) => number {
   const form = event.kind === 'drift' ? 'ramp' : 'flat'
   const component = { from: event.from, to: event.to, form, value: null } as const
   return (position) => componentAt(component, position)
@@ -92,7 +95,7 @@ function shapeOf(event: Event): (position: number) => number {
 
 /** The change of one condition inside the confidence set that accounts for most; null where it did not change there. */
 function bestChange(
-  event: Event,
+  event: ProcessEvent,
   track: ConditionTrack,
   builds: readonly BuildConditions[],
 ): RankedCondition | null {
@@ -148,7 +151,7 @@ function columnOf(track: ConditionTrack, label: string): (position: number) => n
  * axis, half where a size has no axis (a diameter takes the mean of X and Y), none along the others.
  */
 function predictedPercent(
-  event: Event,
+  event: ProcessEvent,
   { scaleAxis }: ConditionTrack,
   { from, to }: { from: string | null; to: string },
   builds: readonly BuildConditions[],
@@ -164,19 +167,19 @@ function predictedPercent(
 }
 
 /** 1 where the shift seen is the one predicted, falling to 0 where they differ by as much as was seen. */
-function agreement(event: Event, predicted: number): number {
+function agreement(event: ProcessEvent, predicted: number): number {
   const seen = seenPercent(event)
   if (seen === null || seen === 0 || predicted * seen <= 0) return 0
   return Math.max(0, 1 - Math.abs(seen - predicted) / Math.abs(seen))
 }
 
-function seenPercent({ percent, members }: Event): number | null {
+function seenPercent({ percent, members }: ProcessEvent): number | null {
   if (percent !== null) return percent.value
   const seen = members.flatMap((member) => (member.percent === null ? [] : [member.percent.value]))
   return seen.length === 0 ? null : seen.reduce((sum, value) => sum + value, 0) / seen.length
 }
 
-function confinedShare(event: Event, tracks: readonly ConditionTrack[]): RankedCondition | null {
+function confinedShare(event: ProcessEvent, tracks: readonly ConditionTrack[]): RankedCondition | null {
   const track = tracks.find(({ condition }) => condition === event.confinedTo?.condition)
   if (track === undefined || event.confinedTo === null) return null
   const { condition, value } = event.confinedTo
@@ -198,7 +201,7 @@ function confinedShare(event: Event, tracks: readonly ConditionTrack[]): RankedC
 
 /** Size of the event's shape among the builds that mostly had a value, their own level fitted beside it. */
 function sizeAmong(
-  event: Event,
+  event: ProcessEvent,
   shape: (position: number) => number,
   share: (position: number) => number,
 ): number {

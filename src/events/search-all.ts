@@ -46,7 +46,12 @@ export function searchInput(
   const place = new Map(buildIds.map((id, i) => [id, i]))
   const timed = charted.map(({ chart }) => timedChart(chart, place))
   const signals = timed.map(({ chart, positions }) =>
-    chart.signals.map((signal) => ({ ...signal, points: signal.points.map((i) => positions[i] as number) })),
+    positions.every((position, i) => position === i)
+      ? chart.signals
+      : chart.signals.map((signal) => ({
+          ...signal,
+          points: signal.points.map((i) => positions[i] as number),
+        })),
   )
   const boundaries = [...new Set([0, ...timed.flatMap(({ phaseStarts }) => phaseStarts)])].sort(
     (a, b) => a - b,

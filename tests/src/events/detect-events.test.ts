@@ -6,11 +6,11 @@ import { momentsOf } from '../../../src/description/moments.ts'
 import type { Characteristic } from '../../../src/domain/characteristic.ts'
 import { ArgumentError } from '../../../src/errors.ts'
 import { detectEvents } from '../../../src/events/detect-events.ts'
-import type { Event } from '../../../src/events/event.ts'
+import type { ProcessEvent } from '../../../src/events/event.ts'
 import { BUILD_SIGMA, buildRecord, type Shift, synthetic } from './synthetic.ts'
 
 const percentOf = (sigmas: number) => 100 * BUILD_SIGMA * sigmas
-const names = (event: Event | undefined) =>
+const names = (event: ProcessEvent | undefined) =>
   event?.members.map(({ characteristic }) => characteristic.designator).join(' ')
 
 describe('the flow of the Nile (R, lm; tests/reference/events/nile.R)', () => {
@@ -200,6 +200,33 @@ describe('bounds', () => {
     expect(events.map(({ to, standing }) => [to, standing])).toEqual([[49, false]])
   })
 
+  it('a build that is left out of the charts is no event, nor is one that stands beside it', () => {
+    const shift: Shift = (axis, build) => (axis === 'X' && build === 44 ? -9 : 0)
+    const study = { ...DEFAULT_STUDY, exclusions: [{ buildId: 45, value: null }] }
+    expect(detectEvents(synthetic({ seed: 8, shift, study })).events).toEqual([])
+  })
+
+  it('values without any scatter are quiet until they move, and then move where they move', () => {
+    const [item] = synthetic({ seed: 15 }).charted as [ReturnType<typeof synthetic>['charted'][number]]
+    const builds = Array.from({ length: 40 }, (_, i) => buildRecord(i))
+    const at = (level: (i: number) => number) => {
+      const cells = builds.map(({ build }, i) => ({
+        ...momentsOf([level(i), level(i) + 0.01]),
+        ...{ characteristicId: 1, buildId: build.id, furnaceLoadId: null, stage: 'sintered' as const },
+      }))
+      const chart = buildChart(
+        DEFAULT_STUDY,
+        cells,
+        builds.map(({ build }) => build),
+      )
+      return detectEvents({ charted: [{ ...item, chart }], builds }).events
+    }
+    expect(at(() => 10)).toEqual([])
+    const [moved, ...others] = at((i) => (i >= 30 ? 10.25 : 10))
+    expect([moved?.kind, moved?.from, others.length]).toEqual(['level', 30, 0])
+    expect(moved?.members[0]?.shift?.value).toBeCloseTo(0.25, 9)
+  })
+
   it('without tests in force there is no signal, and so no event', () => {
     const shift: Shift = (axis, build) => (axis === 'Z' && build >= 30 ? 4 : 0)
     const study = { ...DEFAULT_STUDY, tests: [] }
@@ -220,7 +247,9 @@ describe('bounds', () => {
     expect(events[0]?.plausible).toContain(41)
   })
 
-  it('refuses a level that is no probability', () => {
+  it('refuses charts of builds that are not on the timeline, and a level that is no probability', () => {
+    const input = synthetic({ seed: 1 })
+    expect(() => detectEvents({ ...input, builds: input.builds.slice(1) })).toThrow(ArgumentError)
     expect(() => detectEvents({ charted: [], builds: [], level: 0 })).toThrow(ArgumentError)
     expect(() => detectEvents({ charted: [], builds: [], level: Number.NaN })).toThrow(ArgumentError)
   })

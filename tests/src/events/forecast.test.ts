@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest'
 import { detectEvents } from '../../../src/events/detect-events.ts'
-import type { Event, EventMember } from '../../../src/events/event.ts'
+import type { EventMember, ProcessEvent } from '../../../src/events/event.ts'
 import { forecast, isForecast, type Target } from '../../../src/events/forecast.ts'
 import { BUILD_SIGMA, type Shift, type Synthetic, synthetic } from './synthetic.ts'
 
@@ -10,7 +10,7 @@ const LIMIT: Target = { reach: 'limit' }
 
 function drifting(record: Synthetic) {
   const input = synthetic(record)
-  const event = detectEvents(input).events[0] as Event
+  const event = detectEvents(input).events[0] as ProcessEvent
   const of = (index: number, target: Target, changed: Partial<EventMember['characteristic']> = {}) => {
     const member = event.members[index] as EventMember
     const { chart } = input.charted.find(

@@ -4,7 +4,7 @@ import type { PlantedCause } from '../../../sample-data/planted-record.ts'
 import { DEMONSTRATION_SEED } from '../../../sample-data/seed.ts'
 import { comparePlaces } from '../../../src/events/compare-places.ts'
 import { detectEvents } from '../../../src/events/detect-events.ts'
-import type { Event } from '../../../src/events/event.ts'
+import type { ProcessEvent } from '../../../src/events/event.ts'
 import { rankConditions } from '../../../src/events/rank-conditions.ts'
 import { PLANTED, placedValues, recordsOf, type ShopRecord } from './shop.ts'
 
@@ -26,7 +26,7 @@ const positionOf = (record: ShopRecord, build: string) =>
   record.builds.findIndex((item) => item.build.name === build)
 
 /** The event that a cause is found as: of its kind and axis, and near its first build. */
-function eventOf(record: ShopRecord, events: readonly Event[], cause: PlantedCause & { id: Sought }) {
+function eventOf(record: ShopRecord, events: readonly ProcessEvent[], cause: PlantedCause & { id: Sought }) {
   const at = positionOf(record, cause.firstBuild)
   return events.find(
     (event) =>
@@ -54,7 +54,7 @@ describe('the demonstration shop', () => {
 
   it.each(cases)('%s is found in %s', (_, partNumber, cause) => {
     const record = records.get(partNumber) as ShopRecord
-    const event = eventOf(record, found.get(partNumber) ?? [], cause) as Event
+    const event = eventOf(record, found.get(partNumber) ?? [], cause) as ProcessEvent
     const at = positionOf(record, cause.firstBuild)
     expect(event).toBeDefined()
     expect(event.plausible).toContain(at)
@@ -72,7 +72,7 @@ describe('the demonstration shop', () => {
 
   it.each(cases)('%s moves in %s what the record says, by as much', (_, partNumber, cause) => {
     const record = records.get(partNumber) as ShopRecord
-    const event = eventOf(record, found.get(partNumber) ?? [], cause) as Event
+    const event = eventOf(record, found.get(partNumber) ?? [], cause) as ProcessEvent
     const inFull = cause.characteristics
       .filter((moved) => moved.partNumber === partNumber && moved.share === 1)
       .map(({ designator }) => designator)
@@ -111,7 +111,7 @@ describe('the demonstration shop', () => {
 
   it('a corrected scale factor predicts its own effect', () => {
     const record = records.get('HB-204') as ShopRecord
-    const event = found.get('HB-204')?.find(({ axis }) => axis === 'Y') as Event
+    const event = found.get('HB-204')?.find(({ axis }) => axis === 'Y') as ProcessEvent
     const first = rankConditions(event, record.builds)[0]
     const { from, to } = PLANTED.find(({ id }) => id === 'scale-correction')?.condition ?? {}
     expect(first?.predictedPercent).toBeCloseTo(100 * (Number(to) / Number(from) - 1), 9)
