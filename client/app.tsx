@@ -1,5 +1,5 @@
 import { useEffect } from 'preact/hooks'
-import { LocationProvider, Route, Router } from 'preact-iso'
+import { LocationProvider, lazy, Route, Router } from 'preact-iso'
 import type { ShopView } from '../server/contract/views.ts'
 import { useResource } from './data/resource.ts'
 import { ShopContext } from './data/shop.ts'
@@ -14,6 +14,9 @@ import { NowherePage, StartPage } from './pages/start.tsx'
 import { AppearanceChoice } from './parts/appearance.tsx'
 import { DropAnywhere } from './parts/drop-anywhere.tsx'
 import { Head } from './parts/head.tsx'
+
+/** Loaded when it is asked for: it brings data sets along that no other page needs. */
+const EvidencePage = lazy(() => import('./pages/evidence.tsx').then((page) => page.EvidencePage))
 
 /** The whole page: head, the place that the address names, foot. */
 export function App() {
@@ -37,6 +40,7 @@ export function App() {
             <Route path="/capability/:number/:revision" component={CapabilityPage} />
             <Route path="/guide/:page?" component={GuidePage} />
             <Route path="/record" component={RecordPage} />
+            <Route path="/record/evidence" component={EvidencePage} />
             <Route path="/record/:id" component={ImportPage} />
             <Route default component={NowherePage} />
           </Router>

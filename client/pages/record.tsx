@@ -36,6 +36,9 @@ export function RecordPage() {
               )}
             </p>
           </header>
+          <p>
+            <a href="/record/evidence">Are the statistics right? Published figures, recomputed here</a>
+          </p>
           {imports.length > 0 && <ImportsTable imports={imports} caption="Imports, newest first" />}
         </>
       )}

@@ -66,10 +66,7 @@ export function receiptHeadline(receipt: Receipt): Sentence {
             },
       ]
     case 'asking':
-      return [
-        { text: fileName, role: 'strong' },
-        { text: ' waits for a decision. Nothing was changed.' },
-      ]
+      return [{ text: fileName, role: 'strong' }, { text: ' waits for a decision. Nothing was changed.' }]
     case 'known':
       return [
         { text: fileName, role: 'strong' },

@@ -18,7 +18,7 @@ export const CHECKS: readonly Check[] = [
 ]
 
 /** A check with what came of it. */
-export interface Finding extends Omit<Check, 'compute'> {
+export interface CheckResult extends Omit<Check, 'compute'> {
   readonly computed: number
   /** Digits that the computed and the published figure share, at most those published. */
   readonly digits: number
@@ -30,7 +30,7 @@ export interface Finding extends Omit<Check, 'compute'> {
 }
 
 /** Recomputes all checks, which takes about a second, or those given. */
-export function evidence(checks: readonly Check[] = CHECKS): Finding[] {
+export function evidence(checks: readonly Check[] = CHECKS): CheckResult[] {
   return checks.map(({ compute, ...check }) => {
     const computed = compute()
     const published = digitsPublished(check.published, check.exact)

@@ -4,16 +4,11 @@
  *
  *     npm run evidence
  */
-import { evidence, type Finding } from '../../src/evidence/evidence.ts'
+import { computedText } from '../../src/evidence/computed-text.ts'
+import { type CheckResult, evidence } from '../../src/evidence/evidence.ts'
 
 const findings = evidence()
-const computedText = ({ computed, published, exact }: Finding) => {
-  const decimals = /\.(\d*)/.exec(published)?.[1]?.length ?? 0
-  return exact || /e/i.test(published)
-    ? computed.toPrecision(16)
-    : computed.toFixed(Math.min(16, decimals + 2))
-}
-const width = (text: (finding: Finding) => string) =>
+const width = (text: (finding: CheckResult) => string) =>
   Math.max(...findings.map((finding) => text(finding).length))
 const whatWidth = width(({ what }) => what)
 const computedWidth = width(computedText)

@@ -158,6 +158,15 @@ describe('supplier quality', () => {
   })
 })
 
+describe('the auditor', () => {
+  it('sees the published figures recomputed in the browser, and that all agree', async () => {
+    const page = await program.open('/record/evidence')
+    await page.locator('h1', { hasText: /^All \d{3} published figures agree\.$/ }).waitFor()
+    await page.getByRole('heading', { name: 'Control chart constants' }).waitFor()
+    await page.close()
+  })
+})
+
 describe('every page', () => {
   const paths = [
     '/',
@@ -167,6 +176,7 @@ describe('every page', () => {
     '/capability/HB-204/C',
     '/record',
     '/record/1',
+    '/record/evidence',
     '/guide',
     '/guide/figures',
   ]
