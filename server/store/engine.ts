@@ -1,5 +1,6 @@
 import type { Kysely } from 'kysely'
 import type { Moments } from '../../src/description/moments.ts'
+import type { Cell, Stage } from '../../src/domain/cell.ts'
 import type { Flavour } from './migrations/migration.ts'
 import type { CellTable, PartTable, Schema } from './schema.ts'
 
@@ -8,6 +9,8 @@ export interface Engine {
   readonly flavour: Flavour
   /** For reading, outside of any transaction. */
   readonly db: Kysely<Schema>
+  /** Cells by the ten thousand, in any order, in the dialect's fastest way. */
+  cells(wanted: CellsWanted, stage: Stage): Promise<Cell[]>
   /** Open a transaction that may write from its first moment; one at a time. */
   begin(manner: Manner): Promise<Transaction>
   /** Whether a transaction failed only because another ran beside it, so that alone it may succeed. */
@@ -18,6 +21,9 @@ export interface Engine {
   onChange(listener: () => void): () => void
   close(): Promise<void>
 }
+
+/** All cells of a part number, or of one characteristic. */
+export type CellsWanted = { readonly partNumberId: number } | { readonly characteristicId: number }
 
 /**
  * alone: no other transaction writes meanwhile. beside: others may, so long as they are about other part numbers;

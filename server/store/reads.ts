@@ -4,6 +4,7 @@ import type { Cell, Stage } from '../../src/domain/cell.ts'
 import type { Characteristic } from '../../src/domain/characteristic.ts'
 import type { ImportSummary, Receipt } from '../contract/receipt.ts'
 import type { PartNumber, PartNumberSummary, TimelineBuild, TracedValue } from '../contract/views.ts'
+import type { Engine } from './engine.ts'
 import { naturalOrder } from './natural-order.ts'
 import type { BuildTable, CharacteristicTable, Schema } from './schema.ts'
 import { type TokenReads, tokenReads } from './tokens.ts'
@@ -32,7 +33,8 @@ export interface Reads extends TokenReads {
   importByHash(sha256: string): Promise<ImportSummary | null>
 }
 
-export function reads(db: Kysely<Schema>): Reads {
+export function reads(engine: Engine): Reads {
+  const { db } = engine
   return {
     ...tokenReads(db),
 
@@ -160,46 +162,9 @@ export function reads(db: Kysely<Schema>): Reads {
       return new Map(rows.map((row) => [row.build_id, row.parts]))
     },
 
-    async cells(partNumberId, stage) {
-      const rows = await db
-        .selectFrom('cell')
-        .innerJoin('characteristic', 'characteristic.id', 'cell.characteristic_id')
-        .where('characteristic.part_number_id', '=', partNumberId)
-        .where('cell.stage', '=', stage)
-        .select([
-          'cell.characteristic_id as characteristicId',
-          'cell.build_id as buildId',
-          'cell.furnace_load_id as furnaceLoadId',
-          'cell.stage as stage',
-          'cell.n as n',
-          'cell.mean as mean',
-          'cell.m2 as m2',
-          'cell.min as min',
-          'cell.max as max',
-        ])
-        .execute()
-      return rows
-    },
+    cells: (partNumberId, stage) => engine.cells({ partNumberId }, stage),
 
-    async cellsOf(characteristicId, stage) {
-      const rows = await db
-        .selectFrom('cell')
-        .where('characteristic_id', '=', characteristicId)
-        .where('stage', '=', stage)
-        .select([
-          'characteristic_id as characteristicId',
-          'build_id as buildId',
-          'furnace_load_id as furnaceLoadId',
-          'stage',
-          'n',
-          'mean',
-          'm2',
-          'min',
-          'max',
-        ])
-        .execute()
-      return rows
-    },
+    cellsOf: (characteristicId, stage) => engine.cells({ characteristicId }, stage),
 
     async values(characteristicId, buildId, stage) {
       const rows = await db

@@ -46,7 +46,7 @@ export async function openStore(location: StoreLocation): Promise<Store> {
   let last: Promise<unknown> = Promise.resolve()
   return {
     location,
-    ...reads(engine.db),
+    ...reads(engine),
     write(work, manner = 'alone') {
       const run = last.then(() => writeOnce(engine, work, manner))
       last = run.catch(() => undefined)

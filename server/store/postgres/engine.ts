@@ -5,6 +5,7 @@ import { CollisionError, DatabaseUnreachableError } from '../errors.ts'
 import { locationInWords } from '../location.ts'
 import type { Schema } from '../schema.ts'
 import { postgresBulk } from './bulk.ts'
+import { postgresCells } from './cells.ts'
 import { giveBack, setAside } from './identities.ts'
 import { CHANNEL, Notices } from './notices.ts'
 import { createPartition, partitionName } from './tables.ts'
@@ -151,6 +152,7 @@ export async function openPostgres({ connection }: { readonly connection: string
   return {
     flavour: 'postgres',
     db,
+    cells: (wanted, stage) => postgresCells(pool, wanted, stage),
     begin,
     isCollision: (error) =>
       error instanceof CollisionError || COLLISIONS.has((error as { code?: string }).code ?? ''),

@@ -4,6 +4,7 @@ import { type Engine, identitiesAbove, type Transaction } from '../engine.ts'
 import type { Schema } from '../schema.ts'
 import { beginImmediate } from './begin.ts'
 import { sqliteBulk } from './bulk.ts'
+import { sqliteCells } from './cells.ts'
 import { noticesOf } from './notices.ts'
 
 /**
@@ -31,6 +32,7 @@ export function openSqlite(file: string): Engine {
   database.pragma(`busy_timeout = ${READING_TIMEOUT}`)
   const db = new Kysely<Schema>({ dialect: new SqliteDialect({ database }) })
   const notices = noticesOf(file)
+  const cells = sqliteCells(database)
   let commits = 0
   const transaction: Transaction = {
     manner: 'alone',
@@ -50,6 +52,7 @@ export function openSqlite(file: string): Engine {
   return {
     flavour: 'sqlite',
     db,
+    cells: async (wanted, stage) => cells(wanted, stage),
     async begin() {
       await beginImmediate(database)
       return transaction
