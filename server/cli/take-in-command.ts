@@ -12,6 +12,9 @@ import { patientStore } from './patient-store.ts'
 import { stageFile } from './staged-file.ts'
 import { type Terminal, UsageError } from './terminal.ts'
 
+/** A build has a name like any other. */
+const choicesOfScript = importChoices.extend({ build: importChoices.shape.partNumber })
+
 /** What a script goes by. */
 const TAKEN = 0
 const FAILED = 1
@@ -68,12 +71,13 @@ function isIn({ verdict }: Receipt): boolean {
 }
 
 function choicesOf(values: ReturnType<typeof parse>['values']): ImportChoices {
-  const read = importChoices.safeParse({
+  const read = choicesOfScript.safeParse({
     who: values.who ?? userInfo().username,
     takeGoodRows: values['take-good-rows'] ?? false,
     convertUnits: values['convert-units'] ?? false,
     partNumber: values['part-number'] ?? null,
     revision: values.revision ?? null,
+    build: values.build ?? null,
   })
   if (read.success) return read.data
   const fault = read.error.issues[0]
@@ -92,6 +96,7 @@ function parse(args: string[]) {
         'convert-units': { type: 'boolean' },
         'part-number': { type: 'string' },
         revision: { type: 'string' },
+        build: { type: 'string' },
         json: { type: 'boolean' },
       },
     })

@@ -39,6 +39,7 @@ take-in
   --convert-units      convert values to the unit of their characteristic
   --part-number NAME   part number of rows that do not say theirs
   --revision NAME      its revision
+  --build NAME         build of parts that are not on record, where rows do not say it
   --json               print each receipt as one line of JSON
 
 take-in ends with status 0 where every file was taken in or known already, 2 where one was refused, 1 where

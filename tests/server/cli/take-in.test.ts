@@ -7,6 +7,7 @@ import Database from 'better-sqlite3'
 import { afterEach, beforeEach, describe, expect, it } from 'vitest'
 import type { Receipt } from '../../../server/contract/receipt.ts'
 import { openStore } from '../../../server/store/store.ts'
+import { qifDocument } from '../intake/qif/document.ts'
 import { CHARACTERISTICS } from '../intake/shop.ts'
 import { openTerminal, type TestTerminal } from './terminal.ts'
 
@@ -90,6 +91,16 @@ describe('take-in', () => {
     )
     expect(status).toBe(0)
     expect(receipts()).toMatchObject([{ verdict: 'taken-in-part', rowsTaken: 2, rowsRefused: 1 }])
+  })
+
+  it('names the build of parts that are not on record, as results in QIF need it', async () => {
+    const file = put('results.qif', qifDocument())
+    expect(await terminal.run('take-in', file)).toBe(2)
+    expect(await terminal.run('take-in', '--json', '--build', 'B7', file)).toBe(0)
+    expect(receipts()).toMatchObject([{ verdict: 'taken', dialect: 'QIF 3.0.0, UTF-8', rowsTaken: 1 }])
+    const store = await openStore({ file: join(terminal.data, 'as-sintered.sqlite') })
+    expect((await store.builds(1, 'sintered')).map((build) => build.name)).toEqual(['B7'])
+    await store.close()
   })
 
   it.each([
