@@ -1,4 +1,4 @@
-import type { Kysely, Selectable } from 'kysely'
+import { type Kysely, type Selectable, sql } from 'kysely'
 import type { Build } from '../../src/domain/build.ts'
 import type { Cell, Stage } from '../../src/domain/cell.ts'
 import type { Characteristic } from '../../src/domain/characteristic.ts'
@@ -124,15 +124,20 @@ export function reads(engine: Engine): Reads {
             .where('stage', '=', stage),
         )
         .execute()
-      const furnaces = await db
+      // Answered from the index of cells alone, written as that index has it.
+      const loads = db
         .selectFrom('cell')
-        .innerJoin('characteristic', 'characteristic.id', 'cell.characteristic_id')
-        .where('characteristic.part_number_id', '=', partNumberId)
         .where('cell.stage', '=', stage)
-        .innerJoin('furnace_load', 'furnace_load.id', 'cell.furnace_load_id')
-        .where('furnace_load.furnace', 'is not', null)
-        .select(['cell.build_id as buildId', 'furnace_load.furnace as name'])
+        .where('cell.characteristic_id', 'in', (eb) =>
+          eb.selectFrom('characteristic').select('id').where('part_number_id', '=', partNumberId),
+        )
+        .select(['cell.build_id as buildId', sql<number>`coalesce(cell.furnace_load_id, 0)`.as('loadId')])
         .distinct()
+      const furnaces = await db
+        .selectFrom(loads.as('sintered'))
+        .innerJoin('furnace_load', 'furnace_load.id', 'sintered.loadId')
+        .where('furnace_load.furnace', 'is not', null)
+        .select(['sintered.buildId', 'furnace_load.furnace as name'])
         .execute()
       const gauges = await db
         .selectFrom('build_gauge')
@@ -261,7 +266,7 @@ function namesByBuild(rows: readonly { buildId: number; name: string | null }[])
     if (name === null) continue
     const known = names.get(buildId)
     if (known === undefined) names.set(buildId, [name])
-    else known.push(name)
+    else if (!known.includes(name)) known.push(name)
   }
   for (const list of names.values()) list.sort(naturalOrder)
   return names
