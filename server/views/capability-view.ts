@@ -6,6 +6,7 @@ import { capabilityWords } from '../../src/words/capability-words.ts'
 import type { CapabilityView, PartNumber } from '../contract/views.ts'
 import type { Store } from '../store/store.ts'
 import { cellsByCharacteristic, studyOf } from './drift-view.ts'
+import { kept } from './kept.ts'
 
 /** What is asked for on the capability page. */
 export interface CapabilityQuestion {
@@ -19,7 +20,18 @@ export interface CapabilityQuestion {
 }
 
 /** What each characteristic of a part number can hold, over a span of builds. */
-export async function capabilityView(
+export function capabilityView(
+  store: Store,
+  partNumber: PartNumber,
+  question: CapabilityQuestion,
+): Promise<CapabilityView> {
+  const { stage, required, confidence, last } = question
+  return kept(store, `capability ${partNumber.id} ${stage} ${required} ${confidence} ${last}`, () =>
+    computeCapability(store, partNumber, question),
+  )
+}
+
+async function computeCapability(
   store: Store,
   partNumber: PartNumber,
   question: CapabilityQuestion,

@@ -7,6 +7,7 @@ import { chartWords } from '../../src/words/chart-words.ts'
 import { testWords } from '../../src/words/signal.ts'
 import type { ChartView, DriftView, PartNumber, TimelineBuild } from '../contract/views.ts'
 import type { Store } from '../store/store.ts'
+import { kept } from './kept.ts'
 
 /** The study of a characteristic at a stage, until someone decides otherwise. */
 export function studyOf(stage: Stage): Study {
@@ -25,7 +26,11 @@ export function cellsByCharacteristic(cells: readonly Cell[]): Map<number, Cell[
 }
 
 /** Every characteristic of a part number over its builds. */
-export async function driftView(store: Store, partNumber: PartNumber, stage: Stage): Promise<DriftView> {
+export function driftView(store: Store, partNumber: PartNumber, stage: Stage): Promise<DriftView> {
+  return kept(store, `drift ${partNumber.id} ${stage}`, () => computeDrift(store, partNumber, stage))
+}
+
+async function computeDrift(store: Store, partNumber: PartNumber, stage: Stage): Promise<DriftView> {
   const [characteristics, builds, cells] = await Promise.all([
     store.characteristics(partNumber.id),
     store.builds(partNumber.id, stage),
@@ -42,7 +47,18 @@ export async function driftView(store: Store, partNumber: PartNumber, stage: Sta
 }
 
 /** The control chart of one characteristic. */
-export async function chartView(
+export function chartView(
+  store: Store,
+  partNumber: PartNumber,
+  characteristic: Characteristic,
+  stage: Stage,
+): Promise<ChartView> {
+  return kept(store, `chart ${characteristic.id} ${stage}`, () =>
+    computeChart(store, partNumber, characteristic, stage),
+  )
+}
+
+async function computeChart(
   store: Store,
   partNumber: PartNumber,
   characteristic: Characteristic,
