@@ -90,14 +90,102 @@ export interface Reading {
 
 /** How a file is to be read, where a person knows better than the program. What is absent is found by inspection. */
 export interface LayoutChoices {
-  readonly shape?: Shape
+  readonly shape?: Shape | undefined
   /** Line of the headings, counted from 1. */
-  readonly headingLine?: number
+  readonly headingLine?: number | undefined
   /** Place of a column, counted from 1, → one of `Reading.roles`, or "none" to pass the column over. */
-  readonly columns?: Readonly<Record<string, string>>
-  readonly decimalMark?: '.' | ','
-  readonly dateOrder?: 'day-month' | 'month-day'
-  readonly values?: 'actual' | 'deviation'
+  readonly columns?: Readonly<Record<string, string>> | undefined
+  readonly decimalMark?: '.' | ',' | undefined
+  readonly dateOrder?: 'day-month' | 'month-day' | undefined
+  readonly values?: 'actual' | 'deviation' | undefined
+}
+
+/**
+ * What makes a value, a part or a file doubtful.
+ * unit: the value fits where it is taken to be in another unit. decimal-point: where its decimal point is moved.
+ * digits: where two neighbouring digits change places. sign: where it gets the sign that it lost.
+ * exchanged: where it changes places with that of another characteristic of the part.
+ * measured-before: the part has a value of the characteristic from an earlier file, measured at another time.
+ * build-known: the file adds parts to a build of which parts were measured before.
+ * before-build: the measurement lies before the printing of its build.
+ * missing: more parts than usual lack the characteristic.
+ */
+export type DoubtKind =
+  | 'unit'
+  | 'decimal-point'
+  | 'digits'
+  | 'sign'
+  | 'exchanged'
+  | 'measured-before'
+  | 'build-known'
+  | 'before-build'
+  | 'missing'
+
+/** Something that may be right and may be a slip; shown before anything is stored, and decided by a person. */
+export interface Doubt {
+  readonly kind: DoubtKind
+  /** The row, or the first of those that it speaks of; null where it speaks of the file as a whole. */
+  readonly line: number | null
+  /** Heading and place (counted from 1) of the column in the file; null where no single one is meant. */
+  readonly column: string | null
+  readonly position: number | null
+  /** The value as the file has it; empty where no value is meant. */
+  readonly value: string
+  readonly serial: string | null
+  readonly characteristic: string | null
+  /** What is doubtful and why, as a sentence. */
+  readonly text: string
+  /** The value that was probably meant, in the unit of the characteristic; null where none can be named. */
+  readonly likely: string | null
+  /** Rows that it speaks of. */
+  readonly rows: number
+  /** True where the file is not taken in before it is decided; false where it is only shown. */
+  readonly waits: boolean
+  readonly decision: 'waiting' | 'kept' | 'left-out'
+}
+
+/**
+ * What is decided of doubts. Stopping needs no decision: as long as one waits, nothing was changed. A value that
+ * is kept is kept as measured, never changed.
+ */
+export interface DoubtChoices {
+  /** Keep whatever is doubtful. */
+  readonly all?: 'keep' | undefined
+  /** For all doubts of a kind. What is found only after its row was read can be left out by its row alone. */
+  readonly kinds?: Partial<Readonly<Record<DoubtKind, 'keep' | 'leave-out' | undefined>>> | undefined
+  /** For single rows; `position` is the column of the value, as in `Doubt`. They come before `kinds`. */
+  readonly rows?:
+    | readonly {
+        readonly line: number
+        readonly position: number | null
+        readonly decision: 'keep' | 'leave-out'
+      }[]
+    | undefined
+}
+
+/** A value outside its specification limits. */
+export interface Nonconforming {
+  readonly line: number
+  readonly serial: string
+  readonly build: string
+  readonly characteristic: string
+  readonly stage: 'green' | 'sintered' | 'finished'
+  readonly value: number
+  readonly side: 'below' | 'above'
+  readonly limit: number
+  readonly unit: string
+}
+
+/** A signal on a control chart that was not there before the file. */
+export interface NewSignal {
+  readonly number: string
+  readonly revision: string
+  readonly characteristic: string
+  readonly stage: 'green' | 'sintered' | 'finished'
+  /** Builds of the points that make it up. */
+  readonly builds: readonly string[]
+  /** The signal as a sentence. */
+  readonly text: string
 }
 
 /** Why a file was refused as a whole, where no row can be named. */
@@ -146,6 +234,30 @@ export interface Receipt {
   readonly earlierImportId: number | null
   /** How the file was understood; absent where it could not be read as a table, and on receipts of old. */
   readonly reading?: Reading
+  /** The doubts one by one, a thousand at most; `doubtCounts` has them all. */
+  readonly doubts?: readonly Doubt[]
+  readonly doubtCounts?: readonly {
+    readonly kind: DoubtKind
+    readonly rows: number
+    /** Rows of which nothing is decided yet. */
+    readonly waiting: number
+  }[]
+  /** Rows left out because the inspector decided so. */
+  readonly rowsLeftOut?: number
+  /** Values outside the limits, a thousand at most; `outOfSpecification` counts them all. */
+  readonly nonconforming?: readonly Nonconforming[]
+  /** Signals that the file caused on the charts of the characteristics that it touched. */
+  readonly signals?: readonly NewSignal[]
+  /** Set once the import was withdrawn: its measurements count no more. */
+  readonly withdrawn?: Withdrawal
+}
+
+/** Why an import was taken out again, by whom and when. */
+export interface Withdrawal {
+  readonly who: string
+  readonly reason: string
+  /** Seconds since 1970-01-01 UTC. */
+  readonly at: number
 }
 
 /** An import as a list shows it: its receipt without columns, rows and notes. */
@@ -165,6 +277,8 @@ export interface ImportSummary
   > {
   readonly importId: number
   readonly kind: FileKind
+  /** Null, or absent, while its measurements count. */
+  readonly withdrawn?: Withdrawal | null
 }
 
 /** GET /api/imports */
@@ -182,11 +296,12 @@ export interface ImportChoices {
   readonly partNumber: string | null
   readonly revision: string | null
   /** Used for rows that do not say their build, of parts that are not on record. */
-  readonly build?: string | null
+  readonly build?: string | null | undefined
   /** True to have the beginning of the file shown as it would be read; nothing is taken in. */
-  readonly preview?: boolean
+  readonly preview?: boolean | undefined
   /** How to read the file; remembered for files of the same layout once this one is taken in. */
-  readonly layout?: LayoutChoices | null
+  readonly layout?: LayoutChoices | null | undefined
+  readonly doubts?: DoubtChoices | null | undefined
 }
 
 /** How far a file has come. */

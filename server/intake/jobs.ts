@@ -8,7 +8,7 @@ import type { Worker } from 'node:worker_threads'
 import type { FileProblem, ImportChoices, ImportProgress, Receipt } from '../contract/receipt.ts'
 import type { Store } from '../store/store.ts'
 import { FileProblemError } from './faults.ts'
-import type { Order, Report, TakeFile, TakeFolder } from './messages.ts'
+import type { Order, Report, TakeFile, TakeFolder, Withdraw } from './messages.ts'
 import type { WaitingFile } from './take-in.ts'
 import { startWorker } from './worker-thread.ts'
 
@@ -32,6 +32,12 @@ export interface Intake {
   accept(body: AsyncIterable<Uint8Array>, fileName: string, choices: ImportChoices): Promise<string>
   /** Line up a shop laid out in folders (see `takeInFolder`). */
   acceptFolder(folder: string, who?: string): Promise<string>
+  /**
+   * Take an import out again, behind what waits already (see `withdraw`).
+   *
+   * @returns its receipt; one with a problem where it could not be done
+   */
+  withdraw(importId: number, fileName: string, who: string, reason: string): Promise<Receipt>
   /** Null where no such job is remembered. */
   progress(job: string): ImportProgress | null
   /** Be told at once, at every step and at least twice a second until the job ends. @returns how to stop it */
@@ -58,7 +64,7 @@ type WorkOf<T> = Omit<T, 'job' | 'stop'>
 
 interface Job {
   readonly id: string
-  work: WorkOf<TakeFile> | WorkOf<TakeFolder>
+  work: WorkOf<TakeFile> | WorkOf<TakeFolder> | WorkOf<Withdraw>
   progress: ImportProgress
   stop: Int32Array
   readonly listeners: Set<(progress: ImportProgress) => void>
@@ -178,6 +184,12 @@ export function createIntake({ store, dataFolder, byteLimit = BYTE_LIMIT }: Inta
       if (closing) throw new Error('the intake is closed')
       const choices = { who, takeGoodRows: false, convertUnits: false, partNumber: null, revision: null }
       return lineUp({ what: 'take-folder', folder, choices }, basename(folder), 0)
+    },
+
+    async withdraw(importId, fileName, who, reason) {
+      if (closing) throw new Error('the intake is closed')
+      const choices = { who, takeGoodRows: false, convertUnits: false, partNumber: null, revision: null }
+      return await this.finished(lineUp({ what: 'withdraw', importId, reason, choices }, fileName, 0))
     },
 
     progress: (job) => jobs.get(job)?.progress ?? null,

@@ -9,7 +9,7 @@ export interface WorkerSetting {
 }
 
 /** Main thread to worker. */
-export type Order = TakeFile | TakeFolder | { readonly what: 'close' }
+export type Order = TakeFile | TakeFolder | Withdraw | { readonly what: 'close' }
 
 interface Stoppable {
   readonly job: string
@@ -26,6 +26,12 @@ export interface TakeFile extends Stoppable {
 export interface TakeFolder extends Stoppable {
   readonly what: 'take-folder'
   readonly folder: string
+}
+
+export interface Withdraw extends Stoppable {
+  readonly what: 'withdraw'
+  readonly importId: number
+  readonly reason: string
 }
 
 /** Worker to main thread. */

@@ -1,8 +1,10 @@
 import { parentPort, workerData } from 'node:worker_threads'
+import type { Receipt } from '../contract/receipt.ts'
 import { openStore } from '../store/store.ts'
-import type { Order, Report, TakeFile, TakeFolder, WorkerSetting } from './messages.ts'
+import type { Order, Report, TakeFile, TakeFolder, Withdraw, WorkerSetting } from './messages.ts'
 import { takeInFolder } from './take-folder.ts'
 import { takeIn } from './take-in.ts'
+import { withdraw } from './withdraw.ts'
 
 /** The thread that files are taken in on, with a connection of its own, so that charts never wait for it. */
 
@@ -18,8 +20,8 @@ function report(message: Report): void {
   port?.postMessage(message)
 }
 
-async function run(order: TakeFile | TakeFolder): Promise<void> {
-  const { job, choices } = order
+async function run(order: TakeFile | TakeFolder | Withdraw): Promise<void> {
+  const { job } = order
   const stop = new Int32Array(order.stop)
   const isCancelled = () => Atomics.load(stop, 0) !== 0
   let reported = 0
@@ -30,24 +32,37 @@ async function run(order: TakeFile | TakeFolder): Promise<void> {
     report(message)
   }
   try {
-    const receipt =
-      order.what === 'take-file'
-        ? await takeIn(store, order.file, choices, {
-            filesFolder,
-            isCancelled,
-            onProgress: (state, bytesRead, rowsRead) => {
-              const { fileName, bytes } = order.file
-              progress({ what: 'progress', job, state, fileName, bytesRead, bytesTotal: bytes, rowsRead })
-            },
-          })
-        : await takeInFolder(store, order.folder, choices, {
-            filesFolder,
-            isCancelled,
-            onProgress: (now) => progress({ what: 'progress', job, ...now }),
-          })
+    const receipt = await carryOut(order, isCancelled, progress)
     report({ what: 'finished', job, receipt })
   } catch (error) {
     report({ what: 'failed', job, message: error instanceof Error ? error.message : String(error) })
+  }
+}
+
+async function carryOut(
+  order: TakeFile | TakeFolder | Withdraw,
+  isCancelled: () => boolean,
+  progress: (message: Report & { what: 'progress' }) => void,
+): Promise<Receipt> {
+  const { job, choices } = order
+  switch (order.what) {
+    case 'take-file': {
+      const { fileName, bytes } = order.file
+      return await takeIn(store, order.file, choices, {
+        filesFolder,
+        isCancelled,
+        onProgress: (state, bytesRead, rowsRead) =>
+          progress({ what: 'progress', job, state, fileName, bytesRead, bytesTotal: bytes, rowsRead }),
+      })
+    }
+    case 'take-folder':
+      return await takeInFolder(store, order.folder, choices, {
+        filesFolder,
+        isCancelled,
+        onProgress: (now) => progress({ what: 'progress', job, ...now }),
+      })
+    case 'withdraw':
+      return await withdraw(store, order.importId, choices.who, order.reason)
   }
 }
 

@@ -5,7 +5,7 @@ import { Hono } from 'hono'
 import { streamSSE } from 'hono/streaming'
 import { bringerOf } from '../access/bringer.ts'
 import type { ImportProgress, ImportsView } from '../contract/receipt.ts'
-import { importChoices, importId, importQuery } from '../contract/requests.ts'
+import { importChoices, importId, importQuery, withdrawal } from '../contract/requests.ts'
 import type { Intake } from '../intake/jobs.ts'
 import { explainFault, notFound, ProblemError } from '../problem.ts'
 import type { Store } from '../store/store.ts'
@@ -18,7 +18,8 @@ export function importRoutes(store: Store, intake: Intake) {
   return new Hono()
     .post('/', zValidator('query', importQuery, explainFault), async (c) => {
       const bringer = await bringerOf(c, store)
-      const { name, who, takeGoodRows, convertUnits, partNumber, revision } = c.req.valid('query')
+      const { name, who, takeGoodRows, convertUnits, partNumber, revision, build, preview } =
+        c.req.valid('query')
       const body = c.req.raw.body
       if (body === null) {
         throw new ProblemError(400, {
@@ -33,6 +34,8 @@ export function importRoutes(store: Store, intake: Intake) {
         convertUnits,
         partNumber: partNumber ?? null,
         revision: revision ?? null,
+        build: build ?? null,
+        preview,
       })
       return c.json(progressOf(intake, job), 202)
     })
@@ -51,6 +54,32 @@ export function importRoutes(store: Store, intake: Intake) {
       c.header('Content-Disposition', `attachment; filename*=UTF-8''${encodeURIComponent(receipt.fileName)}`)
       return c.body(Readable.toWeb(file) as unknown as globalThis.ReadableStream)
     })
+    .post(
+      '/:id{[0-9]+}/withdraw',
+      zValidator('param', importId, explainFault),
+      zValidator('json', withdrawal, explainFault),
+      async (c) => {
+        const { id } = c.req.valid('param')
+        const receipt = await store.receipt(id)
+        if (receipt === null) throw unknownImport(c.req.param('id'))
+        const cannot =
+          receipt.withdrawn !== undefined
+            ? 'The import was withdrawn before.'
+            : receipt.kind !== 'measurements'
+              ? 'Only imports of measurements can be withdrawn.'
+              : null
+        if (cannot !== null) {
+          throw new ProblemError(409, {
+            what: cannot,
+            where: `import ${id}`,
+            next: 'Correct builds, furnace loads and characteristics by bringing a file that says otherwise.',
+          })
+        }
+        const { who, reason } = c.req.valid('json')
+        const bringer = await bringerOf(c, store)
+        return c.json(await intake.withdraw(id, receipt.fileName, bringer ?? who, reason))
+      },
+    )
     .get('/jobs/:job', (c) => c.json(progressOf(intake, c.req.param('job'))))
     .get('/jobs/:job/progress', (c) => {
       const job = c.req.param('job')

@@ -22,6 +22,9 @@ const KEYS: { readonly [T in CopiedTable]: readonly (keyof Schema[T] & string)[]
   measured_build: ['part_number_id', 'stage', 'build_id'],
   build_gauge: ['part_number_id', 'stage', 'build_id', 'gauge_id'],
   token: ['id'],
+  layout: ['fingerprint'],
+  withdrawal: ['import_id'],
+  withdrawn_measurement: ['import_id', 'number'],
 }
 
 /** Parameters to one statement, below the least limit of the dialects. */

@@ -2,11 +2,12 @@ import type { Kysely } from 'kysely'
 import { NewerDatabaseError } from './errors.ts'
 import { firstTables } from './migrations/0001-first-tables.ts'
 import { tokens } from './migrations/0002-tokens.ts'
+import { layoutsAndWithdrawals } from './migrations/0003-layouts-and-withdrawals.ts'
 import type { Flavour, Migration } from './migrations/migration.ts'
 import type { Schema } from './schema.ts'
 
 /** All steps in order; the last one's number is the version this program writes. */
-const MIGRATIONS: readonly Migration[] = [firstTables, tokens]
+const MIGRATIONS: readonly Migration[] = [firstTables, tokens, layoutsAndWithdrawals]
 
 /** Version that a database has once this program has opened it. */
 export const SCHEMA_VERSION = MIGRATIONS.length

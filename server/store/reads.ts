@@ -5,12 +5,14 @@ import type { Characteristic } from '../../src/domain/characteristic.ts'
 import type { ImportSummary, Receipt } from '../contract/receipt.ts'
 import type { PartNumber, PartNumberSummary, TimelineBuild, TracedValue } from '../contract/views.ts'
 import type { Engine } from './engine.ts'
+import { type LayoutReads, layoutReads } from './layouts.ts'
 import { naturalOrder } from './natural-order.ts'
 import type { BuildTable, CharacteristicTable, Schema } from './schema.ts'
 import { type TokenReads, tokenReads } from './tokens.ts'
+import { HASH_LENGTH } from './withdrawals.ts'
 
 /** Everything that views read. */
-export interface Reads extends TokenReads {
+export interface Reads extends TokenReads, LayoutReads {
   /** All part numbers in natural order. */
   partNumbers(): Promise<PartNumberSummary[]>
   partNumber(number: string, revision: string): Promise<PartNumber | null>
@@ -37,6 +39,7 @@ export function reads(engine: Engine): Reads {
   const { db } = engine
   return {
     ...tokenReads(db),
+    ...layoutReads(db),
 
     async partNumbers() {
       const partNumbers = await db
@@ -207,7 +210,7 @@ export function reads(engine: Engine): Reads {
     },
 
     async imports(limit) {
-      return await importSummaries(db).orderBy('id', 'desc').limit(limit).execute()
+      return (await importSummaries(db).orderBy('import.id', 'desc').limit(limit).execute()).map(summaryOf)
     },
 
     async receipt(importId) {
@@ -220,8 +223,8 @@ export function reads(engine: Engine): Reads {
     },
 
     async importByHash(sha256) {
-      const row = await importSummaries(db).where('sha256', '=', sha256).executeTakeFirst()
-      return row ?? null
+      const row = await importSummaries(db).where('import.sha256', '=', sha256).executeTakeFirst()
+      return row === undefined ? null : summaryOf(row)
     },
   }
 }
@@ -229,20 +232,35 @@ export function reads(engine: Engine): Reads {
 function importSummaries(db: Kysely<Schema>) {
   return db
     .selectFrom('import')
+    .leftJoin('withdrawal', 'withdrawal.import_id', 'import.id')
     .select([
-      'id as importId',
+      'import.id as importId',
       'file_name as fileName',
-      'sha256',
+      // A withdrawn import has its number behind the hash, so that the bytes may come again.
+      sql<string>`substr(import.sha256, 1, ${sql.lit(HASH_LENGTH)})`.as('sha256'),
       'bytes',
       'kind',
       'verdict',
-      'who',
-      'at',
+      'import.who as who',
+      'import.at as at',
       'rows_read as rowsRead',
       'rows_taken as rowsTaken',
       'rows_refused as rowsRefused',
       'out_of_specification as outOfSpecification',
+      'withdrawal.who as withdrawnBy',
+      'withdrawal.reason as withdrawnFor',
+      'withdrawal.at as withdrawnAt',
     ])
+}
+
+function summaryOf<
+  T extends { withdrawnBy: string | null; withdrawnFor: string | null; withdrawnAt: number | null },
+>({ withdrawnBy, withdrawnFor, withdrawnAt, ...row }: T) {
+  const withdrawn =
+    withdrawnBy === null
+      ? null
+      : { who: withdrawnBy, reason: withdrawnFor as string, at: Number(withdrawnAt) }
+  return { ...row, withdrawn }
 }
 
 interface Dated {

@@ -21,6 +21,9 @@ export interface Schema {
   measured_build: MeasuredBuildTable
   build_gauge: BuildGaugeTable
   token: TokenTable
+  layout: LayoutTable
+  withdrawal: WithdrawalTable
+  withdrawn_measurement: WithdrawnMeasurementTable
 }
 
 export interface SchemaVersionTable {
@@ -165,4 +168,38 @@ export interface TokenTable {
   created_at: number
   /** Null while it is in force. */
   revoked_at: number | null
+}
+
+/** How files of one layout are read, where a person had to decide it. */
+export interface LayoutTable {
+  fingerprint: string
+  /** JSON. */
+  choices: string
+  who: string
+  at: number
+}
+
+export interface WithdrawalTable {
+  import_id: number
+  who: string
+  reason: string
+  at: number
+}
+
+/** What an import that was withdrawn had taken; counted in no cell. */
+export interface WithdrawnMeasurementTable {
+  import_id: number
+  /** Counted from 1 in the order of the file. */
+  number: number
+  line: number
+  serial: string
+  characteristic_id: number
+  build_id: number
+  furnace_load_id: number | null
+  stage: Stage
+  replicate: number
+  value: number
+  gauge_id: number | null
+  inspector_id: number | null
+  measured_at: number | null
 }

@@ -2,6 +2,7 @@ import type { Kysely, Selectable } from 'kysely'
 import type { Moments } from '../../src/description/moments.ts'
 import type { Duplicate, Identities, MeasurementColumns, NewCell, PartPlace, Transaction } from './engine.ts'
 import { CollisionError } from './errors.ts'
+import { type LayoutWrites, layoutWrites } from './layouts.ts'
 import type {
   BuildGaugeTable,
   BuildTable,
@@ -15,6 +16,7 @@ import type {
   Schema,
 } from './schema.ts'
 import { type TokenWrites, tokenWrites } from './tokens.ts'
+import { type WithdrawalWrites, withdrawalWrites } from './withdrawals.ts'
 
 /** Everything of which there is little enough to hold in memory while a file is taken in. */
 export interface Catalogue {
@@ -44,7 +46,7 @@ type SmallTable =
  * The write side, used by the intake only and only inside `Store.write`. Nothing of it can be seen from
  * another connection before the transaction is committed.
  */
-export interface Writer extends TokenWrites {
+export interface Writer extends TokenWrites, LayoutWrites, WithdrawalWrites {
   /** @param rows about as many as will be added to a table at most; more than that may collide with others */
   catalogue(rows?: number): Promise<Catalogue>
   /**
@@ -83,6 +85,8 @@ export function writer(transaction: Transaction): Writer {
   const { db, bulk } = transaction
   return {
     ...tokenWrites(db),
+    ...layoutWrites(db),
+    ...withdrawalWrites(db, bulk),
 
     async catalogue(rows = 0) {
       const identities = await transaction.reserve(rows)

@@ -42,6 +42,7 @@ describe('an SQLite file', () => {
     expect(database.prepare('select version, name from schema_version').all()).toEqual([
       { version: 1, name: 'first tables' },
       { version: 2, name: 'tokens' },
+      { version: 3, name: 'layouts and withdrawals' },
     ])
     expect(database.prepare('select name from gauge').pluck().all()).toEqual(['CMM-1'])
     expect(database.pragma('journal_mode', { simple: true })).toBe('wal')
@@ -56,10 +57,10 @@ describe('an SQLite file', () => {
     const opening = openStore({ file })
     await expect(opening).rejects.toThrow(NewerDatabaseError)
     await expect(opening).rejects.toThrow(
-      /schema version 99, but this program knows versions up to 2 only.*Nothing was changed/,
+      /schema version 99, but this program knows versions up to 3 only.*Nothing was changed/,
     )
     const after = new Database(file, { readonly: true })
-    expect(after.prepare('select count(*) from schema_version').pluck().get()).toBe(3)
+    expect(after.prepare('select count(*) from schema_version').pluck().get()).toBe(4)
     after.close()
   })
 

@@ -1,0 +1,208 @@
+import { type Kysely, sql } from 'kysely'
+import { STAGES } from '../../src/domain/cell.ts'
+import type { Receipt, Withdrawal } from '../contract/receipt.ts'
+import type { Bulk } from './engine.ts'
+import { type Schema, STAGE_BITS } from './schema.ts'
+
+/** Parameters to one statement stay below the least limit of the dialects. */
+const AT_ONCE = 500
+
+export interface WithdrawalWrites {
+  /**
+   * Take the measurements of an import out again: its cells are computed anew from the values that stay, parts
+   * of which nothing else is measured go, and its bytes may come again. What it had taken stays on record apart,
+   * and so do the builds, furnace loads and characteristics that it brought.
+   *
+   * @returns the import's receipt with the withdrawal on it; null where there is no such import of measurements, or
+   * it was withdrawn already
+   */
+  withdraw(importId: number, withdrawal: Withdrawal): Promise<Receipt | null>
+}
+
+/** The hash of a withdrawn import: no longer that of its bytes, so that they may come again. */
+function released(sha256: string, importId: number): string {
+  return `${sha256}-${importId}`
+}
+
+/** The hash that the column began as. */
+export const HASH_LENGTH = 64
+
+export function withdrawalWrites(db: Kysely<Schema>, bulk: Bulk): WithdrawalWrites {
+  return {
+    async withdraw(importId, withdrawal) {
+      const known = await db
+        .selectFrom('import')
+        .leftJoin('withdrawal', 'withdrawal.import_id', 'import.id')
+        .select(['import.kind', 'import.sha256', 'import.receipt', 'withdrawal.import_id as withdrawn'])
+        .where('import.id', '=', importId)
+        .executeTakeFirst()
+      if (known === undefined || known.kind !== 'measurements' || known.withdrawn !== null) return null
+
+      const cells = await db
+        .selectFrom('measurement')
+        .innerJoin('cell', 'cell.id', 'measurement.cell_id')
+        .where('measurement.import_id', '=', importId)
+        .select(['cell.id', 'cell.build_id'])
+        .distinct()
+        .execute()
+      const parts = await db
+        .selectFrom('measurement')
+        .innerJoin('part', 'part.id', 'measurement.part_id')
+        .where('measurement.import_id', '=', importId)
+        .select(['part.id', 'part.part_number_id', 'part.build_id', 'part.stages'])
+        .distinct()
+        .execute()
+
+      await keepApart(db, importId)
+      await db.deleteFrom('measurement').where('import_id', '=', importId).execute()
+      await bulk.recomputeCells(cells.map((cell) => cell.id))
+      const builds = [...new Set(cells.map((cell) => cell.build_id))]
+      const partNumbers = [...new Set(parts.map((part) => part.part_number_id))]
+      await setStages(db, parts, builds)
+      await countAnew(db, builds, partNumbers)
+
+      const receipt: Receipt = { ...(JSON.parse(known.receipt) as Receipt), withdrawn: withdrawal }
+      await db
+        .insertInto('withdrawal')
+        .values({ import_id: importId, ...withdrawal })
+        .execute()
+      await db
+        .updateTable('import')
+        .set({ sha256: released(known.sha256, importId), receipt: JSON.stringify(receipt) })
+        .where('id', '=', importId)
+        .execute()
+      return receipt
+    },
+  }
+}
+
+async function keepApart(db: Kysely<Schema>, importId: number): Promise<void> {
+  await db
+    .insertInto('withdrawn_measurement')
+    .columns([
+      'import_id',
+      'number',
+      'line',
+      'serial',
+      'characteristic_id',
+      'build_id',
+      'furnace_load_id',
+      'stage',
+      'replicate',
+      'value',
+      'gauge_id',
+      'inspector_id',
+      'measured_at',
+    ])
+    .expression((eb) =>
+      eb
+        .selectFrom('measurement as m')
+        .innerJoin('cell as c', 'c.id', 'm.cell_id')
+        .innerJoin('part as p', 'p.id', 'm.part_id')
+        .where('m.import_id', '=', importId)
+        .select([
+          'm.import_id',
+          sql<number>`row_number() over (order by m.line, m.cell_id, m.part_id, m.replicate)`.as('number'),
+          'm.line',
+          'p.serial',
+          'c.characteristic_id',
+          'c.build_id',
+          'c.furnace_load_id',
+          'c.stage',
+          'm.replicate',
+          'm.value',
+          'm.gauge_id',
+          'm.inspector_id',
+          'm.measured_at',
+        ]),
+    )
+    .execute()
+}
+
+type TouchedPart = { id: number; part_number_id: number; build_id: number; stages: number }
+
+/** Set the stages that each part is still measured at; a part without any goes. */
+async function setStages(
+  db: Kysely<Schema>,
+  parts: readonly TouchedPart[],
+  builds: readonly number[],
+): Promise<void> {
+  const left = new Map<number, number>()
+  for (const some of pieces(builds)) {
+    const rows = await db
+      .selectFrom('cell')
+      .innerJoin('measurement', 'measurement.cell_id', 'cell.id')
+      .where('cell.build_id', 'in', some)
+      .select(['measurement.part_id', 'cell.stage'])
+      .distinct()
+      .execute()
+    for (const { part_id, stage } of rows) left.set(part_id, (left.get(part_id) ?? 0) | STAGE_BITS[stage])
+  }
+  const gone: number[] = []
+  const byStages = new Map<number, number[]>()
+  for (const { id, stages } of parts) {
+    const now = left.get(id) ?? 0
+    if (now === 0) gone.push(id)
+    else if (now !== stages) byStages.set(now, [...(byStages.get(now) ?? []), id])
+  }
+  for (const [stages, ids] of byStages) {
+    for (const some of pieces(ids))
+      await db.updateTable('part').set({ stages }).where('id', 'in', some).execute()
+  }
+  for (const some of pieces(gone)) await db.deleteFrom('part').where('id', 'in', some).execute()
+}
+
+/** Count measured parts, and find the gauges that measured them, anew for these builds and part numbers. */
+async function countAnew(
+  db: Kysely<Schema>,
+  builds: readonly number[],
+  partNumbers: readonly number[],
+): Promise<void> {
+  if (partNumbers.length === 0) return
+  for (const some of pieces(builds)) {
+    for (const table of ['measured_build', 'build_gauge'] as const) {
+      await db
+        .deleteFrom(table)
+        .where('build_id', 'in', some)
+        .where('part_number_id', 'in', partNumbers)
+        .execute()
+    }
+    for (const stage of STAGES) {
+      const bit = STAGE_BITS[stage]
+      const counts = await db
+        .selectFrom('part')
+        .where('build_id', 'in', some)
+        .where('part_number_id', 'in', partNumbers)
+        .where(sql<boolean>`(stages & ${sql.lit(bit)}) <> 0`)
+        .groupBy(['part_number_id', 'build_id'])
+        .select((eb) => ['part_number_id', 'build_id', eb.fn.countAll<number>().as('parts')])
+        .execute()
+      for (const row of counts) {
+        await db
+          .insertInto('measured_build')
+          .values({ ...row, stage, parts: Number(row.parts) })
+          .execute()
+      }
+    }
+    const gauges = await db
+      .selectFrom('cell')
+      .innerJoin('measurement', 'measurement.cell_id', 'cell.id')
+      .innerJoin('characteristic', 'characteristic.id', 'cell.characteristic_id')
+      .where('cell.build_id', 'in', some)
+      .where('characteristic.part_number_id', 'in', partNumbers)
+      .where('measurement.gauge_id', 'is not', null)
+      .select(['cell.build_id', 'characteristic.part_number_id', 'cell.stage', 'measurement.gauge_id'])
+      .distinct()
+      .execute()
+    for (const { gauge_id, ...row } of gauges) {
+      await db
+        .insertInto('build_gauge')
+        .values({ ...row, gauge_id: gauge_id as number })
+        .execute()
+    }
+  }
+}
+
+function* pieces<T>(all: readonly T[]): Generator<T[]> {
+  for (let i = 0; i < all.length; i += AT_ONCE) yield all.slice(i, i + AT_ONCE)
+}
