@@ -15,6 +15,7 @@ export { type ChangePoint, changePoint } from './change/change-point.ts'
 export { type Crossing, crossing } from './change/crossing.ts'
 export { type Drift, drift } from './change/drift.ts'
 
+export { type ArrayChart, type ArrayLimits, arrayChart, SPREAD_BIT } from './charts/array-chart.ts'
 export { testBetween } from './charts/between.ts'
 export { changeStudy, type StudyChange, type StudyGround } from './charts/change-study.ts'
 export { buildChart } from './charts/chart.ts'
@@ -37,6 +38,7 @@ export type {
 } from './charts/model.ts'
 export { type PatternBreach, patternBreaches } from './charts/patterns.ts'
 export { breaches } from './charts/signals.ts'
+export { type MixedSubgroup, type StandardisedChart, standardisedChart } from './charts/standardised.ts'
 export { type Stretch, stretchesOf } from './charts/stretches.ts'
 export {
   BASELINE_SUBGROUPS,
@@ -213,9 +215,11 @@ export { addDecimals, divideDecimals, multiplyDecimals, negateDecimal } from './
 
 export { type StandingShift, standingShift } from './overview/standing-shift.ts'
 
+export { runLengthOfAny } from './run-length/any-run-length.ts'
 export { cusumInterval, cusumRunLength } from './run-length/cusum-run-length.ts'
 export { ewmaMultiplier, ewmaRunLength } from './run-length/ewma-run-length.ts'
 export type { RunPattern, RunTest } from './run-length/run-test.ts'
+export type { StepPattern } from './run-length/step-memory.ts'
 export { testsMultiplier } from './run-length/tests-multiplier.ts'
 export {
   type RunLength,
