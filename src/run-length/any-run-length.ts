@@ -6,11 +6,12 @@ import { testChain } from './test-chain.ts'
 import { runLengthOfTests } from './tests-run-length.ts'
 
 /**
- * Nodes a region. Polynomials through eight hold everything to twelve digits but long steady runs, whose density is a
- * power of that order.
+ * Nodes a region. Polynomials through eight hold twelve digits, through six where no region takes more than half of all
+ * points; long steady runs, whose density is a power of that order, need more.
  */
-function nodesFor(patterns: readonly StepPattern[]): number {
-  return Math.max(8, ...patterns.map(({ pattern, length }) => (pattern === 'steady' ? length : 0)))
+function nodesFor(patterns: readonly StepPattern[], probabilities: readonly number[]): number {
+  const steady = patterns.map(({ pattern, length }) => (pattern === 'steady' ? length : 0))
+  return Math.max(Math.max(...probabilities) > 0.5 ? 8 : 6, ...steady)
 }
 
 const remembered = new Map<string, number>()
@@ -38,12 +39,9 @@ export function runLengthOfAny(
   const found = remembered.get(key)
   if (found !== undefined) return found
   const chain = testChain(byLines)
-  const result = stepRunLength(
-    chain,
-    regionProbabilities(chain, shift),
-    stepMemory(bySteps),
-    nodesFor(bySteps),
-  )
+  const probabilities = regionProbabilities(chain, shift)
+  const nodes = nodesFor(bySteps, probabilities)
+  const result = stepRunLength(chain, probabilities, stepMemory(bySteps), nodes)
   if (remembered.size >= 500) remembered.delete(remembered.keys().next().value as string)
   remembered.set(key, result)
   return result
