@@ -10,6 +10,7 @@ export { type Limits, nearerIndex, spreadIndex } from './capability/indices.ts'
 export { type IndexPair, indexPair, performance } from './capability/performance.ts'
 export { type Requirement, summariseCapability, verdictOf } from './capability/summarise.ts'
 export type { CapabilitySummary, Verdict } from './capability/summary.ts'
+export { targetIndex, targetIndexEstimate } from './capability/target-index.ts'
 
 export { type ChangePoint, changePoint } from './change/change-point.ts'
 export { type Crossing, crossing } from './change/crossing.ts'
