@@ -74,7 +74,7 @@ export function fitComponents(
       .filter((t) => (variances[t] as number) > (least[t] as number) || (gradient[t] as number) < 0)
     const step = newtonStep(here, free, least)
     const gain = -free.reduce((sum, t) => sum + (gradient[t] as number) * (step[t] as number), 0)
-    if (Math.abs(gain) < 1e-8) return finish(equations, here, kinds, least)
+    if (Math.abs(gain) < 1e-10) return finish(equations, here, kinds, least)
     let next: Point | null = null
     for (let length = 1; length > 1e-3; length /= 2) {
       const tried = equations.at(moved(variances, step, length, least))

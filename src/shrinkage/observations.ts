@@ -42,7 +42,7 @@ export interface Observation {
 }
 
 /** A scale factor that a print can have. */
-export const FACTOR_RANGE = { least: 1, most: 1.6 } as const
+const FACTOR_RANGE = { least: 1, most: 1.6 } as const
 
 /**
  * Sorts cells into observations and names what cannot be used. Finished parts are machined and do not count.

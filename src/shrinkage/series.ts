@@ -38,7 +38,7 @@ export function neededFactorSeries(fit: ShrinkageFit, axis: Axis): BuildSeries {
 }
 
 /** @param effect of the offset on the axis, 1/mm */
-export function neededFactor(
+function neededFactor(
   { shrinkage, offset, covariance }: AxisEstimate,
   effect: number,
 ): { readonly value: number; readonly standardError: number } {
