@@ -1,8 +1,8 @@
-import { ArgumentError } from '../errors.ts'
 import type { ResampledFits } from './bootstrap.ts'
 import { bootstrapInterval } from './bootstrap-interval.ts'
 import { distributionFunctions, type FittedDistribution } from './fitted-distribution.ts'
 import type { Limits } from './indices.ts'
+import { requireOrder } from './limits-order.ts'
 
 /** A share of parts, 0 to 1, with its two-sided confidence interval. */
 export interface FractionEstimate {
@@ -57,11 +57,4 @@ export function fractionOutsideEstimate(
     return { value, ...bootstrapInterval(value, figure, resampled, confidence), confidence }
   }
   return { below: estimate('below'), above: estimate('above'), total: estimate('total') }
-}
-
-/** Throws ArgumentError where the lower limit is not below the upper. */
-export function requireOrder({ lower, upper }: Limits): void {
-  if (lower !== null && upper !== null && lower >= upper) {
-    throw new ArgumentError('limits', `the lower limit ${lower} is not below the upper ${upper}`)
-  }
 }

@@ -1,7 +1,8 @@
 import { betaRatioQuantile, betaRatioUpperQuantile } from '../distributions/beta-ratio-quantile.ts'
 import { ArgumentError } from '../errors.ts'
-import { type FractionEstimate, type OutsideBy, requireOrder } from './fraction-outside.ts'
+import type { FractionEstimate, OutsideBy } from './fraction-outside.ts'
 import type { Limits } from './indices.ts'
+import { requireOrder } from './limits-order.ts'
 
 /** How many of the values were outside, and the share of the process that this speaks for. */
 export interface ObservedShare extends FractionEstimate {

@@ -1,8 +1,8 @@
 import { normalUpper } from '../distributions/normal.ts'
 import { type CharacteristicKind, KINDS_WITH_FLOOR } from '../domain/characteristic.ts'
-import { ArgumentError } from '../errors.ts'
 import { distributionFunctions, type FittedDistribution } from './fitted-distribution.ts'
 import type { Limits } from './indices.ts'
+import { requireOrder } from './limits-order.ts'
 
 /** What a normal distribution has beyond three sigma; the standard's 0.135 % is this figure, rounded. */
 const TAIL = normalUpper(3)
@@ -32,9 +32,7 @@ export interface QuantileIndices {
  */
 export function quantileIndices(limits: Limits, distribution: FittedDistribution): QuantileIndices {
   const { lower, upper } = limits
-  if (lower !== null && upper !== null && lower >= upper) {
-    throw new ArgumentError('limits', `the lower limit ${lower} is not below the upper ${upper}`)
-  }
+  requireOrder(limits)
   const { quantile, upperQuantile } = distributionFunctions(distribution)
   const low = quantile(TAIL)
   const middle = quantile(0.5)
