@@ -4,9 +4,11 @@ import { compress } from 'hono/compress'
 import { secureHeaders } from 'hono/secure-headers'
 import type { Intake } from './intake/jobs.ts'
 import { answerError, answerNotFound } from './problem.ts'
+import { decisionRoutes } from './routes/decisions.ts'
 import { importRoutes } from './routes/imports.ts'
 import { partNumberRoutes } from './routes/part-numbers.ts'
 import { shopRoutes } from './routes/shop.ts'
+import { studyRoutes } from './routes/studies.ts'
 import type { Store } from './store/store.ts'
 
 /** What the application works with. */
@@ -44,6 +46,8 @@ export function createApp({ store, intake, sampleFolder, clientFolder }: AppPart
   app.use('/api/*', compress())
   app.route('/api', shopRoutes(store, intake, sampleFolder))
   app.route('/api/part-numbers', partNumberRoutes(store))
+  app.route('/api/part-numbers', studyRoutes(store))
+  app.route('/api/part-numbers', decisionRoutes(store))
   app.route('/api/imports', importRoutes(store, intake))
   app.all('/api/*', answerNotFound)
   app.use('*', compress(), serveStatic({ root: clientFolder }))

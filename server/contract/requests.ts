@@ -1,5 +1,7 @@
 import { z } from 'zod'
+import { ALL_TESTS, type TestId } from '../../src/charts/tests.ts'
 import { STAGES } from '../../src/domain/cell.ts'
+import { FINDING_STATES, FINDING_VERIFIED } from '../../src/domain/finding.ts'
 import type { DoubtKind } from './receipt.ts'
 
 /** Schemas of what the interface accepts. Answers are typed in views.ts and receipt.ts. */
@@ -86,3 +88,93 @@ export const importChoices = z.object({
 })
 
 export const importId = z.object({ id: z.coerce.number().int().min(1) })
+
+/** Decisions. Builds go by their names. */
+
+const build = name
+
+const reason = z.string().trim().min(1, 'Say why, in a few words.').max(2000)
+
+/** The name of whoever decides: no decision is on record without one. */
+const decider = z.string().trim().min(1, 'Give your name.').max(200)
+
+const testId = z.enum(ALL_TESTS.map((test) => test.id) as [TestId, ...TestId[]])
+
+export const studyChange = z.discriminatedUnion('kind', [
+  z.object({ kind: z.literal('open-phase'), build }),
+  z.object({ kind: z.literal('join-phase'), build }),
+  z.object({
+    kind: z.literal('choose-baseline'),
+    build,
+    span: z.object({ from: build, to: build }).nullable(),
+  }),
+  z.object({ kind: z.literal('freeze-limits'), build }),
+  z.object({ kind: z.literal('release-limits'), build }),
+  z.object({ kind: z.literal('choose-tests'), tests: z.array(testId).min(1, 'Choose at least one test.') }),
+  z.object({
+    kind: z.literal('choose-estimators'),
+    within: z.enum(['pooled-s', 'average-s', 'average-range']),
+    step: z.enum(['average', 'median']),
+  }),
+])
+
+export type StudyChangeRequest = z.infer<typeof studyChange>
+
+export const studyPreviewRequest = z.object({ change: studyChange })
+
+export const studyDecision = z.object({
+  /** Version that the decision was made on the sight of. */
+  version: z.number().int().min(0),
+  change: studyChange,
+  who: decider,
+  reason,
+})
+
+export const exclusionDecision = z.object({
+  build,
+  /** The single value; without it the whole build. */
+  single: z.object({ serial: name, replicate: z.number().int().min(0) }).nullable(),
+  /** A whole build of every characteristic that is measured in it. */
+  everyCharacteristic: z.boolean().default(false),
+  who: decider,
+  reason,
+})
+
+export const exclusionsTakenBack = z.object({
+  exclusions: z.array(z.number().int().min(1)).min(1).max(10_000),
+  who: decider,
+  reason,
+})
+
+const findingText = z.string().trim().max(4000)
+
+const findingContent = z.object({
+  characteristics: z.array(name).min(1, 'Name at least one characteristic.').max(10_000),
+  from: build,
+  to: build,
+  cause: findingText.min(1, 'Say what the cause is, or what is looked into.'),
+  action: findingText,
+  state: z.enum(FINDING_STATES as ['open', 'explained', 'done']),
+  verified: z.enum(FINDING_VERIFIED as ['not yet', 'yes', 'no']),
+  who: decider,
+})
+
+export const newFinding = findingContent
+
+export type FindingRequest = z.infer<typeof newFinding>
+
+/** With the revision that was changed. */
+export const changedFinding = findingContent.extend({ revision: z.number().int().min(1) })
+
+const remarkText = z.string().trim().min(1, 'Write something.').max(2000)
+
+export const newRemark = z.object({ build, text: remarkText, who: decider })
+
+/** With the revision that was changed; a null text takes the remark back. */
+export const changedRemark = z.object({
+  text: remarkText.nullable(),
+  revision: z.number().int().min(1),
+  who: decider,
+})
+
+export const decisionNumber = z.object({ decision: z.coerce.number().int().min(1) })

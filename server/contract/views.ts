@@ -5,6 +5,7 @@ import type { Stage } from '../../src/domain/cell.ts'
 import type { Characteristic } from '../../src/domain/characteristic.ts'
 import type { Overview } from '../../src/overview/overview.ts'
 import type { Sentence } from '../../src/words/sentence.ts'
+import type { ExclusionView, FindingView, RemarkView, StudyView } from './decisions.ts'
 
 /** A drawing that parts are made to. */
 export interface PartNumber {
@@ -41,6 +42,9 @@ export interface DriftView {
   readonly stage: Stage
   readonly builds: readonly TimelineBuild[]
   readonly overview: Overview
+  /** Latest build first. */
+  readonly findings: readonly FindingView[]
+  readonly remarks: readonly RemarkView[]
 }
 
 /** GET /api/part-numbers/:number/:revision/characteristics/:designator/chart?stage= */
@@ -56,6 +60,11 @@ export interface ChartView {
   readonly grounds: Sentence
   /** In words, parallel to `chart.signals`. */
   readonly signalWords: readonly string[]
+  /** Number of the finding that answers each signal, parallel to `chart.signals`; null where none does. */
+  readonly answers: readonly (number | null)[]
+  readonly study: StudyView
+  /** What is left out of it. */
+  readonly exclusions: readonly ExclusionView[]
 }
 
 /** One value with the way back to its row. */
@@ -81,6 +90,8 @@ export interface TracedValue {
 export interface SubgroupView {
   readonly build: Build
   readonly values: readonly TracedValue[]
+  /** What is left out of these values, or the build as a whole. */
+  readonly exclusions: readonly ExclusionView[]
 }
 
 /** GET /api/part-numbers/:number/:revision/capability?stage=&required=&confidence=&last= */

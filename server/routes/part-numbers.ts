@@ -1,12 +1,13 @@
 import { zValidator } from '@hono/zod-validator'
 import { Hono } from 'hono'
-import type { Characteristic } from '../../src/domain/characteristic.ts'
 import { capabilityQuery, stageQuery } from '../contract/requests.ts'
-import type { PartNumber, SubgroupView } from '../contract/views.ts'
-import { explainFault, notFound } from '../problem.ts'
+import type { SubgroupView } from '../contract/views.ts'
+import { explainFault } from '../problem.ts'
 import type { Store } from '../store/store.ts'
 import { capabilityView } from '../views/capability-view.ts'
 import { chartView, driftView } from '../views/drift-view.ts'
+import { exclusionViews } from '../views/studies.ts'
+import { findBuild, findCharacteristic, findPartNumber } from './finders.ts'
 
 /** Reading routes of one part number and revision, below /api/part-numbers. */
 export function partNumberRoutes(store: Store) {
@@ -35,41 +36,20 @@ export function partNumberRoutes(store: Store) {
         const { stage } = c.req.valid('query')
         const partNumber = await findPartNumber(store, c.req.param())
         const characteristic = await findCharacteristic(store, partNumber, c.req.param('designator'))
-        const build = (await store.builds(partNumber.id, stage)).find((b) => b.name === c.req.param('build'))
-        if (build === undefined) {
-          throw notFound(
-            `Build ${c.req.param('build')} has no ${stage} parts of ${partNumber.number}.`,
-            'Pick a build from the chart.',
-          )
-        }
-        const values = await store.values(characteristic.id, build.id, stage)
-        return c.json({ build, values } satisfies SubgroupView)
+        const builds = await store.builds(partNumber.id, stage)
+        const build = findBuild(builds, partNumber, c.req.param('build'), stage)
+        const [values, records] = await Promise.all([
+          store.values(characteristic.id, build.id, stage),
+          store.exclusions(partNumber.id, stage),
+        ])
+        const own = records.filter(
+          (record) =>
+            record.undone === null &&
+            record.characteristicId === characteristic.id &&
+            record.buildId === build.id,
+        )
+        const exclusions = exclusionViews(own, [characteristic], builds)
+        return c.json({ build, values, exclusions } satisfies SubgroupView)
       },
     )
-}
-
-async function findPartNumber(store: Store, at: { number: string; revision: string }): Promise<PartNumber> {
-  const found = await store.partNumber(at.number, at.revision)
-  if (found === null) {
-    throw notFound(
-      `Part number ${at.number}, revision ${at.revision}, is not known.`,
-      'Pick one from the list of part numbers.',
-    )
-  }
-  return found
-}
-
-async function findCharacteristic(
-  store: Store,
-  partNumber: PartNumber,
-  designator: string,
-): Promise<Characteristic> {
-  const found = (await store.characteristics(partNumber.id)).find((c) => c.designator === designator)
-  if (found === undefined) {
-    throw notFound(
-      `${partNumber.number} ${partNumber.revision} has no characteristic ${designator}.`,
-      'Pick one from the list of characteristics.',
-    )
-  }
-  return found
 }

@@ -1,7 +1,7 @@
 import { createHash } from 'node:crypto'
 import { type Kysely, sql } from 'kysely'
-import { momentsOf } from '../../src/description/moments.ts'
 import type { Engine, MeasurementColumns, Transaction } from './engine.ts'
+import { includedMoments, leftOutValues } from './included-values.ts'
 import type { StoreLocation } from './location.ts'
 import { openEngine } from './open-engine.ts'
 import type { MeasurementTable, Schema } from './schema.ts'
@@ -25,6 +25,10 @@ const KEYS: { readonly [T in CopiedTable]: readonly (keyof Schema[T] & string)[]
   layout: ['fingerprint'],
   withdrawal: ['import_id'],
   withdrawn_measurement: ['import_id', 'number'],
+  study_version: ['characteristic_id', 'stage', 'version'],
+  exclusion: ['id'],
+  finding: ['id', 'revision'],
+  remark: ['id', 'revision'],
 }
 
 /** Parameters to one statement, below the least limit of the dialects. */
@@ -224,7 +228,8 @@ async function* stretches(db: Kysely<Schema>): AsyncGenerator<{ from: number; to
   for await (const rows of rowsOf(db, 'cell')) {
     for (const row of rows) {
       to = row.id as number
-      n += row.n as number
+      // One more, since a cell of which everything is left out has values too.
+      n += (row.n as number) + 1
       if (n < MEASUREMENTS_AT_ONCE) continue
       yield { from, to }
       from = to + 1
@@ -272,7 +277,7 @@ function columnsOf(rows: readonly Measurement[]): MeasurementColumns {
   }
 }
 
-/** Whether each cell sums its values up: count and extremes exactly, the mean but for the rounding of merging. */
+/** Whether each cell sums up its values that are not left out: count and extremes exactly, the mean but for the rounding of merging. */
 async function checkCells(
   db: Kysely<Schema>,
   from: number,
@@ -286,10 +291,11 @@ async function checkCells(
     .where('id', '<=', to)
     .execute()
   const values = groupedBy(rows, 'cell_id')
+  const leftOut = await leftOutValues(db, from, to)
   for (const cell of cells) {
     const own = values.get(cell.id)
     if (own === undefined) throw new CopyError(`Cell ${cell.id} has no values.`)
-    const moments = momentsOf(own.map((row) => row.value))
+    const moments = includedMoments(own, leftOut)
     const rounding = 1e-12 * Math.max(Math.abs(moments.min), Math.abs(moments.max))
     const same =
       moments.n === cell.n &&

@@ -3,30 +3,42 @@ import { NewerDatabaseError } from './errors.ts'
 import { firstTables } from './migrations/0001-first-tables.ts'
 import { tokens } from './migrations/0002-tokens.ts'
 import { layoutsAndWithdrawals } from './migrations/0003-layouts-and-withdrawals.ts'
+import { decisions } from './migrations/0100-decisions.ts'
 import type { Flavour, Migration } from './migrations/migration.ts'
 import type { Schema } from './schema.ts'
 
 /** All steps in order; the last one's number is the version this program writes. */
-const MIGRATIONS: readonly Migration[] = [firstTables, tokens, layoutsAndWithdrawals]
+const MIGRATIONS: readonly Migration[] = [firstTables, tokens, layoutsAndWithdrawals, decisions]
 
 /** Version that a database has once this program has opened it. */
-export const SCHEMA_VERSION = MIGRATIONS.length
+export const SCHEMA_VERSION = Math.max(...MIGRATIONS.map((migration) => migration.version))
 
 /**
- * Version of the database as it stands; 0 where it is empty.
+ * Version of the database as it stands: the last step up to which all are done; 0 where it is empty.
  *
  * @throws NewerDatabaseError where the database is ahead of the program
  */
 export async function schemaVersion(db: Kysely<Schema>): Promise<number> {
+  const done = await stepsDone(db)
+  let version = 0
+  for (const migration of MIGRATIONS) {
+    if (!done.has(migration.version)) break
+    version = migration.version
+  }
+  return version
+}
+
+/** @throws NewerDatabaseError where there is one that the program does not know */
+async function stepsDone(db: Kysely<Schema>): Promise<ReadonlySet<number>> {
   const tables = await db.introspection.getTables()
-  if (!tables.some((table) => table.name === 'schema_version')) return 0
-  const row = await db
-    .selectFrom('schema_version')
-    .select((eb) => eb.fn.max('version').as('version'))
-    .executeTakeFirst()
-  const found = row?.version ?? 0
-  if (found > SCHEMA_VERSION) throw new NewerDatabaseError(found, SCHEMA_VERSION)
-  return found
+  if (!tables.some((table) => table.name === 'schema_version')) return new Set()
+  const rows = await db.selectFrom('schema_version').select('version').execute()
+  const done = new Set(rows.map((row) => row.version))
+  const known = new Set(MIGRATIONS.map((migration) => migration.version))
+  for (const version of done) {
+    if (!known.has(version)) throw new NewerDatabaseError(version, SCHEMA_VERSION)
+  }
+  return done
 }
 
 /**
@@ -36,8 +48,8 @@ export async function schemaVersion(db: Kysely<Schema>): Promise<number> {
  * @throws NewerDatabaseError where the database is ahead of the program
  */
 export async function migrate(db: Kysely<Schema>, flavour: Flavour): Promise<void> {
-  const found = await schemaVersion(db)
-  if (found === 0) {
+  const done = await stepsDone(db)
+  if (done.size === 0) {
     await db.schema
       .createTable('schema_version')
       .addColumn('version', 'integer', (c) => c.primaryKey())
@@ -46,7 +58,7 @@ export async function migrate(db: Kysely<Schema>, flavour: Flavour): Promise<voi
       .execute()
   }
   for (const migration of MIGRATIONS) {
-    if (migration.version <= found) continue
+    if (done.has(migration.version)) continue
     await migration.up(db, flavour)
     await db
       .insertInto('schema_version')

@@ -4,6 +4,7 @@ import type { Cell, Stage } from '../../src/domain/cell.ts'
 import type { Characteristic } from '../../src/domain/characteristic.ts'
 import type { ImportSummary, Receipt } from '../contract/receipt.ts'
 import type { PartNumber, PartNumberSummary, TimelineBuild, TracedValue } from '../contract/views.ts'
+import { type DecisionReads, decisionReads } from './decision-reads.ts'
 import type { Engine } from './engine.ts'
 import { type LayoutReads, layoutReads } from './layouts.ts'
 import { naturalOrder } from './natural-order.ts'
@@ -12,7 +13,7 @@ import { type TokenReads, tokenReads } from './tokens.ts'
 import { HASH_LENGTH } from './withdrawals.ts'
 
 /** Everything that views read. */
-export interface Reads extends TokenReads, LayoutReads {
+export interface Reads extends TokenReads, LayoutReads, DecisionReads {
   /** All part numbers in natural order. */
   partNumbers(): Promise<PartNumberSummary[]>
   partNumber(number: string, revision: string): Promise<PartNumber | null>
@@ -25,6 +26,7 @@ export interface Reads extends TokenReads, LayoutReads {
   builds(partNumberId: number, stage: Stage): Promise<TimelineBuild[]>
   /** Number of parts measured at this stage, by identity of their build. */
   partsByBuild(partNumberId: number, stage: Stage): Promise<ReadonlyMap<number, number>>
+  /** Cells that hold a value which is not left out. */
   cells(partNumberId: number, stage: Stage): Promise<Cell[]>
   cellsOf(characteristicId: number, stage: Stage): Promise<Cell[]>
   /** Values of one characteristic in one build, by serial number in natural order, then replicate. */
@@ -40,6 +42,7 @@ export function reads(engine: Engine): Reads {
   return {
     ...tokenReads(db),
     ...layoutReads(db),
+    ...decisionReads(db),
 
     async partNumbers() {
       const partNumbers = await db
@@ -170,9 +173,9 @@ export function reads(engine: Engine): Reads {
       return new Map(rows.map((row) => [row.build_id, row.parts]))
     },
 
-    cells: (partNumberId, stage) => engine.cells({ partNumberId }, stage),
+    cells: async (partNumberId, stage) => included(await engine.cells({ partNumberId }, stage)),
 
-    cellsOf: (characteristicId, stage) => engine.cells({ characteristicId }, stage),
+    cellsOf: async (characteristicId, stage) => included(await engine.cells({ characteristicId }, stage)),
 
     async values(characteristicId, buildId, stage) {
       const rows = await db
@@ -263,13 +266,18 @@ function summaryOf<
   return { ...row, withdrawn }
 }
 
-interface Dated {
+/** Cells that hold a value: where each value is left out, a cell holds none. */
+function included(cells: Cell[]): Cell[] {
+  return cells.some((cell) => cell.n === 0) ? cells.filter((cell) => cell.n > 0) : cells
+}
+
+export interface Dated {
   readonly name: string
   readonly printedAt: number | null
 }
 
 /** By time of printing, then name; without a time last. */
-function inOrderOfPrinting(a: Dated, b: Dated): number {
+export function inOrderOfPrinting(a: Dated, b: Dated): number {
   if (a.printedAt !== b.printedAt) {
     if (a.printedAt === null) return 1
     if (b.printedAt === null) return -1

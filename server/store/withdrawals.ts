@@ -2,6 +2,7 @@ import { type Kysely, sql } from 'kysely'
 import { STAGES } from '../../src/domain/cell.ts'
 import type { Receipt, Withdrawal } from '../contract/receipt.ts'
 import type { Bulk } from './engine.ts'
+import { recomputeCells } from './included-values.ts'
 import { type Schema, STAGE_BITS } from './schema.ts'
 
 /** Parameters to one statement stay below the least limit of the dialects. */
@@ -55,7 +56,11 @@ export function withdrawalWrites(db: Kysely<Schema>, bulk: Bulk): WithdrawalWrit
 
       await keepApart(db, importId)
       await db.deleteFrom('measurement').where('import_id', '=', importId).execute()
-      await bulk.recomputeCells(cells.map((cell) => cell.id))
+      await recomputeCells(
+        db,
+        bulk,
+        cells.map((cell) => cell.id),
+      )
       const builds = [...new Set(cells.map((cell) => cell.build_id))]
       const partNumbers = [...new Set(parts.map((part) => part.part_number_id))]
       await setStages(db, parts, builds)

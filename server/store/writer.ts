@@ -1,7 +1,9 @@
 import type { Kysely, Selectable } from 'kysely'
 import type { Moments } from '../../src/description/moments.ts'
+import { type DecisionWrites, decisionWrites } from './decision-writes.ts'
 import type { Duplicate, Identities, MeasurementColumns, NewCell, PartPlace, Transaction } from './engine.ts'
 import { CollisionError } from './errors.ts'
+import { recomputeCells } from './included-values.ts'
 import { type LayoutWrites, layoutWrites } from './layouts.ts'
 import type {
   BuildGaugeTable,
@@ -43,10 +45,10 @@ type SmallTable =
   | 'import'
 
 /**
- * The write side, used by the intake only and only inside `Store.write`. Nothing of it can be seen from
+ * The write side, used only inside `Store.write`. Nothing of it can be seen from
  * another connection before the transaction is committed.
  */
-export interface Writer extends TokenWrites, LayoutWrites, WithdrawalWrites {
+export interface Writer extends TokenWrites, LayoutWrites, WithdrawalWrites, DecisionWrites {
   /** @param rows about as many as will be added to a table at most; more than that may collide with others */
   catalogue(rows?: number): Promise<Catalogue>
   /**
@@ -72,6 +74,7 @@ export interface Writer extends TokenWrites, LayoutWrites, WithdrawalWrites {
   ): Promise<readonly Duplicate[]>
   moveMeasurements(fromCell: number, toCell: number, partIds: ReadonlySet<number>): Promise<number>
   mergeCells(moments: ReadonlyMap<number, Moments>): Promise<void>
+  /** Compute cells anew from those of their values that are not left out; a cell without values is deleted. */
   recomputeCells(cellIds: Iterable<number>): Promise<void>
   noteGauges(rows: readonly BuildGaugeTable[]): Promise<void>
   /** Add to the numbers of measured parts. */
@@ -87,6 +90,7 @@ export function writer(transaction: Transaction): Writer {
     ...tokenWrites(db),
     ...layoutWrites(db),
     ...withdrawalWrites(db, bulk),
+    ...decisionWrites(db, bulk),
 
     async catalogue(rows = 0) {
       const identities = await transaction.reserve(rows)
@@ -172,7 +176,7 @@ export function writer(transaction: Transaction): Writer {
     insertMeasurements: (importId, columns, order) => bulk.insertMeasurements(importId, columns, order),
     moveMeasurements: (fromCell, toCell, partIds) => bulk.moveMeasurements(fromCell, toCell, partIds),
     mergeCells: (moments) => bulk.mergeCells(moments),
-    recomputeCells: (cellIds) => bulk.recomputeCells(cellIds),
+    recomputeCells: (cellIds) => recomputeCells(db, bulk, cellIds),
 
     async noteGauges(rows) {
       for (let i = 0; i < rows.length; i += AT_ONCE / 4) {

@@ -1,12 +1,14 @@
 import { summariseCapability } from '../../src/capability/summarise.ts'
 import type { CapabilitySummary } from '../../src/capability/summary.ts'
 import { buildChart } from '../../src/charts/chart.ts'
+import { includedCells } from '../../src/charts/exclusions.ts'
 import type { Stage } from '../../src/domain/cell.ts'
 import { capabilityWords } from '../../src/words/capability-words.ts'
 import type { CapabilityView, PartNumber } from '../contract/views.ts'
 import type { Store } from '../store/store.ts'
-import { cellsByCharacteristic, studyOf } from './drift-view.ts'
+import { cellsByCharacteristic } from './drift-view.ts'
 import { kept } from './kept.ts'
+import { studiesOf } from './studies.ts'
 
 /** What is asked for on the capability page. */
 export interface CapabilityQuestion {
@@ -44,15 +46,17 @@ async function computeCapability(
     store.partsByBuild(partNumber.id, stage),
   ])
   const grouped = cellsByCharacteristic(cells)
-  const study = studyOf(stage)
+  const studies = await studiesOf(store, partNumber.id, stage, builds)
   const span = last === undefined ? builds : builds.slice(-last)
-  const requirement = { index: required, confidence, study }
   const rows: CapabilitySummary[] = []
   for (const characteristic of characteristics) {
     const own = grouped.get(characteristic.id) ?? []
     // The chart runs over the whole record: a span does not choose its own baseline.
+    const { study } = studies.of(characteristic.id)
     const chart = buildChart(study, own, builds)
-    const row = summariseCapability(characteristic, own, span, chart, requirement)
+    const counted = includedCells(own, study.exclusions)
+    const requirement = { index: required, confidence, study }
+    const row = summariseCapability(characteristic, counted, span, chart, requirement)
     if (row !== null) rows.push(row)
   }
   const [first] = span

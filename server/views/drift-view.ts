@@ -1,18 +1,15 @@
 import { buildChart } from '../../src/charts/chart.ts'
-import { DEFAULT_STUDY, type Study } from '../../src/charts/study.ts'
 import type { Cell, Stage } from '../../src/domain/cell.ts'
 import type { Characteristic } from '../../src/domain/characteristic.ts'
+import { answerTo } from '../../src/overview/answers.ts'
 import { buildOverview } from '../../src/overview/build-overview.ts'
 import { chartWords } from '../../src/words/chart-words.ts'
 import { testWords } from '../../src/words/signal.ts'
 import type { ChartView, DriftView, PartNumber, TimelineBuild } from '../contract/views.ts'
 import type { Store } from '../store/store.ts'
+import { writtenOf } from './findings.ts'
 import { kept } from './kept.ts'
-
-/** The study of a characteristic at a stage, until someone decides otherwise. */
-export function studyOf(stage: Stage): Study {
-  return { ...DEFAULT_STUDY, stage }
-}
+import { exclusionViews, studiesOf, studyView } from './studies.ts'
 
 /** Cells of a part number by characteristic. */
 export function cellsByCharacteristic(cells: readonly Cell[]): Map<number, Cell[]> {
@@ -36,14 +33,19 @@ async function computeDrift(store: Store, partNumber: PartNumber, stage: Stage):
     store.builds(partNumber.id, stage),
     store.cells(partNumber.id, stage),
   ])
+  const [studies, written] = await Promise.all([
+    studiesOf(store, partNumber.id, stage, builds),
+    writtenOf(store, partNumber.id, stage, characteristics, builds),
+  ])
   const grouped = cellsByCharacteristic(cells)
-  const study = studyOf(stage)
   const charted = characteristics.map((characteristic) => ({
     characteristic,
-    study,
+    study: studies.of(characteristic.id).study,
     cells: grouped.get(characteristic.id) ?? [],
+    answers: written.answers(characteristic.designator),
   }))
-  return { partNumber, stage, builds, overview: buildOverview(charted, builds) }
+  const { findings, remarks } = written
+  return { partNumber, stage, builds, overview: buildOverview(charted, builds), findings, remarks }
 }
 
 /** The control chart of one characteristic. */
@@ -68,15 +70,36 @@ async function computeChart(
     store.builds(partNumber.id, stage),
     store.cellsOf(characteristic.id, stage),
   ])
-  const chart = buildChart(studyOf(stage), cells, builds)
+  const [studies, written] = await Promise.all([
+    studiesOf(store, partNumber.id, stage, builds),
+    writtenOf(store, partNumber.id, stage, [characteristic], builds),
+  ])
+  const onRecord = studies.of(characteristic.id)
+  const chart = buildChart(onRecord.study, cells, builds)
   const byId = new Map(builds.map((build) => [build.id, build]))
+  const place = new Map(builds.map((build, i) => [build.id, i]))
+  const positions = chart.subgroups.map((subgroup) => place.get(subgroup.buildId) as number)
+  const own = written.answers(characteristic.designator)
+  const answers = chart.signals.map(({ points }) =>
+    answerTo(
+      points.map((i) => positions[i] as number),
+      own,
+    ),
+  )
   return {
     partNumber,
     characteristic,
     stage,
     builds: chart.subgroups.map((subgroup) => byId.get(subgroup.buildId) as TimelineBuild),
     chart,
-    ...chartWords(characteristic, chart),
+    ...chartWords(characteristic, chart, answers),
     signalWords: chart.signals.map(testWords),
+    answers,
+    study: await studyView(store, characteristic, onRecord, builds),
+    exclusions: exclusionViews(
+      studies.exclusions.filter((record) => record.characteristicId === characteristic.id),
+      [characteristic],
+      builds,
+    ),
   }
 }

@@ -128,7 +128,14 @@ export function driftFixture(count = 60): DriftView {
     study: DEFAULT_STUDY,
     cells: cellsOf(characteristic, count),
   }))
-  return { partNumber: PART_NUMBER, stage: 'sintered', builds, overview: buildOverview(charted, builds) }
+  return {
+    partNumber: PART_NUMBER,
+    stage: 'sintered',
+    builds,
+    overview: buildOverview(charted, builds),
+    findings: [],
+    remarks: [],
+  }
 }
 
 export function chartFixture(designator: string, count = 60): ChartView {
@@ -143,6 +150,16 @@ export function chartFixture(designator: string, count = 60): ChartView {
     chart,
     ...chartWords(characteristic, chart),
     signalWords: chart.signals.map(testWords),
+    answers: chart.signals.map(() => null),
+    study: {
+      version: 0,
+      tests: DEFAULT_STUDY.tests,
+      within: DEFAULT_STUDY.within,
+      step: DEFAULT_STUDY.step,
+      opened: [],
+      history: [],
+    },
+    exclusions: [],
   }
 }
 
@@ -152,6 +169,7 @@ export function subgroupFixture(designator: string, buildName: string): Subgroup
   const position = builds.findIndex((build) => build.name === buildName)
   return {
     build: builds[position] as TimelineBuild,
+    exclusions: [],
     values: valuesOf(characteristic, position).map((value, i) => ({
       serial: `HB-${buildName}-${String(i + 1).padStart(2, '0')}`,
       value,

@@ -10,6 +10,7 @@ import type {
 import type { Store } from '../../../server/store/store.ts'
 import type { Writer } from '../../../server/store/writer.ts'
 import { momentsOf } from '../../../src/description/moments.ts'
+import { decisionsContract } from './decisions-contract.ts'
 
 /** A store on an empty database, and how to be rid of both. */
 export interface OpenedStore {
@@ -198,6 +199,11 @@ export function storeContract(name: string, open: () => Promise<OpenedStore>): v
         ])
         await writer.noteGauges([{ build_id: 1, part_number_id: 1, stage: 'sintered', gauge_id: 1 }])
       })
+
+    decisionsContract(async () => {
+      await fill()
+      return store
+    })
 
     it('is empty at first', async () => {
       expect(await store.partNumbers()).toEqual([])

@@ -43,24 +43,35 @@ describe('an SQLite file', () => {
       { version: 1, name: 'first tables' },
       { version: 2, name: 'tokens' },
       { version: 3, name: 'layouts and withdrawals' },
+      { version: 100, name: 'decisions' },
     ])
     expect(database.prepare('select name from gauge').pluck().all()).toEqual(['CMM-1'])
     expect(database.pragma('journal_mode', { simple: true })).toBe('wal')
     database.close()
   })
 
+  it('is brought up by a step that came between, also where a later one is done', async () => {
+    await (await openStore({ file })).close()
+    const database = new Database(file)
+    database.exec('delete from schema_version where version = 2; drop table token')
+    database.close()
+    const store = await openStore({ file })
+    expect(await store.tokens()).toEqual([])
+    await store.close()
+  })
+
   it('of a later version is refused and left alone', async () => {
     await (await openStore({ file })).close()
     const database = new Database(file)
-    database.prepare("insert into schema_version values (99, 'from the future', 0)").run()
+    database.prepare("insert into schema_version values (999, 'from the future', 0)").run()
     database.close()
     const opening = openStore({ file })
     await expect(opening).rejects.toThrow(NewerDatabaseError)
     await expect(opening).rejects.toThrow(
-      /schema version 99, but this program knows versions up to 3 only.*Nothing was changed/,
+      /schema version 999, but this program knows versions up to 100 only.*Nothing was changed/,
     )
     const after = new Database(file, { readonly: true })
-    expect(after.prepare('select count(*) from schema_version').pluck().get()).toBe(4)
+    expect(after.prepare('select count(*) from schema_version').pluck().get()).toBe(5)
     after.close()
   })
 

@@ -1,0 +1,77 @@
+import { zValidator } from '@hono/zod-validator'
+import { Hono } from 'hono'
+import { stageQuery, studyDecision, studyPreviewRequest } from '../contract/requests.ts'
+import { explainFault } from '../problem.ts'
+import { StaleDecisionError } from '../store/decision-writes.ts'
+import type { Store } from '../store/store.ts'
+import { studiesOf, studyView } from '../views/studies.ts'
+import { changedStudy, changeOf, previewOf, studyAtHand } from '../views/study-change.ts'
+import { findCharacteristic, findPartNumber } from './finders.ts'
+import { now, staleProblem } from './stale.ts'
+
+/** How characteristics are charted: reading it, trying a change, making it; below /api/part-numbers. */
+export function studyRoutes(store: Store) {
+  return new Hono()
+    .get(
+      '/:number/:revision/characteristics/:designator/study',
+      zValidator('query', stageQuery, explainFault),
+      async (c) => {
+        const { stage } = c.req.valid('query')
+        const partNumber = await findPartNumber(store, c.req.param())
+        const characteristic = await findCharacteristic(store, partNumber, c.req.param('designator'))
+        const builds = await store.builds(partNumber.id, stage)
+        const studies = await studiesOf(store, partNumber.id, stage, builds)
+        return c.json(await studyView(store, characteristic, studies.of(characteristic.id), builds))
+      },
+    )
+    .post(
+      '/:number/:revision/characteristics/:designator/study/preview',
+      zValidator('query', stageQuery, explainFault),
+      zValidator('json', studyPreviewRequest, explainFault),
+      async (c) => {
+        const { stage } = c.req.valid('query')
+        const partNumber = await findPartNumber(store, c.req.param())
+        const characteristic = await findCharacteristic(store, partNumber, c.req.param('designator'))
+        const atHand = await studyAtHand(store, partNumber, characteristic, stage)
+        return c.json(previewOf(atHand, changeOf(c.req.valid('json').change, atHand.builds)))
+      },
+    )
+    .post(
+      '/:number/:revision/characteristics/:designator/study',
+      zValidator('query', stageQuery, explainFault),
+      zValidator('json', studyDecision, explainFault),
+      async (c) => {
+        const { stage } = c.req.valid('query')
+        const { version, change: request, who, reason } = c.req.valid('json')
+        const partNumber = await findPartNumber(store, c.req.param())
+        const characteristic = await findCharacteristic(store, partNumber, c.req.param('designator'))
+        const stale = async () => {
+          const view = await readStudy()
+          const other = view.history[0]
+          return staleProblem(
+            other === undefined
+              ? 'This study is not at the version that you saw.'
+              : { ...other, did: `${other.did} (${other.reason})` },
+          )
+        }
+        const readStudy = async () => {
+          const builds = await store.builds(partNumber.id, stage)
+          const studies = await studiesOf(store, partNumber.id, stage, builds)
+          return studyView(store, characteristic, studies.of(characteristic.id), builds)
+        }
+        const atHand = await studyAtHand(store, partNumber, characteristic, stage)
+        if (atHand.version !== version) throw await stale()
+        const change = changeOf(request, atHand.builds)
+        const signed = { who, at: now(), reason, version: version + 1 }
+        const { stage: _, exclusions: __, ...study } = changedStudy(atHand, change, signed)
+        try {
+          await store.write((writer) =>
+            writer.addStudyVersion(stage, { ...signed, characteristicId: characteristic.id, study, change }),
+          )
+        } catch (error) {
+          throw error instanceof StaleDecisionError ? await stale() : error
+        }
+        return c.json(await readStudy(), 201)
+      },
+    )
+}

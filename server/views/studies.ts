@@ -1,0 +1,151 @@
+import { DEFAULT_STUDY, type Study } from '../../src/charts/study.ts'
+import type { BuildLabel } from '../../src/charts/subgroups.ts'
+import type { Stage } from '../../src/domain/cell.ts'
+import type { Characteristic } from '../../src/domain/characteristic.ts'
+import { changeWords } from '../../src/words/study-words.ts'
+import type { ExclusionView, StudyView } from '../contract/decisions.ts'
+import type { TimelineBuild } from '../contract/views.ts'
+import type { BuildName, ExclusionRecord, StudyVersion } from '../store/decision-reads.ts'
+import { inOrderOfPrinting } from '../store/reads.ts'
+import type { Store } from '../store/store.ts'
+
+/** The study of one characteristic at one stage, as it is on record. */
+export interface StudyOnRecord {
+  readonly study: Study
+  /** 0 while nobody has decided anything. */
+  readonly version: number
+}
+
+/** All studies of a part number at one stage, and what is left out there. */
+export interface StudiesOnRecord {
+  of(characteristicId: number): StudyOnRecord
+  /** Everything left out and not taken back. */
+  readonly exclusions: readonly ExclusionRecord[]
+}
+
+/**
+ * Reads the studies of a part number.
+ *
+ * @param builds its timeline at the stage
+ */
+export async function studiesOf(
+  store: Store,
+  partNumberId: number,
+  stage: Stage,
+  builds: readonly TimelineBuild[],
+): Promise<StudiesOnRecord> {
+  const [versions, records] = await Promise.all([
+    store.latestStudies(partNumberId, stage),
+    store.exclusions(partNumberId, stage),
+  ])
+  const exclusions = records.filter((record) => record.undone === null)
+  const named = await missingBuilds(store, versions, builds)
+  const byCharacteristic = new Map(versions.map((version) => [version.characteristicId, version]))
+  return {
+    exclusions,
+    of(characteristicId) {
+      const version = byCharacteristic.get(characteristicId)
+      return {
+        version: version?.version ?? 0,
+        study: {
+          ...DEFAULT_STUDY,
+          ...(version === undefined ? {} : settled(version, builds, named)),
+          stage,
+          exclusions: exclusions.flatMap(({ characteristicId: id, buildId, single }) =>
+            id !== characteristicId || (single !== null && single.value === null)
+              ? []
+              : [{ buildId, value: single?.value ?? null }],
+          ),
+        },
+      }
+    },
+  }
+}
+
+/** Builds that phases begin at and that are not on the timeline any more, since an import was withdrawn. */
+async function missingBuilds(
+  store: Store,
+  versions: readonly StudyVersion[],
+  builds: readonly BuildLabel[],
+): Promise<readonly BuildName[]> {
+  const known = new Set(builds.map((build) => build.id))
+  const begun = versions.flatMap(({ study }) => study.phases.map((phase) => phase.fromBuild))
+  const missing = begun.filter((id): id is number => id !== null && !known.has(id))
+  return missing.length === 0 ? [] : await store.buildNames([...new Set(missing)])
+}
+
+/** The study with every phase beginning at a build of the timeline: the next one where its own is gone. */
+function settled({ study }: StudyVersion, builds: readonly TimelineBuild[], missing: readonly BuildName[]) {
+  const gone = new Map(missing.map((build) => [build.id, build]))
+  const phases = study.phases.flatMap((phase) => {
+    const build = phase.fromBuild === null ? undefined : gone.get(phase.fromBuild)
+    if (build === undefined) return [phase]
+    const next = builds.find((each) => inOrderOfPrinting(each, build) > 0)
+    return next === undefined ? [] : [{ ...phase, fromBuild: next.id }]
+  })
+  return { ...study, phases }
+}
+
+/** The study with all that was ever decided about it, builds by their names. */
+export async function studyView(
+  store: Store,
+  characteristic: Characteristic,
+  { study, version }: StudyOnRecord,
+  builds: readonly BuildLabel[],
+): Promise<StudyView> {
+  const versions = await store.studyVersions(characteristic.id, study.stage)
+  const names = await buildNamer(store, versions, builds)
+  return {
+    version,
+    tests: study.tests,
+    within: study.within,
+    step: study.step,
+    opened: study.phases.flatMap(({ fromBuild }) => (fromBuild === null ? [] : [names(fromBuild)])),
+    history: versions
+      .map(({ version, change, reason, who, at }) => ({
+        version,
+        did: changeWords(change, names),
+        reason,
+        who,
+        at,
+      }))
+      .reverse(),
+  }
+}
+
+/** Names of builds, those not on the timeline any more among them. */
+async function buildNamer(
+  store: Store,
+  versions: readonly StudyVersion[],
+  builds: readonly BuildLabel[],
+): Promise<(id: number) => string> {
+  const names = new Map(builds.map((build) => [build.id, build.name]))
+  const spoken = versions.flatMap(({ change }) => {
+    if (!('build' in change)) return []
+    const span = 'span' in change && change.span !== null ? [change.span.from, change.span.to] : []
+    return [change.build, ...span]
+  })
+  const missing = [...new Set(spoken)].filter((id) => !names.has(id))
+  for (const build of await store.buildNames(missing)) names.set(build.id, build.name)
+  return (id) => names.get(id) ?? String(id)
+}
+
+/** Exclusions by the names of builds and characteristics; values that are not counted any more are not among them. */
+export function exclusionViews(
+  records: readonly ExclusionRecord[],
+  characteristics: readonly Characteristic[],
+  builds: readonly BuildLabel[],
+): ExclusionView[] {
+  const designators = new Map(characteristics.map(({ id, designator }) => [id, designator]))
+  const names = new Map(builds.map((build) => [build.id, build.name]))
+  return records.flatMap(({ id, characteristicId, buildId, single, reason, who, at }): ExclusionView[] => {
+    const designator = designators.get(characteristicId)
+    const build = names.get(buildId)
+    if (designator === undefined || build === undefined) return []
+    if (single === null) return [{ id, designator, build, single, reason, who, at }]
+    const { serial, replicate, value } = single
+    return value === null
+      ? []
+      : [{ id, designator, build, single: { serial, replicate, value }, reason, who, at }]
+  })
+}
