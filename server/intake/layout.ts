@@ -3,7 +3,7 @@ import Papa from 'papaparse'
 import type { ImportChoices, LayoutChoices, Question, ReadRow } from '../contract/receipt.ts'
 import { DATES, DELIMITERS, type Dialect, fieldsOf, findDialect, NUMERIC, SEARCHED } from './dialect.ts'
 import { shortened } from './faults.ts'
-import { plainHeading } from './headings.ts'
+import { meaningsOf, plainHeading } from './headings.ts'
 import { findDecimalMark, findGrouping, looksNumeric } from './numbers.ts'
 import type { Delimiter } from './rows.ts'
 import { type FoundGrid, gridAt, type KnownNames } from './shapes/find-grid.ts'
@@ -23,8 +23,6 @@ export interface Layout {
   readonly headingLine: number
   /** True where the mark that is not the decimal mark parts thousands. */
   readonly grouped: boolean
-  /** The same for files whose headings and delimiter are the same. */
-  readonly fingerprint: string
   readonly questions: readonly Question[]
   readonly firstRows: readonly ReadRow[]
 }
@@ -166,7 +164,6 @@ function layoutOfTable(dialect: Dialect, sample: string, complete: boolean, choi
     roles: columns.meanings,
     headingLine: lines[recordsAbove] as number,
     grouped: findGrouping(fieldsOf(body, columns, NUMERIC)),
-    fingerprint: fingerprintOf(delimiter, columns.headings),
     questions:
       columns.kind === 'measurements' || columns.kind === 'characteristics'
         ? [
@@ -190,8 +187,6 @@ function layoutOfGrid(
   const sampled: TallRows = new GridReader(grid, columns).read(records.slice(at + 1), lines.slice(at + 1))
   const numbers = () => fieldsOf(sampled.rows, columns, NUMERIC)
   const dates = () => fieldsOf(sampled.rows, columns, DATES)
-  const byPart = grid.shape === 'characteristic-a-row'
-  const isValue = new Set(grid.valueColumns.map(({ index }) => index))
   const characteristics = [...new Set(sampled.rows.map((row) => nameIn(row, columns.meanings)))].filter(
     (n) => n !== '',
   )
@@ -208,11 +203,6 @@ function layoutOfGrid(
     roles: found.roles,
     headingLine: lines[at] as number,
     grouped: findGrouping(numbers()),
-    // Columns of parts are other ones in every file.
-    fingerprint: fingerprintOf(
-      delimiter,
-      grid.headings.filter((_, i) => !byPart || !isValue.has(i)),
-    ),
     questions: [
       ...dateQuestion(dates(), said),
       ...namesQuestions(columns.meanings, true, sampled.rows, choices, () =>
@@ -259,11 +249,39 @@ function readRow(
   return { line, position, fields }
 }
 
-function fingerprintOf(delimiter: Delimiter, headings: readonly string[]): string {
-  const plain = headings.map((heading) => plainHeading(heading) || heading.trim())
+/**
+ * The same for files that write the same headings with the same delimiter, whatever is found in them: the
+ * headings are the first of the widest records without numbers. Columns of parts, which are others in every file,
+ * do not count: of headings of one characteristic a row only those that are known do.
+ */
+export function fingerprintOf(sample: string, complete: boolean): string {
+  let best: { delimiter: Delimiter; headings: readonly string[]; cells: number } | null = null
+  for (const delimiter of DELIMITERS) {
+    for (const record of recordsOf(sample, delimiter, complete).slice(0, SEARCHED)) {
+      if (isComment(record) || labelPairs(record) !== null) continue
+      const filled = record.map((cell) => cell.trim()).filter((cell) => cell !== '')
+      const words = filled.filter((cell) => !looksNumeric(cell))
+      const known = words.filter((cell) => meaningsOf(cell).length > 0)
+      // Headings are known words more than anything else; without any, the widest line of words has to do.
+      const cells = known.length * 100 + words.length
+      if (words.length > 0 && cells > (best?.cells ?? 0)) {
+        const byPart = known.some((cell) => meaningsOf(cell)[0] === 'characteristic') && !isTall(known)
+        best = { delimiter, headings: byPart ? known : filled, cells }
+      }
+    }
+  }
+  const plain = best?.headings.map((heading) => plainHeading(heading) || heading) ?? []
   return createHash('sha256')
-    .update(JSON.stringify([delimiter, plain]))
+    .update(JSON.stringify([best?.delimiter ?? '', plain]))
     .digest('hex')
+}
+
+function isTall(headings: readonly string[]): boolean {
+  return headings.some((heading) =>
+    meaningsOf(heading).some(
+      (meaning) => meaning === 'value' || meaning === 'deviation' || meaning === 'serial',
+    ),
+  )
 }
 
 function dateQuestion(dates: Iterable<string>, said: LayoutChoices): Question[] {

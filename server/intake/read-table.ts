@@ -1,7 +1,7 @@
 import type { ImportChoices } from '../contract/receipt.ts'
 import { type BytesRead, bytesOf, Decoder, type Encoding } from './decode.ts'
 import { sampleSuffices } from './dialect.ts'
-import { findLayout, type Layout } from './layout.ts'
+import { findLayout, fingerprintOf, type Layout } from './layout.ts'
 import { field, type LateFault } from './row-checker.ts'
 import { RowReader, type Rows } from './rows.ts'
 import type { KnownNames } from './shapes/find-grid.ts'
@@ -36,6 +36,11 @@ export class TableFile {
   /** @throws FileProblemError where the beginning of the file shows no table */
   layout(known: KnownNames, choices: ImportChoices): Layout {
     return findLayout(this.#sample, this.#complete, known, choices)
+  }
+
+  /** The same for files that write their headings in the same way. */
+  fingerprint(): string {
+    return fingerprintOf(this.#sample, this.#complete)
   }
 
   /** All rows below the headings. @throws FileProblemError */

@@ -1,4 +1,5 @@
 import type { Reading } from '../contract/receipt.ts'
+import type { RememberedLayout } from '../store/layouts.ts'
 import { shortened } from './faults.ts'
 import type { Layout } from './layout.ts'
 import type { Readers } from './row-checker.ts'
@@ -40,7 +41,11 @@ export function roleInWords({ found, roles }: Layout, index: number): string | n
 }
 
 /** The layout as the inspector is shown it. */
-export function readingOf(layout: Layout, readers: Readers | null): Reading {
+export function readingOf(
+  layout: Layout,
+  readers: Readers | null,
+  remembered: RememberedLayout | null,
+): Reading {
   const { dialect, found } = layout
   return {
     shape: dialect.columns.kind === 'measurements' ? (found?.grid.shape ?? 'measurement-a-row') : null,
@@ -62,6 +67,6 @@ export function readingOf(layout: Layout, readers: Readers | null): Reading {
     })),
     rows: layout.firstRows,
     questions: layout.questions,
-    remembered: null,
+    remembered: remembered && { who: remembered.who, at: remembered.at },
   }
 }

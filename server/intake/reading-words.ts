@@ -1,3 +1,4 @@
+import type { RememberedLayout } from '../store/layouts.ts'
 import type { Encoding } from './decode.ts'
 import { DELIMITER_IN_WORDS, type Dialect } from './dialect.ts'
 import { shortened } from './faults.ts'
@@ -58,4 +59,13 @@ export function readingNotes(
     )
   }
   return notes
+}
+
+/** That the file was read as someone decided for an earlier one. */
+export function rememberedNotes(remembered: RememberedLayout | null): string[] {
+  if (remembered === null) return []
+  const { choices, who, at } = remembered
+  const day = new Date(at * 1000).toISOString().slice(0, 10)
+  const part = choices.partNumber === undefined ? '' : ` Its parts are of part number ${choices.partNumber}.`
+  return [`Read as ${who} decided on ${day} for files of this layout.${part}`]
 }

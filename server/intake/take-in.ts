@@ -7,6 +7,7 @@ import type {
   RefusedRow,
   Remedy,
 } from '../contract/receipt.ts'
+import type { RememberedLayout } from '../store/layouts.ts'
 import type { Store } from '../store/store.ts'
 import type { Writer } from '../store/writer.ts'
 import { CharacteristicChecker } from './check-characteristics.ts'
@@ -23,7 +24,7 @@ import { NumberReader } from './numbers.ts'
 import { openQif, type QifFile } from './qif/qif-file.ts'
 import { TableFile } from './read-table.ts'
 import { readingOf, roleInWords } from './reading-of.ts'
-import { dialectInWords, readingNotes } from './reading-words.ts'
+import { dialectInWords, readingNotes, rememberedNotes } from './reading-words.ts'
 import { type LateFault, own, type Readers, type RowChecker } from './row-checker.ts'
 import type { KnownNames } from './shapes/find-grid.ts'
 import type { TallRows } from './shapes/grid.ts'
@@ -93,12 +94,12 @@ export async function takeIn(
   }
   const known = await earlier()
   if (known !== null) return known
-  let reading = new Reading(file, choices, options, blank)
+  let reading = new Reading(store, file, choices, options, blank)
   try {
     return await store.write(async (writer) => {
       // Begins afresh where another process got in the way, perhaps with the same file.
       await reading.undo()
-      reading = new Reading(file, choices, options, blank)
+      reading = new Reading(store, file, choices, options, blank)
       return (await earlier()) ?? (await reading.run(writer))
     }, 'beside')
   } catch (error) {
@@ -123,7 +124,12 @@ class RefusedError extends Error {
 /** One file on its way through the stages. */
 class Reading {
   readonly #file: WaitingFile
-  readonly #choices: ImportChoices
+  readonly #store: Store
+  /** What the person who brought the file said, and that with what was said of earlier files like it. */
+  readonly #decided: ImportChoices
+  #choices: ImportChoices
+  #remembered: RememberedLayout | null = null
+  #fingerprint = ''
   readonly #options: TakeInOptions
   readonly #blank: Receipt
   readonly #refused: RefusedRow[] = []
@@ -139,7 +145,15 @@ class Reading {
   /** A file put among the kept ones, to be taken away again if the transaction fails. */
   #kept: string | null = null
 
-  constructor(file: WaitingFile, choices: ImportChoices, options: TakeInOptions, blank: Receipt) {
+  constructor(
+    store: Store,
+    file: WaitingFile,
+    choices: ImportChoices,
+    options: TakeInOptions,
+    blank: Receipt,
+  ) {
+    this.#store = store
+    this.#decided = choices
     this.#file = file
     this.#choices = choices
     this.#options = options
@@ -159,7 +173,8 @@ class Reading {
     const importId = draft.take('import')
     const table = this.#qif === null ? await TableFile.open(this.#file.path, this.#encoding) : null
     try {
-      const rows = table === null ? qifRows(this.#qif as QifFile) : table.rows(this.#findLayout(table, draft))
+      const rows =
+        table === null ? qifRows(this.#qif as QifFile) : table.rows(await this.#findLayout(table, draft))
       const dialect = this.#dialect as Dialect
       this.#readers = {
         columns: dialect.columns,
@@ -225,10 +240,12 @@ class Reading {
       rowsRead: this.#rowsRead,
       rowsRefused: refused.length,
       refused,
-      notes: [...readingNotes(this.#encoding, dialect, this.#layout), ...(this.#qif?.notes() ?? [])].map(
-        (text) => ({ text }),
-      ),
-      ...(this.#layout === null ? {} : { reading: readingOf(this.#layout, this.#readers) }),
+      notes: [
+        ...readingNotes(this.#encoding, dialect, this.#layout),
+        ...rememberedNotes(this.#remembered),
+        ...(this.#qif?.notes() ?? []),
+      ].map((text) => ({ text })),
+      ...(this.#layout === null ? {} : { reading: readingOf(this.#layout, this.#readers, this.#remembered) }),
     }
   }
 
@@ -261,10 +278,39 @@ class Reading {
     return finder.end()
   }
 
-  #findLayout(table: TableFile, draft: Draft): Layout {
-    this.#layout = table.layout(knownNames(draft), this.#choices)
+  /** The layout as the person said, else as someone said of an earlier file like it, else as it shows itself. */
+  async #findLayout(table: TableFile, draft: Draft): Promise<Layout> {
+    const known = knownNames(draft)
+    const decided = this.#choices
+    this.#fingerprint = table.fingerprint()
+    const remembered = await this.#store.rememberedLayout(this.#fingerprint)
+    if (remembered !== null) {
+      const { partNumber, revision, ...layout } = remembered.choices
+      this.#choices = {
+        ...decided,
+        layout: decided.layout ?? layout,
+        partNumber: decided.partNumber ?? partNumber ?? null,
+        revision: decided.partNumber === null ? (decided.revision ?? revision ?? null) : decided.revision,
+      }
+      this.#remembered = remembered
+    }
+    this.#layout = table.layout(known, this.#choices)
     this.#dialect = this.#layout.dialect
     return this.#layout
+  }
+
+  /** Note down what a person decided, for files of the same layout. */
+  async #remember(writer: Writer): Promise<void> {
+    const { layout, partNumber, revision, who } = this.#decided
+    if (this.#layout === null) return
+    const isNamed = partNumber !== null && !this.#layout.dialect.columns.meanings.includes('partNumber')
+    const choices = {
+      ...this.#remembered?.choices,
+      ...layout,
+      ...(isNamed ? { partNumber, ...(revision === null ? {} : { revision }) } : {}),
+    }
+    if (Object.keys(layout ?? {}).length === 0 && !isNamed) return
+    await writer.rememberLayout(this.#fingerprint, { choices, who, at: this.#blank.at })
   }
 
   /** A preview ends here, and so does a file of which too little is known for its rows to be judged. */
@@ -367,6 +413,7 @@ class Reading {
       outOfSpecification: checker.outOfSpecification,
     }
     await writer.put('import', [importRow(taken)])
+    await this.#remember(writer)
     if (this.#options.filesFolder !== null) {
       this.#kept = await keepFile(this.#file.path, this.#options.filesFolder, this.#file.sha256)
     }
