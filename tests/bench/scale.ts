@@ -3,7 +3,8 @@
  *
  *     npx tsx tests/bench/scale.ts [greatest number of measurements on SQLite] [on PostgreSQL]
  *
- * Databases are filled through the store's writer, without files. 10 000 000 and 1 000 000 unless said otherwise.
+ * Times are those after a commit, when nothing that was computed is kept any more, and again without one: the median
+ * of nine, and the least, which other work on the machine disturbs less. Databases are filled through the store's writer, without files. 10 000 000 and 1 000 000 unless said otherwise.
  */
 import { mkdtempSync, rmSync, statSync } from 'node:fs'
 import { tmpdir } from 'node:os'
@@ -21,7 +22,9 @@ const REPEATS = 9
 const greatestOnSqlite = Number(process.argv[2] ?? 1e7)
 const greatestOnPostgres = Number(process.argv[3] ?? 1e6)
 
-const ms = (n: number) => `${n < 10 ? n.toFixed(1) : n.toFixed(0)} ms`.padStart(9)
+const ms = (n: number) => (n < 10 ? n.toFixed(1) : n.toFixed(0))
+/** Median and least of some times. */
+const times = (of: Times) => `${ms(of.median)} (${ms(of.least)}) ms`.padStart(16)
 
 async function measure(
   location: StoreLocation,
@@ -38,13 +41,10 @@ async function measure(
   const [partNumber] = await store.partNumbers()
   if (partNumber === undefined) throw new Error('nothing was filled in')
   const characteristics = await store.characteristics(partNumber.id)
-  const overview = await median(store, () => driftView(store, partNumber, 'sintered'))
-  let next = 0
-  const chart = await median(store, () => {
-    const characteristic = characteristics[next++ % characteristics.length]
-    if (characteristic === undefined) throw new Error('no characteristics')
-    return chartView(store, partNumber, characteristic, 'sintered')
-  })
+  const overview = await timesOf(store, () => driftView(store, partNumber, 'sintered'))
+  const [characteristic] = characteristics
+  if (characteristic === undefined) throw new Error('no characteristics')
+  const chart = await timesOf(store, () => chartView(store, partNumber, characteristic, 'sintered'))
   global.gc?.()
   const memory = process.memoryUsage().rss / 2 ** 20
   await store.close()
@@ -55,14 +55,19 @@ async function measure(
       String(builds).padStart(6),
       `${Math.round(measurements / seconds / 1000)} k/s`.padStart(9),
       `${((await size()) / measurements).toFixed(1)} B`.padStart(9),
-      ...[overview.first, overview.again, chart.first, chart.again].map(ms),
+      ...[overview.first, overview.again, chart.first, chart.again].map(times),
       `${memory.toFixed(0)} MiB`.padStart(9),
     ].join('  '),
   )
 }
 
-/** Median times of a view: after something was committed, and again without. */
-async function median(store: Store, view: () => Promise<unknown>) {
+interface Times {
+  readonly median: number
+  readonly least: number
+}
+
+/** Times of a view: after something was committed, and again without. */
+async function timesOf(store: Store, view: () => Promise<unknown>) {
   const [first, again]: [number[], number[]] = [[], []]
   await view()
   for (let i = 0; i < REPEATS; i++) {
@@ -70,8 +75,11 @@ async function median(store: Store, view: () => Promise<unknown>) {
     first.push(await timeOf(view))
     again.push(await timeOf(view))
   }
-  const middle = (times: number[]) => times.sort((a, b) => a - b)[REPEATS >> 1] as number
-  return { first: middle(first), again: middle(again) }
+  const of = (all: number[]): Times => {
+    all.sort((a, b) => a - b)
+    return { median: all[REPEATS >> 1] as number, least: all[0] as number }
+  }
+  return { first: of(first), again: of(again) }
 }
 
 async function timeOf(view: () => Promise<unknown>): Promise<number> {
@@ -84,7 +92,7 @@ const folder = mkdtempSync(join(tmpdir(), 'as-sintered-bench-'))
 const postgres = await startPostgres({ shared_buffers: '256MB', max_wal_size: '4GB' })
 try {
   console.log(
-    'database    measurements  builds     intake   a value   overview     again      chart     again    memory',
+    'database    measurements  builds     intake   a value          overview             again             chart             again     memory',
   )
   let databases = 0
   const onSqlite = async (measurements: number, builds: number) => {
