@@ -1,7 +1,9 @@
+import type { Signal } from '../charts/model.ts'
 import { chiSquareQuantile, chiSquareUpperQuantile } from '../distributions/chi-square.ts'
 import type { Axis } from '../domain/characteristic.ts'
 import { ArgumentError } from '../errors.ts'
 import type { BuildConditions } from './build-conditions.ts'
+import type { Component } from './component.ts'
 import { alternatingValues, conditionTracks } from './condition-track.ts'
 import { plausibleStarts, sizeOf, tellsForm } from './estimate.ts'
 import type { BareSignal, Estimate, EventKind, EventMember, ProcessEvent } from './event.ts'
@@ -14,7 +16,7 @@ import {
   searchAll,
   searchInput,
 } from './search-all.ts'
-import { endOf, fitSeries, type Series, without } from './series.ts'
+import { endOf, fitSeries, type Quantity, type Series, without } from './series.ts'
 
 export interface EventsInput {
   /** Characteristics of one part number with their charts over the same builds. */
@@ -204,20 +206,7 @@ function membersOf(input: SearchInput, group: readonly Draft[]): EventMember[] {
     .map(([at, { shift, scatter }]): EventMember => {
       const { characteristic } = input.charted[at] as ChartedCharacteristic
       const size = shift === null ? null : sizeOf(shift[0], shift[1].finding.component, shift[1].plausible)
-      const found = [shift, scatter]
-        .filter((part) => part !== null)
-        .map(
-          ([
-            series,
-            {
-              finding: { component },
-            },
-          ]) => ({
-            quantity: series.quantity,
-            component,
-            sign: fitSeries(series).coefficients[series.components.indexOf(component)] as number,
-          }),
-        )
+      const found = [shift, scatter].filter((part) => part !== null).map(toExplain)
       return {
         characteristic,
         shift: size,
@@ -225,10 +214,33 @@ function membersOf(input: SearchInput, group: readonly Draft[]): EventMember[] {
         scatter: scatter === null ? null : scatterOf(input, at, scatter[1].finding.component),
         outlier: scatter === null ? null : outlierIn(input, at, scatter[1].finding.component),
         signals: (input.signals[at] ?? []).filter((signal) =>
-          found.some(({ quantity, component, sign }) => belongsTo(signal, quantity, component, sign)),
+          found.some((change) => explains(change, signal)),
         ),
       }
     })
+}
+
+/** A change as one characteristic shows it. */
+interface ShownChange {
+  readonly quantity: Quantity
+  readonly component: Component
+  readonly plausible: readonly number[]
+  readonly size: number
+}
+
+function toExplain([series, { finding, plausible }]: readonly [Series, Draft]): ShownChange {
+  const { component } = finding
+  const size = fitSeries(series).coefficients[series.components.indexOf(component)] as number
+  return { quantity: series.quantity, component, plausible, size }
+}
+
+/** Whether a change explains a signal of the characteristic: the step there and back included. */
+function explains({ quantity, component, plausible, size }: ShownChange, signal: Signal): boolean {
+  if (belongsTo(signal, quantity, component, size)) return true
+  if (signal.panel !== 'moving-range' || quantity !== 'location') return false
+  const first = plausible[0] as number
+  const last = plausible[plausible.length - 1] as number
+  return signal.points.some((point) => (point >= first && point <= last) || point === component.to + 1)
 }
 
 function inPercent({ value, lower, upper }: Estimate, nominal: number | null): Estimate | null {

@@ -49,6 +49,11 @@ describe('a place that differs', () => {
     expect(Math.abs(Math.abs(first?.percent.value as number) - 0.1)).toBeLessThan(0.02)
   })
 
+  it('does not make the places beside it look otherwise, however strong it is', () => {
+    const found = comparePlaces(values(56, (block, place) => (block === 'F1' && place === '2' ? 0.6 : 0)))
+    expect(found.map(({ block, place }) => `${block} ${place}`)).toEqual(['F1 2'])
+  })
+
   it('two are told apart, the clearer first', () => {
     const found = comparePlaces(
       values(53, (block, place) => (block === 'F2' ? (place === '1' ? 0.15 : place === '4' ? -0.07 : 0) : 0)),

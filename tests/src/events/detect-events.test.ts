@@ -95,6 +95,21 @@ describe('changes at different times on one chart', () => {
     expect(explained.length).toBeGreaterThan(5)
   })
 
+  it('the step itself, on the moving range, belongs to them; a signal of another panel or side does not', () => {
+    const far: Shift = (axis, build) =>
+      (axis === 'Z' && build >= 40 ? 12 : 0) + (axis === 'Z' && build === 20 ? -6 : 0)
+    const input = synthetic({ seed: 3, shift: far, axes: ['Z', 'Z'], scatter: (b) => (b === 50 ? 4 : 1) })
+    const { events: found, bare: rest } = detectEvents(input)
+    const level = found.find(({ kind }) => kind === 'level')
+    const signals = level?.members.flatMap((member) => member.signals) ?? []
+    expect(signals.some(({ panel, points }) => panel === 'moving-range' && points.includes(40))).toBe(true)
+    expect(signals.some(({ panel }) => panel === 'spread')).toBe(false)
+    expect(signals.some(({ side, panel }) => panel === 'location' && side === 'below')).toBe(false)
+    expect(rest.some(({ signal }) => signal.panel === 'moving-range' && signal.points.includes(40))).toBe(
+      false,
+    )
+  })
+
   it('two steps to the same side on one axis are two', () => {
     const stairs: Shift = (axis, build) => (axis === 'X' ? -(build >= 30 ? 3 : 0) - (build >= 45 ? 4 : 0) : 0)
     const found = detectEvents(synthetic({ seed: 4, shift: stairs })).events
