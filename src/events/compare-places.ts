@@ -1,5 +1,6 @@
 import { studentUpper, studentUpperQuantile } from '../distributions/student.ts'
 import { ArgumentError } from '../errors.ts'
+import { ALLOWANCE, CONFIDENCE } from './estimate.ts'
 import type { Estimate } from './event.ts'
 
 /** One value with where its part stood: on which place (tray) of which block (furnace). */
@@ -39,9 +40,6 @@ interface Group {
   /** Mean deviation of each part over its characteristics, in percent of nominal, centred in the group. */
   readonly deviations: Float64Array
 }
-
-const CONFIDENCE = 0.95
-const JUMP_ALLOWANCE = -2 * Math.log(1 - Math.sqrt(CONFIDENCE))
 
 /**
  * Places whose parts come out smaller or larger than the parts sintered with them.
@@ -182,7 +180,7 @@ function effectOf(
   const variance = Math.max(0, total - gain) / df
   const error = Math.sqrt(variance / known)
   const t = studentUpperQuantile((1 - CONFIDENCE) / 2, df)
-  const least = JUMP_ALLOWANCE * variance
+  const least = ALLOWANCE * variance
   return {
     block,
     place,

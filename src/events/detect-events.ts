@@ -8,14 +8,8 @@ import { alternatingValues, conditionTracks } from './condition-track.ts'
 import { plausibleStarts, sizeOf, tellsForm } from './estimate.ts'
 import type { BareSignal, Estimate, EventKind, EventMember, ProcessEvent } from './event.ts'
 import { outlierOf } from './outlier.ts'
-import {
-  belongsTo,
-  type ChartedCharacteristic,
-  type Finding,
-  type SearchInput,
-  searchAll,
-  searchInput,
-} from './search-all.ts'
+import { belongsTo, type Finding, searchAll } from './search-all.ts'
+import { type ChartedCharacteristic, type SearchInput, searchInput } from './search-input.ts'
 import { endOf, fitSeries, type Quantity, type Series, without } from './series.ts'
 
 export interface EventsInput {

@@ -3,7 +3,7 @@ import { capitalise, countWord, formatNumber, meanDecimals, valueDecimals } from
 import type { Phrase, Sentence } from '../words/sentence.ts'
 import type { Estimate, EventMember, ProcessEvent } from './event.ts'
 import type { RankedCondition } from './rank-conditions.ts'
-import { isSize } from './search-all.ts'
+import { isSize } from './search-input.ts'
 
 /** What the words of an event are made from besides the event. */
 export interface EventWordsInput {

@@ -1,62 +1,22 @@
-import type { ChartModel, Signal } from '../charts/model.ts'
-import { type Characteristic, KINDS_WITH_FLOOR } from '../domain/characteristic.ts'
+import type { Signal } from '../charts/model.ts'
 import type { Component } from './component.ts'
 import type { ConditionValue } from './condition-track.ts'
 import { explainsMore } from './estimate.ts'
 import { type Budget, budgetOf, joinCancelling, type Proposal, propose, refine, studentOf } from './search.ts'
 import {
-  fitSeries,
-  locationSeries,
-  pooledSeries,
-  type Quantity,
-  type Series,
-  spreadSeries,
-  type TimedChart,
-  timedChart,
-} from './series.ts'
-
-/** One characteristic with its chart. */
-export interface ChartedCharacteristic {
-  readonly characteristic: Characteristic
-  readonly chart: ChartModel
-}
+  characteristicOf,
+  isSize,
+  type PhaseSeries,
+  type SearchInput,
+  seriesOfPhase,
+} from './search-input.ts'
+import { fitSeries, type Quantity, type Series } from './series.ts'
 
 /** A change found: the series that it was found in, and the single series that show it. */
 export interface Finding {
   readonly component: Component
   readonly series: Series
   readonly shownBy: readonly Series[]
-}
-
-/** What there is to look through, laid out on the timeline. */
-export interface SearchInput {
-  readonly charted: readonly ChartedCharacteristic[]
-  readonly timed: readonly TimedChart[]
-  /** Signals of each characteristic, their points as positions on the timeline. */
-  readonly signals: readonly (readonly Signal[])[]
-  /** Positions that phases begin at, of any characteristic, ascending; the first is 0. */
-  readonly boundaries: readonly number[]
-  readonly length: number
-}
-
-export function searchInput(
-  charted: readonly ChartedCharacteristic[],
-  buildIds: readonly number[],
-): SearchInput {
-  const place = new Map(buildIds.map((id, i) => [id, i]))
-  const timed = charted.map(({ chart }) => timedChart(chart, place))
-  const signals = timed.map(({ chart, positions }) =>
-    positions.every((position, i) => position === i)
-      ? chart.signals
-      : chart.signals.map((signal) => ({
-          ...signal,
-          points: signal.points.map((i) => positions[i] as number),
-        })),
-  )
-  const boundaries = [...new Set([0, ...timed.flatMap(({ phaseStarts }) => phaseStarts)])].sort(
-    (a, b) => a - b,
-  )
-  return { charted, timed, signals, boundaries, length: buildIds.length }
 }
 
 /** How the permitted chance of a false event is divided between common and single series, location and spread. */
@@ -66,11 +26,6 @@ const LEVEL_SHARES = { location: { pooled: 0.4, single: 0.3 }, spread: { pooled:
 const SHARES_BEYOND = 3
 /** The same for each axis, where a change is said to be along all of them, and for each member of an axis. */
 const SHOWS_BEYOND = 2
-
-/** Sizes that shrink in proportion to their nominal. */
-export function isSize({ nominal, kind }: Characteristic): boolean {
-  return nominal !== null && nominal > 0 && kind !== 'angle' && !KINDS_WITH_FLOOR.has(kind)
-}
 
 /** All changes of location or spread, phase by phase, at the given level over the whole record. */
 export function searchAll(
@@ -90,42 +45,6 @@ export function searchAll(
     const findings = searchPooled(input, phase, pooledBudget, confinedTo)
     return [...findings, ...searchSingles(input, phase, singleBudget, confinedTo)]
   })
-}
-
-interface PhaseSeries {
-  readonly pooled: readonly Series[]
-  readonly singles: readonly Series[]
-}
-
-function seriesOfPhase(
-  { charted, timed, boundaries, length }: SearchInput,
-  quantity: Quantity,
-  start: number,
-  index: number,
-): PhaseSeries {
-  const end = boundaries[index + 1] ?? length
-  const make = quantity === 'location' ? locationSeries : spreadSeries
-  const singles = timed.map((item, member) => make(item, member, start, end)).filter(({ n }) => n > 0)
-  const nominals = charted.map(({ characteristic }) => characteristic.nominal)
-  const sizes = singles.filter((single) => isSize(characteristicOf(charted, single)))
-  const groups = quantity === 'location' ? [...axisGroups(charted, sizes), sizes] : [sizes]
-  const pooled = groups
-    .filter(
-      (group, i) =>
-        group.length >= 2 && groups.findIndex((g) => g.length === group.length && g[0] === group[0]) === i,
-    )
-    .map((group) => pooledSeries(group, nominals))
-  return { pooled, singles }
-}
-
-function characteristicOf(charted: readonly ChartedCharacteristic[], single: Series): Characteristic {
-  return (charted[single.members[0] as number] as ChartedCharacteristic).characteristic
-}
-
-function axisGroups(charted: readonly ChartedCharacteristic[], sizes: readonly Series[]): Series[][] {
-  return (['X', 'Y', 'Z'] as const).map((axis) =>
-    sizes.filter((single) => characteristicOf(charted, single).axis === axis),
-  )
 }
 
 /** Changes of several characteristics at once: of an axis, of all sizes. */

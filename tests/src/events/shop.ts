@@ -11,7 +11,7 @@ import type { Cell } from '../../../src/domain/cell.ts'
 import type { Characteristic } from '../../../src/domain/characteristic.ts'
 import { type BuildConditions, buildConditions } from '../../../src/events/build-conditions.ts'
 import type { PlacedValue } from '../../../src/events/compare-places.ts'
-import type { ChartedCharacteristic } from '../../../src/events/search-all.ts'
+import type { ChartedCharacteristic } from '../../../src/events/search-input.ts'
 
 /** What was planted in the demonstration shop, as its record says. */
 export const PLANTED: readonly PlantedCause[] = JSON.parse(

@@ -4,7 +4,7 @@ import { momentsOf } from '../../../src/description/moments.ts'
 import type { Axis, Characteristic } from '../../../src/domain/characteristic.ts'
 import type { BuildConditions } from '../../../src/events/build-conditions.ts'
 import type { EventsInput } from '../../../src/events/detect-events.ts'
-import type { ChartedCharacteristic } from '../../../src/events/search-all.ts'
+import type { ChartedCharacteristic } from '../../../src/events/search-input.ts'
 import { normalSource } from '../run-length/simulation.ts'
 
 /** Shift of a characteristic at a build, in standard deviations of the builds. */
