@@ -17,6 +17,7 @@ import type {
   PartTable,
   Schema,
 } from './schema.ts'
+import { type SpreadReads, spreadReads } from './spreads.ts'
 import { type TokenWrites, tokenWrites } from './tokens.ts'
 import { type WithdrawalWrites, withdrawalWrites } from './withdrawals.ts'
 
@@ -48,7 +49,7 @@ type SmallTable =
  * The write side, used only inside `Store.write`. Nothing of it can be seen from
  * another connection before the transaction is committed.
  */
-export interface Writer extends TokenWrites, LayoutWrites, WithdrawalWrites, DecisionWrites {
+export interface Writer extends TokenWrites, SpreadReads, LayoutWrites, WithdrawalWrites, DecisionWrites {
   /** @param rows about as many as will be added to a table at most; more than that may collide with others */
   catalogue(rows?: number): Promise<Catalogue>
   /**
@@ -81,13 +82,14 @@ export interface Writer extends TokenWrites, LayoutWrites, WithdrawalWrites, Dec
   countParts(rows: readonly MeasuredBuildTable[]): Promise<void>
 }
 
-/** Parameters to one statement stay below the least limit of the dialects. */
+/** Rows to one statement: at 14 columns, its parameters stay below the least limit of the dialects, 32 766. */
 const AT_ONCE = 500
 
 export function writer(transaction: Transaction): Writer {
   const { db, bulk } = transaction
   return {
     ...tokenWrites(db),
+    ...spreadReads(db),
     ...layoutWrites(db),
     ...withdrawalWrites(db, bulk),
     ...decisionWrites(db, bulk),
@@ -159,12 +161,23 @@ export function writer(transaction: Transaction): Writer {
     async put(table, rows) {
       // The generic table name is beyond what the builder's types can follow; the signature above holds it.
       const plain = db as unknown as Kysely<Record<string, Record<string, unknown>>>
-      for (const row of rows as readonly Record<string, unknown>[]) {
-        const { id: _, ...rest } = row
+      const all = rows as readonly Record<string, unknown>[]
+      for (let i = 0; i < all.length; i += AT_ONCE) {
+        const some = all.slice(i, i + AT_ONCE)
+        const columns = Object.keys(some[0] as object).filter((column) => column !== 'id')
         await plain
           .insertInto(table)
-          .values(row)
-          .onConflict((conflict) => conflict.column('id').doUpdateSet(rest as never))
+          .values(some)
+          .onConflict((conflict) =>
+            conflict
+              .column('id')
+              .doUpdateSet(
+                (eb) =>
+                  Object.fromEntries(
+                    columns.map((column) => [column, eb.ref(`excluded.${column}`)]),
+                  ) as never,
+              ),
+          )
           .execute()
       }
     },
@@ -179,24 +192,24 @@ export function writer(transaction: Transaction): Writer {
     recomputeCells: (cellIds) => recomputeCells(db, bulk, cellIds),
 
     async noteGauges(rows) {
-      for (let i = 0; i < rows.length; i += AT_ONCE / 4) {
+      for (let i = 0; i < rows.length; i += AT_ONCE) {
         await db
           .insertInto('build_gauge')
-          .values(rows.slice(i, i + AT_ONCE / 4))
+          .values(rows.slice(i, i + AT_ONCE))
           .onConflict((conflict) => conflict.doNothing())
           .execute()
       }
     },
 
     async countParts(rows) {
-      for (const row of rows) {
+      for (let i = 0; i < rows.length; i += AT_ONCE) {
         await db
           .insertInto('measured_build')
-          .values(row)
+          .values(rows.slice(i, i + AT_ONCE))
           .onConflict((conflict) =>
             conflict
               .columns(['part_number_id', 'stage', 'build_id'])
-              .doUpdateSet((eb) => ({ parts: eb('measured_build.parts', '+', row.parts) })),
+              .doUpdateSet((eb) => ({ parts: eb('measured_build.parts', '+', eb.ref('excluded.parts')) })),
           )
           .execute()
       }
