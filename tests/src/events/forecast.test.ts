@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest'
+import { DEFAULT_STUDY } from '../../../src/charts/study.ts'
 import { detectEvents } from '../../../src/events/detect-events.ts'
 import type { EventMember, ProcessEvent } from '../../../src/events/event.ts'
 import { forecast, isForecast, type Target } from '../../../src/events/forecast.ts'
@@ -53,6 +54,17 @@ describe('a drift that goes on', () => {
     // Three sigmas for each unit of the index.
     const [limit, one, more] = levels as [number, number, number]
     expect((more - limit) / (one - limit)).toBeCloseTo(1.33, 9)
+  })
+
+  it('does not look at builds that are left out', () => {
+    const study = { ...DEFAULT_STUDY, exclusions: [{ buildId: 56, value: null }] }
+    const slopes = [0, 40].map((wild) => {
+      const shift: Shift = (axis, build, c) => driftX(axis, build, c) + (build === 55 ? wild : 0)
+      const result = drifting({ seed: 41, shift, study }).of(0, LIMIT)
+      if (!isForecast(result)) throw new Error(result.reason)
+      return result.slope.value
+    })
+    expect(slopes[0]).toBe(slopes[1])
   })
 
   it('has nothing to say without a limit on the side that it drifts to', () => {
