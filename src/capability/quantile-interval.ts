@@ -8,9 +8,10 @@ import { quantileIndices } from './quantile-method.ts'
 /**
  * Indices by the quantile method with bootstrap intervals.
  *
- * By simulation, 95 % intervals cover 92 to 96 % from 50 independent values on, for the normal, Weibull, lognormal, gamma and
- * Rayleigh distributions and the folded normal with mu above 1.5 sigma; some 90 % at 30. With twelve to fifty builds that
- * differ it is 88 to 95 %. Where folding blurs the centre, mu about half of sigma, only 83 % at 50 values and 89 % at 200.
+ * By simulation (tests/reference/capability/bootstrap-coverage.csv), 95 % intervals cover 92 to 96 % from 50 independent values
+ * on and 90 to 95 % at 30, for the normal, Weibull, lognormal, gamma and Rayleigh distributions and the folded normal with mu
+ * from 1.5 sigma; 88 % with twelve builds that differ, 92 % with 25. Where folding blurs the centre, mu about half of
+ * sigma, only 82 to 84 % up to 50 values and 91 % at 200. The Johnson families have not been measured.
  *
  * @param limits as in `quantileIndices`
  * @param distribution fitted to the values themselves

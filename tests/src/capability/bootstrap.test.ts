@@ -83,7 +83,7 @@ describe('coverage of the true index', () => {
       if (holds(nearer('normal', values, builds, 4, i, 300))) covered++
       if (i < blind && holds(nearer('normal', values, null, 4, i, 300))) coveredBlind++
     }
-    // Stated: 88 to 95 %; standard error 2 %.
+    // Stated: 92 %; standard error 2 %.
     expect(covered / repeats).toBeGreaterThan(0.84)
     expect(covered / repeats).toBeLessThan(0.99)
     // Some 65 %; standard error 6 %.
