@@ -39,6 +39,10 @@ interface Unknown {
 }
 
 const MOST_ROUNDS = 100
+/** A slope of the deviance by the logarithm of a variance that counts as none. */
+const FLAT = 1e-9
+/** No step makes a variance larger than this many times. */
+const MOST_GROWTH = 30
 
 /**
  * Restricted maximum likelihood of a model with crossed build and load effects on the coefficients, from what each
@@ -69,16 +73,26 @@ export function fitComponents(
   let here = equations.at(start)
   for (let round = 0; round < MOST_ROUNDS; round++) {
     const { variances, gradient } = here
+    // A variance that nothing depends on stays where it is.
     const free = kinds
       .map((_, t) => t)
-      .filter((t) => (variances[t] as number) > (least[t] as number) || (gradient[t] as number) < 0)
+      .filter((t) => {
+        const slope = (gradient[t] as number) * (variances[t] as number)
+        return slope < -FLAT || (slope > FLAT && (variances[t] as number) > (least[t] as number))
+      })
     const step = newtonStep(here, free, least)
-    const gain = -free.reduce((sum, t) => sum + (gradient[t] as number) * (step[t] as number), 0)
-    if (Math.abs(gain) < 1e-10) return finish(equations, here, kinds, least)
+    const slopeAt = (point: Point) =>
+      free.reduce((sum, t) => sum + (point.gradient[t] as number) * (step[t] as number), 0)
+    const slope = slopeAt(here)
+    if (Math.abs(slope) < 1e-10) return finish(equations, here, kinds, least)
     let next: Point | null = null
-    for (let length = 1; length > 1e-3; length /= 2) {
+    for (let length = 1; length > 1e-3 && slope < 0; length /= 2) {
       const tried = equations.at(moved(variances, step, length, least))
-      if (tried.deviance <= here.deviance + 1e-9 * Math.abs(here.deviance)) {
+      const lower = here.deviance - tried.deviance
+      // Close to the end values differ by no more than rounding; there the slope along the step decides.
+      const rounding = 1e-10 * Math.max(1, Math.abs(here.deviance))
+      const flatter = Math.abs(slopeAt(tried)) < 0.9 * -slope
+      if (lower > -0.1 * length * slope || (lower > -rounding && flatter)) {
         next = tried
         break
       }
@@ -105,7 +119,9 @@ function finish(
 }
 
 function moved(from: Float64Array, step: Float64Array, length: number, least: Float64Array): Float64Array {
-  return from.map((v, t) => Math.max(least[t] as number, v + length * (step[t] as number)))
+  return from.map((v, t) =>
+    Math.min(MOST_GROWTH * v, Math.max(least[t] as number, v + length * (step[t] as number))),
+  )
 }
 
 /**

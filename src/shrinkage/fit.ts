@@ -122,13 +122,28 @@ function fitWhole(
   // Crossed somewhere: a load with two builds or a build with two loads.
   const withLoads = loads > 1 && (units.length > builds || units.length > loads)
   if (!withLoads && loads > 0) problems.push({ kind: 'loads-not-told-apart' })
-  const kinds: EffectKind[] = coefficients.map((_, coefficient) => ({ of: 'build', coefficient }))
-  if (withLoads) {
-    for (const [coefficient, { quantity }] of coefficients.entries())
-      if (quantity === 'kept') kinds.push({ of: 'load', coefficient })
-  }
+  const possible = coefficients.flatMap(({ quantity }, coefficient): EffectKind[] =>
+    withLoads && quantity === 'kept'
+      ? [
+          { of: 'build', coefficient },
+          { of: 'load', coefficient },
+        ]
+      : [{ of: 'build', coefficient }],
+  )
+  const kinds = possible.filter((kind) => groupsThatTell(units, kind, coefficients.length) > 1)
+  if (kinds.length === 0) return { ...plain(units, coefficients.length), builds, loads }
   const { start, least } = startVariances(units, coefficients, kinds)
   return { ...fitComponents(units, coefficients, kinds, start, least), builds, loads }
+}
+
+/** In how many builds or loads something depends on the coefficient; a single one does not tell how they differ. */
+function groupsThatTell(units: readonly Unit[], { of, coefficient }: EffectKind, p: number): number {
+  const groups = new Set<number>()
+  for (const unit of units) {
+    const group = of === 'build' ? unit.build : unit.load
+    if (group !== null && (unit.information[coefficient * p + coefficient] as number) > 0) groups.add(group)
+  }
+  return groups.size
 }
 
 function plain(units: readonly Unit[], p: number): Components {

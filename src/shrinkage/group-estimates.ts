@@ -1,15 +1,14 @@
-import type { Axis } from '../domain/characteristic.ts'
 import { type AxisEstimate, axisEstimate } from './axis-estimate.ts'
 import type { Whole } from './build-components.ts'
 import type { Estimator } from './estimate.ts'
 import type { Guess, Unit } from './information.ts'
 import { perAxis } from './observations.ts'
-import { type Coefficient, MOST_INFLATION, offsetInflation } from './offsets.ts'
+import { type Coefficient, hasOwn, toldBy } from './offsets.ts'
 import { invert } from './small-systems.ts'
 import type { PerAxis } from './terms.ts'
 
 /** A build (by position) or furnace load (by id) with its estimates. */
-export interface GroupEstimate {
+interface GroupEstimate {
   readonly id: number
   readonly axes: PerAxis<AxisEstimate | null>
   readonly position: number
@@ -56,13 +55,9 @@ function estimates(units: readonly Unit[], context: Context): PerAxis<AxisEstima
     for (let i = 0; i < p; i++) score[i] = (score[i] as number) + (unit.score[i] as number)
   }
   const observations = units.flatMap((unit) => unit.observations)
-  const own = (axis: Axis) => observations.some((o) => o.terms.weights[axis] > 0.5 && !o.isGreen)
-  for (const [i, { axis, quantity }] of coefficients.entries()) {
-    if (own(axis)) {
-      if (quantity === 'kept') continue
-      const inflation = offsetInflation(observations, axis)
-      if (inflation !== null && inflation < MOST_INFLATION) continue
-    }
+  const told = toldBy(observations, coefficients)
+  for (const [i, isTold] of told.entries()) {
+    if (isTold) continue
     const kind = whole.kinds.findIndex((k) => k.of === 'build' && k.coefficient === i)
     const between = kind === -1 ? 0 : (whole.variances[kind] as number)
     const precision = 1 / (between + (whole.covariance[i * p + i] as number))
@@ -75,7 +70,7 @@ function estimates(units: readonly Unit[], context: Context): PerAxis<AxisEstima
     score.reduce((sum, s, j) => sum + (covariance[i * p + j] as number) * s, 0),
   )
   return perAxis((axis) =>
-    own(axis)
+    hasOwn(observations, axis)
       ? axisEstimate(axis, { coefficients: solution, covariance }, coefficients, guess, estimate)
       : null,
   )

@@ -2,7 +2,7 @@ import type { Axis } from '../domain/characteristic.ts'
 import { cholesky } from '../numbers/cholesky.ts'
 import type { Observation } from './observations.ts'
 import { median, perAxis } from './observations.ts'
-import type { Coefficient } from './offsets.ts'
+import { type Coefficient, designEntry } from './offsets.ts'
 import { type PartScatter, widening } from './part-scatter.ts'
 import { forwardSolve, solveFactored } from './small-systems.ts'
 import { AXES, millimetres, type PerAxis } from './terms.ts'
@@ -35,12 +35,6 @@ export function guessKept(observations: readonly Observation[]): Guess {
   }
   const all = median(ratios) ?? 1
   return perAxis((axis) => median(own[axis]) ?? all)
-}
-
-/** Entry of the design matrix. */
-function designEntry(o: Observation, { axis, quantity }: Coefficient): number {
-  if (quantity === 'offset') return o.terms.weights[axis] * o.sense
-  return o.isGreen ? 0 : o.green[axis]
 }
 
 /**

@@ -1,7 +1,8 @@
 import type { Axis } from '../domain/characteristic.ts'
 import type { Observation } from './observations.ts'
 import type { ShrinkageProblem } from './problem.ts'
-import { AXES, millimetres } from './terms.ts'
+import { invert } from './small-systems.ts'
+import { AXES } from './terms.ts'
 
 /** A coefficient of the model: the fraction of the green size that is left, or the offset in mm, along one axis. */
 export interface Coefficient {
@@ -10,34 +11,72 @@ export interface Coefficient {
 }
 
 /**
- * An offset is fitted only where it swells the variance of the shrinkage less than this: sizes within ±10 % of one
- * another swell it about a hundredfold.
+ * An offset is fitted only where it swells its own variance, and with it that of the shrinkage, less than this: sizes
+ * within ±10 % of one another swell both about a hundredfold.
  */
-export const MOST_INFLATION = 100
+const MOST_INFLATION = 100
+
+/** Entry of the design matrix. */
+export function designEntry(o: Observation, { axis, quantity }: Coefficient): number {
+  if (quantity === 'offset') return o.terms.weights[axis] * o.sense
+  return o.isGreen ? 0 : o.green[axis]
+}
+
+/** Whether values of a characteristic of the axis itself are there: a diameter alone does not tell X from Y. */
+export function hasOwn(observations: readonly Observation[], axis: Axis): boolean {
+  return observations.some((o) => !o.isGreen && o.terms.weights[axis] > 0.5)
+}
 
 /**
- * How many times the variance of the shrinkage along an axis is swollen by fitting an offset beside it, counting every
- * cell once: 1 / (1 − r²), r being the cosine between sizes and senses. Infinite where they cannot be told
- * apart, null where no offset acts or nothing is there.
+ * By how much the variance of each coefficient is swollen by those told before it, counting every cell once: its
+ * variance inflation factor. Null where nothing depends on it; infinite or beyond `MOST_INFLATION` where it is not
+ * told. Fractions kept come first, then offsets one after another, each beside those that are told.
+ *
+ * Source: N. R. Draper and H. Smith, Applied Regression Analysis (1998), section 16.4, without a mean taken off.
  */
-export function offsetInflation(observations: readonly Observation[], axis: Axis): number | null {
-  let xx = 0
-  let zz = 0
-  let xz = 0
+function inflations(
+  observations: readonly Observation[],
+  coefficients: readonly Coefficient[],
+): (number | null)[] {
+  const p = coefficients.length
+  const products = new Float64Array(p * p)
+  const row = new Float64Array(p)
   for (const o of observations) {
-    const share = o.terms.weights[axis]
-    if (share === 0) continue
-    // Measured green parts show the offset directly.
-    if (o.isGreen && o.terms.sense !== 0) return 1
-    const x = share * (o.terms.characteristic.nominal as number) * millimetres(o.terms.characteristic)
-    const z = share * o.sense
-    xx += x * x
-    zz += z * z
-    xz += x * z
+    for (let i = 0; i < p; i++) row[i] = designEntry(o, coefficients[i] as Coefficient)
+    for (let i = 0; i < p; i++) {
+      if (row[i] === 0) continue
+      for (let j = 0; j <= i; j++)
+        products[i * p + j] = (products[i * p + j] as number) + (row[i] as number) * (row[j] as number)
+    }
   }
-  if (xx === 0 || zz === 0) return null
-  const rest = xx * zz - xz * xz
-  return rest <= 1e-12 * xx * zz ? Number.POSITIVE_INFINITY : (xx * zz) / rest
+  const product = (i: number, j: number) => products[i >= j ? i * p + j : j * p + i] as number
+  const result = new Array<number | null>(p).fill(null)
+  const told: number[] = []
+  for (const quantity of ['kept', 'offset'] as const) {
+    for (const [i, coefficient] of coefficients.entries()) {
+      if (coefficient.quantity !== quantity || product(i, i) === 0) continue
+      const tried = [...told, i]
+      const matrix = Float64Array.from(tried.flatMap((a) => tried.map((b) => product(a, b))))
+      const inverse = invert(matrix, tried.length)
+      const inflation =
+        inverse === null ? Number.POSITIVE_INFINITY : (inverse.at(-1) as number) * product(i, i)
+      result[i] = inflation
+      const own = quantity === 'offset' || hasOwn(observations, coefficient.axis)
+      if (own && inflation < MOST_INFLATION) told.push(i)
+    }
+  }
+  return result
+}
+
+/** Which of the coefficients these observations tell by themselves. */
+export function toldBy(
+  observations: readonly Observation[],
+  coefficients: readonly Coefficient[],
+): boolean[] {
+  return inflations(observations, coefficients).map((inflation, i) => {
+    if (inflation === null || inflation >= MOST_INFLATION) return false
+    return hasOwn(observations, (coefficients[i] as Coefficient).axis)
+  })
 }
 
 /** The coefficients that the record can tell, axis by axis, and what it cannot. */
@@ -45,25 +84,38 @@ export function chooseCoefficients(observations: readonly Observation[]): {
   readonly coefficients: Coefficient[]
   readonly problems: ShrinkageProblem[]
 } {
-  const coefficients: Coefficient[] = []
   const problems: ShrinkageProblem[] = []
-  for (const axis of AXES) {
-    // An axis needs a characteristic of its own: a diameter alone does not tell X from Y.
-    const own = new Set<number>()
-    for (const o of observations) {
-      if (!o.isGreen && o.terms.weights[axis] > 0.5) own.add(o.terms.characteristic.id)
-    }
-    if (own.size === 0) {
-      problems.push({ kind: 'no-values', axis })
-      continue
-    }
-    coefficients.push({ axis, quantity: 'kept' })
-    const inflation = offsetInflation(observations, axis)
-    if (inflation === null) problems.push({ kind: 'no-offset-acts', axis })
-    else if (inflation < MOST_INFLATION) coefficients.push({ axis, quantity: 'offset' })
-    else if (own.size === 1)
-      problems.push({ kind: 'one-characteristic', axis, characteristicId: [...own][0] as number })
-    else problems.push({ kind: 'sizes-too-alike', axis, inflation })
-  }
+  const axes = AXES.filter((axis) => hasOwn(observations, axis))
+  for (const axis of AXES) if (!axes.includes(axis)) problems.push({ kind: 'no-values', axis })
+  const all = axes.flatMap((axis): Coefficient[] => [
+    { axis, quantity: 'kept' },
+    { axis, quantity: 'offset' },
+  ])
+  const usable = observations.filter((o) =>
+    AXES.every((axis) => o.terms.weights[axis] === 0 || axes.includes(axis)),
+  )
+  const found = inflations(usable, all)
+  const coefficients = all.filter((coefficient, i) => {
+    if (coefficient.quantity === 'kept') return true
+    const inflation = found[i] ?? null
+    if (inflation !== null && inflation < MOST_INFLATION) return true
+    problems.push(offsetProblem(usable, coefficient.axis, inflation))
+    return false
+  })
   return { coefficients, problems }
+}
+
+function offsetProblem(
+  observations: readonly Observation[],
+  axis: Axis,
+  inflation: number | null,
+): ShrinkageProblem {
+  if (inflation === null) return { kind: 'no-offset-acts', axis }
+  const own = new Set(
+    observations.filter((o) => o.terms.weights[axis] > 0.5).map((o) => o.terms.characteristic.id),
+  )
+  const [only] = own
+  return own.size === 1 && only !== undefined
+    ? { kind: 'one-characteristic', axis, characteristicId: only }
+    : { kind: 'sizes-too-alike', axis, inflation }
 }
