@@ -2,7 +2,9 @@ import type { CapabilitySummary } from '../../src/capability/summary.ts'
 import type { ChartModel } from '../../src/charts/model.ts'
 import type { Build } from '../../src/domain/build.ts'
 import type { Stage } from '../../src/domain/cell.ts'
-import type { Characteristic } from '../../src/domain/characteristic.ts'
+import type { Characteristic, Unit } from '../../src/domain/characteristic.ts'
+import type { Estimate, EventKind } from '../../src/events/event.ts'
+import type { RankedCondition } from '../../src/events/rank-conditions.ts'
 import type { Overview } from '../../src/overview/overview.ts'
 import type { Sentence } from '../../src/words/sentence.ts'
 import type { ExclusionView, FindingView, RemarkView, StudyView } from './decisions.ts'
@@ -65,6 +67,51 @@ export interface ChartView {
   readonly study: StudyView
   /** What is left out of it. */
   readonly exclusions: readonly ExclusionView[]
+}
+
+/** Something that happened to one or several characteristics at once. Positions are those of `DriftView.builds`. */
+export interface EventView {
+  readonly kind: EventKind
+  readonly sentence: Sentence
+  readonly grounds: Sentence
+  /** The most likely first build of it, and all that may be, with 95 % confidence. */
+  readonly from: number
+  readonly plausible: readonly number[]
+  readonly to: number
+  /** Whether the latest builds still show it. */
+  readonly standing: boolean
+  readonly members: readonly {
+    readonly designator: string
+    readonly name: string
+    readonly unit: Unit
+    /** In the characteristic's unit; null for scatter. */
+    readonly shift: Estimate | null
+    readonly percent: Estimate | null
+    readonly scatter: Estimate | null
+    readonly signals: number
+  }[]
+  readonly conditions: readonly RankedCondition[]
+  /** When a limit of specification is reached, should a drift go on; null where there is nothing to forecast. */
+  readonly forecast: {
+    readonly designator: string
+    readonly side: 'lower' | 'upper'
+    /** Builds from the last one on: 0 is the last, 1 the next. Null where no end is in sight. */
+    readonly inBuilds: number | null
+    readonly earliest: number | null
+    readonly latest: number | null
+    readonly reached: boolean
+  } | null
+}
+
+/** GET /api/part-numbers/:number/:revision/events?stage= */
+export interface EventsView {
+  /** What stands first, then the latest first. */
+  readonly events: readonly EventView[]
+  /** Chance of one event or more where nothing was the matter, as a fraction. */
+  readonly level: number
+  /** Signals that do not amount to an event, and how many to expect by chance among these builds. */
+  readonly bareSignals: number
+  readonly expectedByChance: number
 }
 
 /** One value with the way back to its row. */

@@ -6,6 +6,7 @@ import { explainFault } from '../problem.ts'
 import type { Store } from '../store/store.ts'
 import { capabilityView } from '../views/capability-view.ts'
 import { chartView, driftView } from '../views/drift-view.ts'
+import { eventsView } from '../views/events-view.ts'
 import { exclusionViews } from '../views/studies.ts'
 import { findBuild, findCharacteristic, findPartNumber } from './finders.ts'
 
@@ -15,6 +16,10 @@ export function partNumberRoutes(store: Store) {
     .get('/:number/:revision/drift', zValidator('query', stageQuery, explainFault), async (c) => {
       const partNumber = await findPartNumber(store, c.req.param())
       return c.json(await driftView(store, partNumber, c.req.valid('query').stage))
+    })
+    .get('/:number/:revision/events', zValidator('query', stageQuery, explainFault), async (c) => {
+      const partNumber = await findPartNumber(store, c.req.param())
+      return c.json(await eventsView(store, partNumber, c.req.valid('query').stage))
     })
     .get('/:number/:revision/capability', zValidator('query', capabilityQuery, explainFault), async (c) => {
       const partNumber = await findPartNumber(store, c.req.param())

@@ -1,10 +1,11 @@
 import { type Kysely, type Selectable, sql } from 'kysely'
-import type { Build } from '../../src/domain/build.ts'
+import type { Build, FurnaceLoad } from '../../src/domain/build.ts'
 import type { Cell, Stage } from '../../src/domain/cell.ts'
 import type { Characteristic } from '../../src/domain/characteristic.ts'
 import type { ImportSummary, Receipt } from '../contract/receipt.ts'
 import type { PartNumber, PartNumberSummary, TimelineBuild, TracedValue } from '../contract/views.ts'
 import { type DecisionReads, decisionReads } from './decision-reads.ts'
+import { type DistributionReads, distributionReads } from './distribution-reads.ts'
 import type { Engine } from './engine.ts'
 import { type LayoutReads, layoutReads } from './layouts.ts'
 import { naturalOrder } from './natural-order.ts'
@@ -13,7 +14,7 @@ import { type TokenReads, tokenReads } from './tokens.ts'
 import { HASH_LENGTH } from './withdrawals.ts'
 
 /** Everything that views read. */
-export interface Reads extends TokenReads, LayoutReads, DecisionReads {
+export interface Reads extends TokenReads, LayoutReads, DecisionReads, DistributionReads {
   /** All part numbers in natural order. */
   partNumbers(): Promise<PartNumberSummary[]>
   partNumber(number: string, revision: string): Promise<PartNumber | null>
@@ -27,6 +28,8 @@ export interface Reads extends TokenReads, LayoutReads, DecisionReads {
   /** Number of parts measured at this stage, by identity of their build. */
   partsByBuild(partNumberId: number, stage: Stage): Promise<ReadonlyMap<number, number>>
   /** Cells that hold a value which is not left out. */
+  /** Furnace loads that took measured parts of the part number at this stage. */
+  furnaceLoads(partNumberId: number, stage: Stage): Promise<FurnaceLoad[]>
   cells(partNumberId: number, stage: Stage): Promise<Cell[]>
   cellsOf(characteristicId: number, stage: Stage): Promise<Cell[]>
   /** Values of one characteristic in one build, by serial number in natural order, then replicate. */
@@ -43,6 +46,7 @@ export function reads(engine: Engine): Reads {
     ...tokenReads(db),
     ...layoutReads(db),
     ...decisionReads(db),
+    ...distributionReads(engine),
 
     async partNumbers() {
       const partNumbers = await db
@@ -161,6 +165,31 @@ export function reads(engine: Engine): Reads {
           gauges: gaugesOf.get(row.id) ?? [],
         }))
         .sort(inOrderOfPrinting)
+    },
+
+    async furnaceLoads(partNumberId, stage) {
+      const rows = await db
+        .selectFrom('furnace_load')
+        .selectAll()
+        .where('id', 'in', (eb) =>
+          eb
+            .selectFrom('cell')
+            .innerJoin('characteristic', 'characteristic.id', 'cell.characteristic_id')
+            .where('characteristic.part_number_id', '=', partNumberId)
+            .where('cell.stage', '=', stage)
+            .where('cell.furnace_load_id', 'is not', null)
+            .select('cell.furnace_load_id'),
+        )
+        .execute()
+      return rows.map((row) => ({
+        id: row.id,
+        name: row.name,
+        sinteredAt: row.sintered_at,
+        furnace: row.furnace,
+        profile: row.profile,
+        atmosphere: row.atmosphere,
+        conditions: JSON.parse(row.conditions) as Record<string, string>,
+      }))
     },
 
     async partsByBuild(partNumberId, stage) {
