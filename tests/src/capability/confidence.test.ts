@@ -22,8 +22,9 @@ describe('against R 4.2.2: uniroot over pt(3√n·index, df, ncp), 2.5 % in eith
 })
 
 describe('coverage of the true Cpk, 1,000 simulated samples each', () => {
-  const cases = [10, 25, 100].flatMap((n) =>
-    [0.7, 1.33, 2.5].flatMap((index) => [0, 0.5, 3].map((offset) => [n, index, offset] as const)),
+  // tests/reference/capability/coverage.csv has 336 cases of 100,000 samples, made by tests/bench/coverage.ts.
+  const cases = [10, 100].flatMap((n) =>
+    [0.7, 2.5].flatMap((index) => [0, 3].map((offset) => [n, index, offset] as const)),
   )
 
   it.each(cases)('n = %i, Cpk = %f, %f sigmas off the middle', (n, index, offset) => {
