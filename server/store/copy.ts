@@ -19,6 +19,7 @@ const KEYS: { readonly [T in CopiedTable]: readonly (keyof Schema[T] & string)[]
   import: ['id'],
   part: ['id'],
   cell: ['id'],
+  cell_buckets: ['cell_id'],
   measured_build: ['part_number_id', 'stage', 'build_id'],
   build_gauge: ['part_number_id', 'stage', 'build_id', 'gauge_id'],
   token: ['id'],

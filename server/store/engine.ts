@@ -11,6 +11,8 @@ export interface Engine {
   readonly db: Kysely<Schema>
   /** Cells by the ten thousand, in any order, in the dialect's fastest way. */
   cells(wanted: CellsWanted, stage: Stage): Promise<Cell[]>
+  /** Single values of these cells, by cell, part and replicate, in the dialect's fastest way. */
+  values(cellIds: readonly number[]): Promise<CellValues>
   /** Open a transaction that may write from its first moment; one at a time. */
   begin(manner: Manner): Promise<Transaction>
   /** Whether a transaction failed only because another ran beside it, so that alone it may succeed. */
@@ -20,6 +22,14 @@ export interface Engine {
   /** Call the listener after every commit, whoever made it. @returns how to stop it */
   onChange(listener: () => void): () => void
   close(): Promise<void>
+}
+
+/** Values side by side: entry i of every column belongs to value i. */
+export interface CellValues {
+  readonly cell: Int32Array
+  readonly part: Int32Array
+  readonly replicate: Int32Array
+  readonly value: Float64Array
 }
 
 /** All cells of a part number, or of one characteristic. */
@@ -107,6 +117,8 @@ export interface Bulk {
   ): Promise<readonly Duplicate[]>
   /** Put the measurements of these parts from one cell into another; the cells' moments stay as they are. */
   moveMeasurements(fromCell: number, toCell: number, partIds: ReadonlySet<number>): Promise<number>
+  /** As `Engine.values`, with what this transaction has written. */
+  values(cellIds: readonly number[]): Promise<CellValues>
   /** Merge the moments into those that the cells hold already. */
   mergeCells(moments: ReadonlyMap<number, Moments>): Promise<void>
   /** Compute the cells anew from their values; a cell without values is deleted. */

@@ -1,5 +1,6 @@
 import type { Kysely } from 'kysely'
 import { type Moments, momentsOf } from '../../src/description/moments.ts'
+import { recountBuckets } from './cell-buckets.ts'
 import type { Bulk } from './engine.ts'
 import type { MeasurementTable, Schema } from './schema.ts'
 
@@ -61,6 +62,12 @@ export function includedMoments(
   return values.length === 0 ? NOTHING : momentsOf(values)
 }
 
+/** Cells of which single values were ever left out. */
+export async function cellsWithExclusions(db: Kysely<Schema>): Promise<ReadonlySet<number>> {
+  const rows = await excludedMeasurements(db).select('cell.id').distinct().execute()
+  return new Set(rows.map((row) => row.id))
+}
+
 /** Compute cells anew from those of their values that are not left out; a cell without values is deleted. */
 export async function recomputeCells(
   db: Kysely<Schema>,
@@ -69,9 +76,9 @@ export async function recomputeCells(
 ): Promise<void> {
   const ids = [...cellIds]
   await bulk.recomputeCells(ids)
-  const rows = await excludedMeasurements(db).select('cell.id').distinct().execute()
-  const wanted = new Set(ids)
-  for (const { id } of rows) if (wanted.has(id)) await leaveOutOfCell(db, id)
+  const excluding = await cellsWithExclusions(db)
+  for (const id of ids) if (excluding.has(id)) await leaveOutOfCell(db, id)
+  await recountBuckets(db, bulk, ids, excluding)
 }
 
 /** Compute one cell anew from those of its values that are not left out. */

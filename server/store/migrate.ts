@@ -3,12 +3,13 @@ import { NewerDatabaseError } from './errors.ts'
 import { firstTables } from './migrations/0001-first-tables.ts'
 import { tokens } from './migrations/0002-tokens.ts'
 import { layoutsAndWithdrawals } from './migrations/0003-layouts-and-withdrawals.ts'
+import { cellBuckets } from './migrations/0004-cell-buckets.ts'
 import { decisions } from './migrations/0100-decisions.ts'
 import type { Flavour, Migration } from './migrations/migration.ts'
 import type { Schema } from './schema.ts'
 
 /** All steps in order; the last one's number is the version this program writes. */
-const MIGRATIONS: readonly Migration[] = [firstTables, tokens, layoutsAndWithdrawals, decisions]
+const MIGRATIONS: readonly Migration[] = [firstTables, tokens, layoutsAndWithdrawals, cellBuckets, decisions]
 
 /** Version that a database has once this program has opened it. */
 export const SCHEMA_VERSION = Math.max(...MIGRATIONS.map((migration) => migration.version))

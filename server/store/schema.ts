@@ -2,12 +2,13 @@ import type { Stage } from '../../src/domain/cell.ts'
 import type { Axis, CharacteristicKind, Unit } from '../../src/domain/characteristic.ts'
 import type { FileKind, ImportVerdict } from '../contract/receipt.ts'
 import type { DecisionTables } from './decision-tables.ts'
+import type { ReportTables } from './report-tables.ts'
 
 /**
  * The tables as Kysely sees them. Identities are given out by the writer, not by the database, because
  * rows of one file refer to each other before they are written; there is one writer at a time.
  */
-export interface Schema extends DecisionTables {
+export interface Schema extends DecisionTables, ReportTables {
   schema_version: SchemaVersionTable
   part_number: PartNumberTable
   characteristic: CharacteristicTable
@@ -18,6 +19,7 @@ export interface Schema extends DecisionTables {
   inspector: NameTable
   import: ImportTable
   cell: CellTable
+  cell_buckets: CellBucketsTable
   measurement: MeasurementTable
   measured_build: MeasuredBuildTable
   build_gauge: BuildGaugeTable
@@ -131,6 +133,12 @@ export interface CellTable {
   m2: number
   min: number
   max: number
+}
+
+/** Counts of the values of a large cell; see `packBuckets`. */
+export interface CellBucketsTable {
+  cell_id: number
+  buckets: Buffer
 }
 
 export interface MeasurementTable {

@@ -1,9 +1,10 @@
 import type { Kysely, Selectable } from 'kysely'
 import type { Moments } from '../../src/description/moments.ts'
+import { recountBuckets } from './cell-buckets.ts'
 import { type DecisionWrites, decisionWrites } from './decision-writes.ts'
 import type { Duplicate, Identities, MeasurementColumns, NewCell, PartPlace, Transaction } from './engine.ts'
 import { CollisionError } from './errors.ts'
-import { recomputeCells } from './included-values.ts'
+import { cellsWithExclusions, recomputeCells } from './included-values.ts'
 import { type LayoutWrites, layoutWrites } from './layouts.ts'
 import type {
   BuildGaugeTable,
@@ -188,7 +189,10 @@ export function writer(transaction: Transaction): Writer {
     insertCells: (cells) => bulk.insertCells(cells),
     insertMeasurements: (importId, columns, order) => bulk.insertMeasurements(importId, columns, order),
     moveMeasurements: (fromCell, toCell, partIds) => bulk.moveMeasurements(fromCell, toCell, partIds),
-    mergeCells: (moments) => bulk.mergeCells(moments),
+    async mergeCells(moments) {
+      await bulk.mergeCells(moments)
+      await recountBuckets(db, bulk, [...moments.keys()], await cellsWithExclusions(db))
+    },
     recomputeCells: (cellIds) => recomputeCells(db, bulk, cellIds),
 
     async noteGauges(rows) {

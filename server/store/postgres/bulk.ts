@@ -7,6 +7,7 @@ import { MissingRowError } from '../errors.ts'
 import type { PartTable } from '../schema.ts'
 import { COPIED_COLUMNS, encodeMeasurements } from './copy-rows.ts'
 import { CELLS_TO_A_PARTITION } from './tables.ts'
+import { postgresValues } from './values.ts'
 
 const UNIQUE_VIOLATION = '23505'
 /** Rows to one statement that takes its rows as arrays. */
@@ -93,6 +94,8 @@ export function postgresBulk(client: PoolClient, needPartition: (number: number)
       )
       return rowCount ?? 0
     },
+
+    values: (cellIds) => postgresValues(client, cellIds),
 
     async mergeCells(moments) {
       for (const some of pieces([...moments])) {

@@ -1,46 +1,30 @@
-import type { Pool } from 'pg'
-import { to as copyTo } from 'pg-copy-streams'
+import type { ClientBase } from 'pg'
 import type { Cell, Stage } from '../../../src/domain/cell.ts'
 import { STAGES } from '../../../src/domain/cell.ts'
 import type { CellsWanted } from '../engine.ts'
-
-/** Bytes before the first row: signature, flags, and an extension of no length. */
-const HEADER = 19
+import { copied, HEADER_BYTES } from './copied.ts'
 
 /**
  * Reads cells by the ten thousand, in the binary format of COPY: rows of numbers as they are in memory take a
  * third of the time of rows of text.
  */
-export async function postgresCells(pool: Pool, wanted: CellsWanted, stage: Stage): Promise<Cell[]> {
+export async function postgresCells(client: ClientBase, wanted: CellsWanted, stage: Stage): Promise<Cell[]> {
   // COPY takes no parameters, so nothing but numbers and the names of stages may get into its text.
   if (!STAGES.includes(stage)) throw new TypeError(`no stage "${stage}"`)
   const id = Number('partNumberId' in wanted ? wanted.partNumberId : wanted.characteristicId)
   const which =
     'partNumberId' in wanted ? `in (select id from characteristic where part_number_id = ${id})` : `= ${id}`
   const bytes = await copied(
-    pool,
+    client,
     `copy (select characteristic_id, build_id, furnace_load_id, n, mean, m2, min, max
            from cell where stage = '${stage}' and characteristic_id ${which}) to stdout (format binary)`,
   )
   return decode(bytes, stage)
 }
 
-async function copied(pool: Pool, statement: string): Promise<Buffer> {
-  const client = await pool.connect()
-  try {
-    const chunks: Buffer[] = []
-    for await (const chunk of client.query(copyTo(statement))) chunks.push(chunk as Buffer)
-    client.release()
-    return Buffer.concat(chunks)
-  } catch (error) {
-    client.release(error as Error)
-    throw error
-  }
-}
-
 function decode(bytes: Buffer, stage: Stage): Cell[] {
   const cells: Cell[] = []
-  let at = HEADER
+  let at = HEADER_BYTES
   const int = (): number => {
     const value = bytes.readInt32BE(at + 4)
     at += 8

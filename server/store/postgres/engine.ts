@@ -9,6 +9,7 @@ import { postgresCells } from './cells.ts'
 import { giveBack, setAside } from './identities.ts'
 import { CHANNEL, Notices } from './notices.ts'
 import { createPartition, partitionName } from './tables.ts'
+import { postgresValues } from './values.ts'
 
 /** Connections that one process holds at most, for a server usually lets in a hundred. */
 const CONNECTIONS = 10
@@ -50,10 +51,15 @@ export async function openPostgres({ connection }: { readonly connection: string
   pool.on('connect', (client) => void client.query('set jit = off').catch(() => undefined))
   const apart = async <T>(work: (client: pg.PoolClient) => Promise<T>): Promise<T> => {
     const client = await pool.connect()
+    let failure: Error | undefined
     try {
       return await work(client)
+    } catch (error) {
+      failure = error as Error
+      throw error
     } finally {
-      client.release()
+      // One on which anything failed does not go back, in whatever state it may be.
+      client.release(failure)
     }
   }
   try {
@@ -152,7 +158,8 @@ export async function openPostgres({ connection }: { readonly connection: string
   return {
     flavour: 'postgres',
     db,
-    cells: (wanted, stage) => postgresCells(pool, wanted, stage),
+    cells: (wanted, stage) => apart((client) => postgresCells(client, wanted, stage)),
+    values: (cellIds) => apart((client) => postgresValues(client, cellIds)),
     begin,
     isCollision: (error) =>
       error instanceof CollisionError || COLLISIONS.has((error as { code?: string }).code ?? ''),

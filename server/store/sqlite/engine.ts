@@ -6,6 +6,7 @@ import { beginImmediate } from './begin.ts'
 import { sqliteBulk } from './bulk.ts'
 import { sqliteCells } from './cells.ts'
 import { noticesOf } from './notices.ts'
+import { sqliteValues } from './values.ts'
 
 /**
  * How long opening waits for another connection, in milliseconds. Reading waits for nobody but one that recovers
@@ -33,11 +34,12 @@ export function openSqlite(file: string): Engine {
   const db = new Kysely<Schema>({ dialect: new SqliteDialect({ database }) })
   const notices = noticesOf(file)
   const cells = sqliteCells(database)
+  const values = sqliteValues(database)
   let commits = 0
   const transaction: Transaction = {
     manner: 'alone',
     db,
-    bulk: sqliteBulk(database),
+    bulk: sqliteBulk(database, values),
     reserve: () => identitiesAbove(db),
     hold: async () => undefined,
     async commit() {
@@ -53,6 +55,7 @@ export function openSqlite(file: string): Engine {
     flavour: 'sqlite',
     db,
     cells: async (wanted, stage) => cells(wanted, stage),
+    values: async (cellIds) => values(cellIds),
     async begin() {
       await beginImmediate(database)
       return transaction

@@ -43,6 +43,7 @@ describe('an SQLite file', () => {
       { version: 1, name: 'first tables' },
       { version: 2, name: 'tokens' },
       { version: 3, name: 'layouts and withdrawals' },
+      { version: 4, name: 'counts in buckets' },
       { version: 100, name: 'decisions' },
     ])
     expect(database.prepare('select name from gauge').pluck().all()).toEqual(['CMM-1'])
@@ -71,7 +72,7 @@ describe('an SQLite file', () => {
       /schema version 999, but this program knows versions up to 100 only.*Nothing was changed/,
     )
     const after = new Database(file, { readonly: true })
-    expect(after.prepare('select count(*) from schema_version').pluck().get()).toBe(5)
+    expect(after.prepare('select count(*) from schema_version').pluck().get()).toBe(6)
     after.close()
   })
 
