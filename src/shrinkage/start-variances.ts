@@ -1,5 +1,5 @@
-import type { EffectKind } from './build-components.ts'
 import type { Unit } from './information.ts'
+import type { EffectKind } from './mixed-equations.ts'
 import { median } from './observations.ts'
 import { type Coefficient, toldBy } from './offsets.ts'
 import { invert } from './small-systems.ts'

@@ -1,6 +1,8 @@
+import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { generateShop } from '../../../sample-data/generate-shop.ts'
 import { PLANTED_IDS } from '../../../sample-data/planted.ts'
+import { Random } from '../../../sample-data/random.ts'
 import type { Cell } from '../../../src/domain/cell.ts'
 import { fitShrinkage } from '../../../src/shrinkage/fit.ts'
 import type { PrintedBuild, ShrinkageData } from '../../../src/shrinkage/observations.ts'
@@ -157,6 +159,33 @@ describe('bad input is named and what is left is computed', () => {
     const found = fitShrinkage({ terms: [], cells: [], builds: [] })
     expect(found.problems.map(({ kind }) => kind)).toEqual(['no-values', 'no-values', 'no-values'])
     expect(found.perBuild).toEqual([])
+  })
+
+  it('any part of a record is fitted, to figures that can be', () => {
+    fc.assert(
+      fc.property(
+        fc.integer({ min: 1, max: 1e6 }),
+        fc.double({ min: 0.1, max: 1, noNaN: true }),
+        (seed, share) => {
+          const random = Random.stream(seed, 'part of a record')
+          const ids = new Set(
+            whole.terms.map((t) => t.characteristic.id).filter(() => random.uniform() < share),
+          )
+          const kept = new Set(random.sample(whole.builds, random.integer(1, 12)).map(({ id }) => id))
+          const cells = whole.cells.filter(
+            (c) => ids.has(c.characteristicId) && kept.has(c.buildId) && random.uniform() < 0.9,
+          )
+          const found = fitShrinkage({ ...whole, cells })
+          for (const axis of ['X', 'Y', 'Z'] as const) {
+            const estimate = found.overall[axis]
+            if (estimate === null) continue
+            expect(Math.abs(estimate.shrinkage.value - 0.16)).toBeLessThan(0.03)
+            expect(estimate.shrinkage.standardError).toBeGreaterThan(0)
+          }
+        },
+      ),
+      { numRuns: 60 },
+    )
   })
 
   it('says in words what is missing and what can still be computed', () => {
