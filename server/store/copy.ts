@@ -30,6 +30,8 @@ const KEYS: { readonly [T in CopiedTable]: readonly (keyof Schema[T] & string)[]
   exclusion: ['id'],
   finding: ['id', 'revision'],
   remark: ['id', 'revision'],
+  report: ['id'],
+  report_copy: ['sha256'],
 }
 
 /** Parameters to one statement, below the least limit of the dialects. */

@@ -5,11 +5,19 @@ import { tokens } from './migrations/0002-tokens.ts'
 import { layoutsAndWithdrawals } from './migrations/0003-layouts-and-withdrawals.ts'
 import { cellBuckets } from './migrations/0004-cell-buckets.ts'
 import { decisions } from './migrations/0100-decisions.ts'
+import { reports } from './migrations/0200-reports.ts'
 import type { Flavour, Migration } from './migrations/migration.ts'
 import type { Schema } from './schema.ts'
 
 /** All steps in order; the last one's number is the version this program writes. */
-const MIGRATIONS: readonly Migration[] = [firstTables, tokens, layoutsAndWithdrawals, cellBuckets, decisions]
+const MIGRATIONS: readonly Migration[] = [
+  firstTables,
+  tokens,
+  layoutsAndWithdrawals,
+  cellBuckets,
+  decisions,
+  reports,
+]
 
 /** Version that a database has once this program has opened it. */
 export const SCHEMA_VERSION = Math.max(...MIGRATIONS.map((migration) => migration.version))

@@ -9,12 +9,20 @@ import { type DistributionReads, distributionReads } from './distribution-reads.
 import type { Engine } from './engine.ts'
 import { type LayoutReads, layoutReads } from './layouts.ts'
 import { naturalOrder } from './natural-order.ts'
+import { type ReportReads, reportReads } from './reports.ts'
 import type { BuildTable, CharacteristicTable, Schema } from './schema.ts'
+import { type SingleValueReads, singleValueReads } from './single-values.ts'
 import { type TokenReads, tokenReads } from './tokens.ts'
 import { HASH_LENGTH } from './withdrawals.ts'
 
 /** Everything that views read. */
-export interface Reads extends TokenReads, LayoutReads, DecisionReads, DistributionReads {
+export interface Reads
+  extends TokenReads,
+    LayoutReads,
+    DecisionReads,
+    DistributionReads,
+    ReportReads,
+    SingleValueReads {
   /** All part numbers in natural order. */
   partNumbers(): Promise<PartNumberSummary[]>
   partNumber(number: string, revision: string): Promise<PartNumber | null>
@@ -29,7 +37,7 @@ export interface Reads extends TokenReads, LayoutReads, DecisionReads, Distribut
   partsByBuild(partNumberId: number, stage: Stage): Promise<ReadonlyMap<number, number>>
   /** Cells that hold a value which is not left out. */
   /** Furnace loads that took measured parts of the part number at this stage. */
-  furnaceLoads(partNumberId: number, stage: Stage): Promise<FurnaceLoad[]>
+  loadsOf(partNumberId: number, stage: Stage): Promise<FurnaceLoad[]>
   cells(partNumberId: number, stage: Stage): Promise<Cell[]>
   cellsOf(characteristicId: number, stage: Stage): Promise<Cell[]>
   /** Values of one characteristic in one build, by serial number in natural order, then replicate. */
@@ -46,6 +54,8 @@ export function reads(engine: Engine): Reads {
     ...tokenReads(db),
     ...layoutReads(db),
     ...decisionReads(db),
+    ...reportReads(db),
+    ...singleValueReads(engine),
     ...distributionReads(engine),
 
     async partNumbers() {
@@ -167,7 +177,7 @@ export function reads(engine: Engine): Reads {
         .sort(inOrderOfPrinting)
     },
 
-    async furnaceLoads(partNumberId, stage) {
+    async loadsOf(partNumberId, stage) {
       const rows = await db
         .selectFrom('furnace_load')
         .selectAll()

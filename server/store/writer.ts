@@ -6,6 +6,7 @@ import type { Duplicate, Identities, MeasurementColumns, NewCell, PartPlace, Tra
 import { CollisionError } from './errors.ts'
 import { cellsWithExclusions, recomputeCells } from './included-values.ts'
 import { type LayoutWrites, layoutWrites } from './layouts.ts'
+import { type ReportWrites, reportWrites } from './reports.ts'
 import type {
   BuildGaugeTable,
   BuildTable,
@@ -50,7 +51,13 @@ type SmallTable =
  * The write side, used only inside `Store.write`. Nothing of it can be seen from
  * another connection before the transaction is committed.
  */
-export interface Writer extends TokenWrites, SpreadReads, LayoutWrites, WithdrawalWrites, DecisionWrites {
+export interface Writer
+  extends TokenWrites,
+    SpreadReads,
+    LayoutWrites,
+    WithdrawalWrites,
+    DecisionWrites,
+    ReportWrites {
   /** @param rows about as many as will be added to a table at most; more than that may collide with others */
   catalogue(rows?: number): Promise<Catalogue>
   /**
@@ -94,6 +101,7 @@ export function writer(transaction: Transaction): Writer {
     ...layoutWrites(db),
     ...withdrawalWrites(db, bulk),
     ...decisionWrites(db, bulk),
+    ...reportWrites(db),
 
     async catalogue(rows = 0) {
       const identities = await transaction.reserve(rows)

@@ -1,0 +1,184 @@
+import type { ChoiceReason } from '../../src/capability/choose-distribution.ts'
+import type { FittedDistribution } from '../../src/capability/fitted-distribution.ts'
+import type { CapabilitySummary } from '../../src/capability/summary.ts'
+import type { ChartModel } from '../../src/charts/model.ts'
+import type { BinnedValues } from '../../src/description/binned-values.ts'
+import type { Stage } from '../../src/domain/cell.ts'
+import type { Characteristic } from '../../src/domain/characteristic.ts'
+import type { ExclusionView, FindingView } from './decisions.ts'
+
+/** What a report is asked to be about. */
+export interface ReportSettings {
+  readonly stage: Stage
+  /** The least Ppk. */
+  readonly required: number
+  /** As a fraction. */
+  readonly confidence: number
+  /** Names of the first and last build of the span; null where nothing is measured. */
+  readonly from: string | null
+  readonly to: string | null
+  readonly title: string
+}
+
+/** A report as it is kept, printed and verified. */
+export interface Report {
+  readonly kind: 'as-sintered report'
+  /** Of the form of this record. */
+  readonly version: 1
+  /** Null for one that is not on record. */
+  readonly number: number | null
+  /** Seconds since 1970-01-01 UTC. */
+  readonly madeAt: number
+  readonly madeBy: string
+  /** SHA-256 over `content` in canonical JSON. */
+  readonly fingerprint: string
+  readonly content: ReportContent
+}
+
+/** Everything that a report states. The same data and settings give the same content. */
+export interface ReportContent {
+  readonly settings: ReportSettings
+  readonly partNumber: { readonly number: string; readonly revision: string; readonly name: string | null }
+  readonly span: ReportSpan | null
+  /** The verdict in a sentence, and what it rests on. */
+  readonly headline: string
+  readonly grounds: string
+  /** In natural order of their designators. */
+  readonly characteristics: readonly ReportCharacteristic[]
+  /** Designators, names and requirements of those that are not measured in the span. */
+  readonly notMeasured: readonly Characteristic[]
+  /** All that is left out of the figures. */
+  readonly exclusions: readonly ExclusionView[]
+  /** Those that bear on builds of the span. */
+  readonly findings: readonly FindingView[]
+  readonly sources: ReportSources
+  readonly methods: readonly ReportMethod[]
+  readonly cautions: readonly string[]
+}
+
+export interface ReportSpan {
+  readonly first: string
+  readonly last: string
+  readonly builds: number
+  readonly parts: number
+  readonly values: number
+}
+
+export interface ReportCharacteristic {
+  readonly characteristic: Characteristic
+  readonly summary: Omit<CapabilitySummary, 'characteristic'>
+  /** The chart from the start of the record to the end of the span. */
+  readonly chart: ChartModel
+  /** Names of the builds that the chart runs over, and the places of its subgroups among them. */
+  readonly positions: readonly number[]
+  readonly chartHeadline: string
+  readonly chartGrounds: string
+  /** Signals in the builds of the span. */
+  readonly signals: readonly ReportSignal[]
+  /** Null where all values are the same. */
+  readonly values: BinnedValues | null
+  readonly outside: { readonly below: number; readonly above: number }
+  readonly distribution: ReportDistribution | null
+}
+
+export interface ReportSignal {
+  readonly words: string
+  readonly from: string
+  readonly to: string
+  /** Number of the finding that answers it; null where it is open. */
+  readonly finding: number | null
+}
+
+/** The distribution that the values are best described by, for the drawing and for the share outside. */
+export interface ReportDistribution {
+  readonly fitted: FittedDistribution
+  readonly reason: ChoiceReason
+  readonly sentence: string
+  /** Values that it was chosen on. */
+  readonly chosenOn: number
+  /** Shares of parts beyond the limits under it; null where there is no such limit. */
+  readonly below: number | null
+  readonly above: number | null
+}
+
+/** Where the values came from. */
+export interface ReportSources {
+  readonly timeline: readonly string[]
+  /** Place of the first build of the span on the timeline. */
+  readonly firstPlace: number
+  readonly builds: readonly ReportBuild[]
+  readonly imports: readonly ReportImport[]
+}
+
+export interface ReportBuild {
+  readonly name: string
+  readonly printedAt: number | null
+  readonly printer: string | null
+  readonly powderLot: string | null
+  readonly powderReuse: number | null
+  readonly parts: number
+  readonly furnaceLoads: readonly {
+    readonly name: string
+    readonly furnace: string | null
+    readonly profile: string | null
+    readonly sinteredAt: number | null
+  }[]
+  readonly gauges: readonly string[]
+}
+
+export interface ReportImport {
+  readonly importId: number
+  readonly fileName: string
+  readonly sha256: string
+  readonly who: string
+  readonly at: number
+  readonly values: number
+}
+
+export interface ReportMethod {
+  readonly what: string
+  readonly how: string
+  readonly source: string
+}
+
+/** One line of the list of reports. */
+export interface ReportSummary {
+  readonly number: number
+  readonly title: string
+  readonly partNumber: string
+  readonly revision: string
+  readonly fingerprint: string
+  readonly who: string
+  readonly at: number
+}
+
+/** GET /api/reports */
+export interface ReportsView {
+  /** Newest first. */
+  readonly reports: readonly ReportSummary[]
+}
+
+/** One thing that is not as it was. */
+export interface ReportChange {
+  /** What: a characteristic, an import, a signal. */
+  readonly where: string
+  readonly what: string
+  /** Null where it was not there, or is not any more. */
+  readonly then: string | null
+  readonly now: string | null
+}
+
+/** POST /api/reports/verify, GET /api/reports/:number/verify */
+export interface Verification {
+  /** follows: everything stated follows from the data on record. changed: something does not any more.
+   *  altered: the file does not state what it was made with. unknown: it cannot be told. */
+  readonly verdict: 'follows' | 'changed' | 'altered' | 'unknown'
+  /** In a sentence. */
+  readonly said: string
+  /** What it rests on, and what was not looked at. */
+  readonly grounds: readonly string[]
+  readonly report: ReportSummary | null
+  /** At most `MOST_CHANGES`, figures first. */
+  readonly changes: readonly ReportChange[]
+  readonly changeCount: number
+}

@@ -1,0 +1,123 @@
+import type { Stage } from '../../src/domain/cell.ts'
+import type { Engine } from './engine.ts'
+import { cellsWithExclusions, leftOutValues } from './included-values.ts'
+
+/** Single values side by side with the builds of their parts. */
+export interface ValuesByBuild {
+  readonly value: Float64Array
+  /** Identity of the build of each value's part. */
+  readonly build: Int32Array
+  /** Identity of the part. */
+  readonly part: Int32Array
+}
+
+/** An import that brought values. */
+export interface SourceImport {
+  readonly importId: number
+  readonly fileName: string
+  readonly sha256: string
+  readonly who: string
+  /** Seconds since 1970-01-01 UTC. */
+  readonly at: number
+  readonly values: number
+}
+
+export interface SingleValueReads {
+  /**
+   * The values of a characteristic that count, by cell, part and replicate.
+   *
+   * @param builds identities of the builds wanted; null for all
+   */
+  valuesByBuild(
+    characteristicId: number,
+    stage: Stage,
+    builds: ReadonlySet<number> | null,
+  ): Promise<ValuesByBuild>
+  /**
+   * Imports that brought values of the part number in these builds, whether those count or not, oldest first.
+   *
+   * @param builds identities of the builds wanted; null for all
+   */
+  sourceImports(
+    partNumberId: number,
+    stage: Stage,
+    builds: ReadonlySet<number> | null,
+  ): Promise<SourceImport[]>
+}
+
+/** Parameters to one statement stay below the least limit of the dialects. */
+const AT_ONCE = 500
+
+export function singleValueReads(engine: Engine): SingleValueReads {
+  const { db } = engine
+  return {
+    async valuesByBuild(characteristicId, stage, builds) {
+      const rows = await db
+        .selectFrom('cell')
+        .where('characteristic_id', '=', characteristicId)
+        .where('stage', '=', stage)
+        .select(['id', 'build_id'])
+        .orderBy('id')
+        .execute()
+      const cells = builds === null ? rows : rows.filter((row) => builds.has(row.build_id))
+      const buildOf = new Map(cells.map((row) => [row.id, row.build_id]))
+      const { cell, part, replicate, value } = await engine.values([...buildOf.keys()])
+      const excluding = [...(await cellsWithExclusions(db))].filter((id) => buildOf.has(id))
+      const build = Int32Array.from(cell, (id) => buildOf.get(id) as number)
+      if (excluding.length === 0) return { value, build, part: Int32Array.from(part) }
+      const leftOut = await leftOutValues(db, Math.min(...excluding), Math.max(...excluding))
+      const counts = Array.from(value.keys()).filter(
+        (i) =>
+          !leftOut({
+            cell_id: cell[i] as number,
+            part_id: part[i] as number,
+            replicate: replicate[i] as number,
+          }),
+      )
+      return {
+        value: Float64Array.from(counts, (i) => value[i] as number),
+        build: Int32Array.from(counts, (i) => build[i] as number),
+        part: Int32Array.from(counts, (i) => part[i] as number),
+      }
+    },
+
+    async sourceImports(partNumberId, stage, builds) {
+      const wanted = builds === null ? [null] : pieces([...builds])
+      const counts = new Map<number, number>()
+      for (const piece of wanted) {
+        let query = db
+          .selectFrom('cell')
+          .innerJoin('measurement', 'measurement.cell_id', 'cell.id')
+          .where('cell.characteristic_id', 'in', (eb) =>
+            eb.selectFrom('characteristic').select('id').where('part_number_id', '=', partNumberId),
+          )
+          .where('cell.stage', '=', stage)
+        if (piece !== null) query = query.where('cell.build_id', 'in', piece)
+        const rows = await query
+          .select((eb) => ['measurement.import_id as id', eb.fn.countAll<number>().as('count')])
+          .groupBy('measurement.import_id')
+          .execute()
+        for (const { id, count } of rows) counts.set(id, (counts.get(id) ?? 0) + Number(count))
+      }
+      const sources: SourceImport[] = []
+      for (const ids of pieces([...counts.keys()])) {
+        const rows = await db
+          .selectFrom('import')
+          .where('id', 'in', ids)
+          .select(['id', 'file_name as fileName', 'sha256', 'who', 'at'])
+          .execute()
+        for (const { id, at, ...row } of rows) {
+          sources.push({ importId: id, ...row, at: Number(at), values: counts.get(id) ?? 0 })
+        }
+      }
+      return sources.sort((a, b) => a.importId - b.importId)
+    },
+  }
+}
+
+/** The identities in pieces for one statement each. */
+function pieces(ids: readonly number[]): number[][] {
+  const result: number[][] = []
+  for (let i = 0; i < ids.length; i += AT_ONCE) result.push(ids.slice(i, i + AT_ONCE))
+  return result
+}

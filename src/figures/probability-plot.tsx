@@ -1,0 +1,96 @@
+import { line as lineShape, scaleLinear } from 'd3'
+import { distributionFunctions, type FittedDistribution } from '../capability/fitted-distribution.ts'
+import { plottedShares } from '../description/binned-values.ts'
+import { normalQuantile, normalUpperQuantile } from '../distributions/normal.ts'
+import type { ValuesFigureProps } from './histogram.tsx'
+import { round, Text } from './text.tsx'
+import { LIMIT_ROOM, LimitLines, ValueTicks, valueAxis } from './value-axis.tsx'
+
+const CURVE_POINTS = 80
+const FOOT = 36
+const GUTTER = 46
+/** Percent below, at which the upright scale is marked. */
+const MARKED = [0.01, 0.1, 1, 10, 50, 90, 99, 99.9, 99.99]
+
+/**
+ * Shares of the values below each value on the scale of the normal distribution, where a normal distribution is a
+ * straight line; the line is the distribution that the values are judged by.
+ */
+export function ProbabilityPlot(props: ValuesFigureProps) {
+  const { values, distribution, limits, decimals, unit, width, height, palette, label } = props
+  const points = plottedShares(values).map(({ value, below, above }) => ({
+    value,
+    z: score(below, above),
+  }))
+  const last = points.at(-1)
+  const axis = valueAxis(points[0]?.value ?? 0, last?.value ?? 1, limits, GUTTER, width - 4)
+  const bottom = height - FOOT
+  const reach = 1.06 * Math.max(2, ...points.map(({ z }) => Math.abs(z)))
+  const y = scaleLinear([-reach, reach], [bottom, LIMIT_ROOM])
+  const shape = lineShape<readonly [number, number]>(
+    ([x]) => round(axis.x(x)),
+    ([, z]) => round(y(z)),
+  )
+  const ticks = MARKED.map((percent) => ({ percent, z: normalQuantile(percent / 100) })).filter(
+    ({ z }) => Math.abs(z) < reach,
+  )
+  return (
+    <svg width={width} height={height} viewBox={`0 0 ${width} ${height}`} role="img" aria-label={label}>
+      {ticks.map(({ percent, z }) => (
+        <g key={percent}>
+          <line x1={GUTTER} x2={width - 4} y1={round(y(z))} y2={round(y(z))} stroke={palette.rule} />
+          <Text x={GUTTER - 5} y={y(z) + 4} palette={palette} tone="soft" anchor="end" size={11}>
+            {`${percent} %`}
+          </Text>
+        </g>
+      ))}
+      {distribution !== null && (
+        <path
+          d={shape(linePoints(distribution, axis.x.domain(), reach)) ?? ''}
+          fill="none"
+          stroke={palette.ink}
+          stroke-width={1.2}
+        />
+      )}
+      <path
+        d={points.map(({ value, z }) => dot(round(axis.x(value)), round(y(z)))).join('')}
+        fill={palette.paper}
+        stroke={palette.soft}
+        stroke-width={0.9}
+      />
+      <LimitLines axis={axis} top={LIMIT_ROOM} bottom={bottom} decimals={decimals} palette={palette} />
+      <ValueTicks axis={axis} y={bottom} palette={palette} />
+      <Text x={(GUTTER + width) / 2} y={height - 4} palette={palette} tone="soft" anchor="middle">
+        {`share of values below, against the value, ${unit}`}
+      </Text>
+    </svg>
+  )
+}
+
+/** A small lozenge: one path holds them all. */
+function dot(x: number, y: number): string {
+  return `M${x} ${round(y - 2)}l2 2l-2 2l-2 -2z`
+}
+
+/** The smaller share is the one that keeps its digits. */
+function score(below: number, above: number): number {
+  return below < above ? normalQuantile(below) : normalUpperQuantile(above)
+}
+
+function linePoints(
+  distribution: FittedDistribution,
+  domain: readonly number[],
+  reach: number,
+): (readonly [number, number])[] {
+  const [low, high] = domain as readonly [number, number]
+  const { lower, upper } = distributionFunctions(distribution)
+  const points: (readonly [number, number])[] = []
+  for (let i = 0; i <= CURVE_POINTS; i++) {
+    const x = low + ((high - low) * i) / CURVE_POINTS
+    const [below, above] = [lower(x), upper(x)]
+    if (below === 0 || above === 0) continue
+    const z = score(below, above)
+    if (Math.abs(z) <= reach) points.push([x, z])
+  }
+  return points
+}
