@@ -27,6 +27,10 @@ export function driftAddress(key: PartNumberKey, stage: string): string {
   return `${ofPartNumber(key)}/drift?stage=${segment(stage)}`
 }
 
+export function eventsAddress(key: PartNumberKey, stage: string): string {
+  return `${ofPartNumber(key)}/events?stage=${segment(stage)}`
+}
+
 export function chartAddress(key: PartNumberKey, designator: string, stage: string): string {
   return `${ofPartNumber(key)}/characteristics/${segment(designator)}/chart?stage=${segment(stage)}`
 }

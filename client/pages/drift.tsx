@@ -1,11 +1,11 @@
 import { useEffect, useState } from 'preact/hooks'
 import { useLocation, useRoute } from 'preact-iso'
-import type { ChartView, DriftView } from '../../server/contract/views.ts'
+import type { ChartView, DriftView, EventsView } from '../../server/contract/views.ts'
 import { SCREEN } from '../../src/figures/palette.ts'
 import { DeviationKey } from '../../src/figures/strip.tsx'
 import type { OverviewRow } from '../../src/overview/overview.ts'
 import { characteristicTitle } from '../../src/words/format.ts'
-import { chartAddress, driftAddress, driftPage } from '../data/addresses.ts'
+import { chartAddress, driftAddress, driftPage, eventsAddress } from '../data/addresses.ts'
 import { chosenRow, driftState, movedBand, windowChoices, windowOf } from '../data/drift-state.ts'
 import { changedQuery, useQuery } from '../data/query.ts'
 import { useResource } from '../data/resource.ts'
@@ -15,6 +15,7 @@ import { Choice } from '../parts/choice.tsx'
 import { Disclosure } from '../parts/disclosure.tsx'
 import { DriftChart, pointWords } from '../parts/drift-chart.tsx'
 import { DriftStrip } from '../parts/drift-strip.tsx'
+import { EventFigures, EventGrounds, EventsList } from '../parts/events-list.tsx'
 import { Reading } from '../parts/notice.tsx'
 import { Opening, Words } from '../parts/sentence.tsx'
 import { SignalList } from '../parts/signal-list.tsx'
@@ -32,16 +33,41 @@ export function DriftPage() {
   const { stage } = driftState(query)
   const resource = useResource<DriftView>(driftAddress(key, stage))
   useEffect(() => onReceipt(resource.again), [resource.again])
+  const events = useResource<EventsView>(eventsAddress(key, stage))
+  useEffect(() => onReceipt(events.again), [events.again])
   const view = resource.value
   return (
     <>
       <Reading resource={resource} what="the builds" />
-      {view !== null && <Opening headline={view.overview.headline} grounds={view.overview.grounds} />}
+      {view !== null && <DriftOpening view={view} events={events.value} />}
       {view !== null && view.overview.rows.length > 0 ? (
         <Drift view={view} designator={params.designator} />
       ) : (
         view !== null && <EmptyStage view={view} />
       )}
+    </>
+  )
+}
+
+/** The event to look at first, or else what the characteristics say; then what else happened. */
+function DriftOpening({ view, events }: { view: DriftView; events: EventsView | null }) {
+  const lead = events?.opening == null ? null : (events.events[events.opening] ?? null)
+  return (
+    <>
+      {lead === null ? (
+        <Opening headline={view.overview.headline} grounds={view.overview.grounds} />
+      ) : (
+        <header class="opening">
+          <h1>
+            <Words sentence={lead.sentence} />
+          </h1>
+          <EventGrounds event={lead} />
+          <Disclosure name="size" title="How large, by characteristic">
+            <EventFigures event={lead} />
+          </Disclosure>
+        </header>
+      )}
+      {events !== null && events.events.length > 0 && <EventsList view={view} events={events} />}
     </>
   )
 }

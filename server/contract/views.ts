@@ -91,6 +91,8 @@ export interface EventView {
     readonly signals: number
   }[]
   readonly conditions: readonly RankedCondition[]
+  /** Number of the finding that answers it for every member; null where none does. */
+  readonly answer: number | null
   /** When a limit of specification is reached, should a drift go on; null where there is nothing to forecast. */
   readonly forecast: {
     readonly designator: string
@@ -100,6 +102,7 @@ export interface EventView {
     readonly earliest: number | null
     readonly latest: number | null
     readonly reached: boolean
+    readonly words: Sentence
   } | null
 }
 
@@ -107,6 +110,8 @@ export interface EventView {
 export interface EventsView {
   /** What stands first, then the latest first. */
   readonly events: readonly EventView[]
+  /** Position of the one that the page opens with; null where all is past or answered. */
+  readonly opening: number | null
   /** Chance of one event or more where nothing was the matter, as a fraction. */
   readonly level: number
   /** Signals that do not amount to an event, and how many to expect by chance among these builds. */

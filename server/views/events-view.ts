@@ -6,10 +6,14 @@ import { detectEvents, EVENT_LEVEL } from '../../src/events/detect-events.ts'
 import type { EventMember, ProcessEvent } from '../../src/events/event.ts'
 import { eventWords } from '../../src/events/event-words.ts'
 import { forecast, isForecast } from '../../src/events/forecast.ts'
+import { forecastWords } from '../../src/events/forecast-words.ts'
+import { openingEvent } from '../../src/events/opening.ts'
 import { rankConditions } from '../../src/events/rank-conditions.ts'
+import { answerTo } from '../../src/overview/answers.ts'
 import type { EventsView, EventView, PartNumber } from '../contract/views.ts'
 import type { Store } from '../store/store.ts'
 import { cellsByCharacteristic } from './drift-view.ts'
+import { type Written, writtenOf } from './findings.ts'
 import { kept } from './kept.ts'
 import { studiesOf } from './studies.ts'
 
@@ -22,10 +26,13 @@ async function computeEvents(store: Store, partNumber: PartNumber, stage: Stage)
   const [characteristics, timeline, loads, cells] = await Promise.all([
     store.characteristics(partNumber.id),
     store.builds(partNumber.id, stage),
-    store.furnaceLoads(partNumber.id, stage),
+    store.loadsOf(partNumber.id, stage),
     store.cells(partNumber.id, stage),
   ])
-  const studies = await studiesOf(store, partNumber.id, stage, timeline)
+  const [studies, written] = await Promise.all([
+    studiesOf(store, partNumber.id, stage, timeline),
+    writtenOf(store, partNumber.id, stage, characteristics, timeline),
+  ])
   const grouped = cellsByCharacteristic(cells)
   const charted = characteristics.flatMap((characteristic) => {
     const own = grouped.get(characteristic.id)
@@ -55,11 +62,14 @@ async function computeEvents(store: Store, partNumber: PartNumber, stage: Stage)
         signals: signals.length,
       })),
       conditions,
+      answer: answerOf(event, written),
       forecast: soonest(event, chartOf, builds),
     }
   })
+  views.sort((a, b) => Number(b.standing) - Number(a.standing) || b.from - a.from)
   return {
-    events: views.sort((a, b) => Number(b.standing) - Number(a.standing) || b.from - a.from),
+    events: views,
+    opening: openingEvent(views, timeline.length),
     level: EVENT_LEVEL,
     bareSignals: bare.length,
     expectedByChance: charted.reduce(
@@ -68,6 +78,15 @@ async function computeEvents(store: Store, partNumber: PartNumber, stage: Stage)
       0,
     ),
   }
+}
+
+/** The latest of the findings that answer it, where every member is answered. */
+function answerOf(event: ProcessEvent, written: Written): number | null {
+  const points = Array.from({ length: event.to - event.from + 1 }, (_, i) => event.from + i)
+  const answers = event.members.map(({ characteristic }) =>
+    answerTo(points, written.answers(characteristic.designator)),
+  )
+  return answers.includes(null) ? null : Math.max(...(answers as number[]))
 }
 
 /** Of the members of a drift, the one that reaches its limit of specification first. */
@@ -101,12 +120,16 @@ function forecastOf(
   last: number,
 ): NonNullable<EventView['forecast']> {
   const after = (position: number | null) => (position === null ? null : Math.max(0, position - last))
-  return {
-    designator: member.characteristic.designator,
+  const ahead = {
     side: found.side,
     inBuilds: after(found.at),
     earliest: after(found.earliest),
     latest: after(found.latest),
     reached: found.reached,
+  }
+  return {
+    designator: member.characteristic.designator,
+    ...ahead,
+    words: forecastWords(member.characteristic, ahead),
   }
 }

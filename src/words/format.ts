@@ -34,7 +34,10 @@ export function capitalise(text: string): string {
 }
 
 /** What a characteristic is called in a sentence: number and name, or the number alone where it has no other name. */
-export function characteristicTitle({ designator, name }: Characteristic): string {
+export function characteristicTitle({
+  designator,
+  name,
+}: Pick<Characteristic, 'designator' | 'name'>): string {
   return name === designator || name === '' ? designator : `${designator} ${name}`
 }
 

@@ -1,0 +1,112 @@
+import type { DriftView, EventsView, EventView } from '../../server/contract/views.ts'
+import { characteristicTitle, formatNumber } from '../../src/words/format.ts'
+import { driftPage } from '../data/addresses.ts'
+import { unitText } from '../words/quantities.ts'
+import { Disclosure } from './disclosure.tsx'
+import { Words } from './sentence.tsx'
+
+/** Everything that happened besides what the page opens with: what stands and waits for an answer, then the rest. */
+export function EventsList({ view, events }: { view: DriftView; events: EventsView }) {
+  const others = events.events.filter((_, i) => i !== events.opening)
+  const waiting = others.filter((event) => event.standing && event.answer === null)
+  const past = others.filter((event) => !waiting.includes(event))
+  return (
+    <section class="events" aria-label="What happened">
+      {waiting.length > 0 && (
+        <ul>
+          {waiting.map((event) => (
+            <EventItem key={keyOf(event)} event={event} view={view} />
+          ))}
+        </ul>
+      )}
+      {past.length > 0 && (
+        <Disclosure name="past" title={`Earlier, or answered: ${past.length}`}>
+          <ul>
+            {past.map((event) => (
+              <EventItem key={keyOf(event)} event={event} view={view} />
+            ))}
+          </ul>
+        </Disclosure>
+      )}
+    </section>
+  )
+}
+
+function EventItem({ event, view }: { event: EventView; view: DriftView }) {
+  const [first] = event.members
+  return (
+    <li>
+      <p>
+        <Words sentence={event.sentence} />
+      </p>
+      <EventGrounds event={event} />
+      {first !== undefined && (
+        <p class="actions">
+          {event.members.map((member) => (
+            <a key={member.designator} href={driftPage(view.partNumber, member.designator)}>
+              {characteristicTitle(member)}
+            </a>
+          ))}
+        </p>
+      )}
+    </li>
+  )
+}
+
+/** What changed at that moment, what is to be expected, and which finding answers it. */
+export function EventGrounds({ event }: { event: EventView }) {
+  return (
+    <p class="grounds">
+      <Words sentence={event.grounds} />{' '}
+      {event.forecast !== null && <Words sentence={event.forecast.words} />}
+      {event.answer !== null && ` Answered by finding ${event.answer}.`}
+    </p>
+  )
+}
+
+/** The members of an event with the size of what they show: the figures behind its sentence. */
+export function EventFigures({ event }: { event: EventView }) {
+  const decimals = (size: number) => Math.max(0, 2 - Math.floor(Math.log10(Math.abs(size) || 1)))
+  const interval = (from: number, to: number, digits: number) =>
+    `${formatNumber(from, digits)} to ${formatNumber(to, digits)}`
+  return (
+    // biome-ignore lint/a11y/noNoninteractiveTabindex: a region that scrolls must be reached by keyboard
+    <section class="scroll" aria-label="Size of the change by characteristic" tabIndex={0}>
+      <table class="list">
+        <thead>
+          <tr>
+            <th scope="col">characteristic</th>
+            <th scope="col" class="number">
+              change
+            </th>
+            <th scope="col" class="number">
+              95 % interval
+            </th>
+            <th scope="col" class="number">
+              in %
+            </th>
+          </tr>
+        </thead>
+        <tbody>
+          {event.members.map(({ shift, percent, scatter, ...member }) => {
+            const size = shift ?? scatter
+            const digits = size === null ? 0 : Math.min(6, decimals(size.value))
+            const unit = shift === null ? ' times the scatter' : ` ${unitText(member.unit)}`
+            return (
+              <tr key={member.designator}>
+                <td>{characteristicTitle(member)}</td>
+                <td class="number">{size === null ? '–' : `${formatNumber(size.value, digits)}${unit}`}</td>
+                <td class="number">{size === null ? '–' : interval(size.lower, size.upper, digits)}</td>
+                <td class="number">{percent === null ? '–' : formatNumber(percent.value, 3)}</td>
+              </tr>
+            )
+          })}
+        </tbody>
+      </table>
+    </section>
+  )
+}
+
+function keyOf(event: EventView): string {
+  return `${event.kind} ${event.from} ${event.members.map(({ designator }) => designator).join()}`
+}
