@@ -151,11 +151,12 @@ export interface Doubt {
 export interface DoubtChoices {
   /** Keep whatever is doubtful. */
   readonly all?: 'keep' | undefined
-  /** For all doubts of a kind. What is found only after its row was read can be left out by its row alone. */
+  /** For all doubts of a kind; exchanged values can be left out row by row only. */
   readonly kinds?: Partial<Readonly<Record<DoubtKind, 'keep' | 'leave-out' | undefined>>> | undefined
-  /** For single rows; `position` is the column of the value, as in `Doubt`. They come before `kinds`. */
+  /** For single doubts, as the receipt names them. They come before `kinds`. */
   readonly rows?:
     | readonly {
+        readonly kind: DoubtKind
         readonly line: number
         readonly position: number | null
         readonly decision: 'keep' | 'leave-out'

@@ -67,7 +67,7 @@ const doubtChoices = z.object({
   all: z.literal('keep').optional(),
   kinds: z.partialRecord(z.enum(doubtKinds), decision).optional(),
   rows: z
-    .array(z.object({ line: place, position: place.nullable(), decision }))
+    .array(z.object({ kind: z.enum(doubtKinds), line: place, position: place.nullable(), decision }))
     .max(100_000)
     .optional(),
 })

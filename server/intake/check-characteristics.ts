@@ -33,6 +33,8 @@ export class CharacteristicChecker implements RowChecker {
   #unitsAssumed = 0
   readonly partNumbers = new Set<number>()
   readonly outOfSpecification = 0
+  readonly doubts = null
+  readonly nonconforming = []
   readonly couldConvertUnits = false
 
   constructor(writer: Writer, draft: Draft, notes: Notes, readers: Readers, choices: ImportChoices) {

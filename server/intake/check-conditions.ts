@@ -103,6 +103,8 @@ class ConditionChecker implements RowChecker {
   readonly #saidOn = new Map<string, number>()
   readonly partNumbers: ReadonlySet<number> = new Set()
   readonly outOfSpecification = 0
+  readonly doubts = null
+  readonly nonconforming = []
   readonly couldConvertUnits = false
   readonly couldNamePartNumber = false
 

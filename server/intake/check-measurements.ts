@@ -1,12 +1,15 @@
 import { STAGES, type Stage } from '../../src/domain/cell.ts'
 import { KINDS_WITH_FLOOR, type Unit } from '../../src/domain/characteristic.ts'
 import { addDecimals } from '../../src/numbers/decimal.ts'
-import type { ImportChoices } from '../contract/receipt.ts'
+import type { ImportChoices, Nonconforming } from '../contract/receipt.ts'
+import type { BuildTable, CharacteristicTable } from '../store/schema.ts'
 import type { Writer } from '../store/writer.ts'
 import { type Definition, isFault, numberIn } from './definition.ts'
+import { Doubts } from './doubts.ts'
 import type { CharacteristicEntry, Draft, PartNumberEntry } from './draft.ts'
 import { DrawingFinder } from './drawing.ts'
 import type { Fault } from './faults.ts'
+import { ValueJudge } from './judge.ts'
 import { MeasurementWriter } from './measurement-writer.ts'
 import type { Notes } from './notes.ts'
 import { checkLineage, PartKeeper } from './part-keeper.ts'
@@ -26,6 +29,12 @@ import type { Meaning } from './vocabulary.ts'
 
 /** Rows checked between two looks at whether the batch is full. */
 export const ROWS_AT_ONCE = 1 << 14
+
+/**
+ * Seconds that a time may seem to lie before its build without being doubted: a day without a time of day, and
+ * clocks of which one tells its zone and the other does not.
+ */
+const CLOCKS_APART = 38 * 3600
 
 const STAGES_WRITTEN: Readonly<Record<string, Stage>> = {
   green: 'green',
@@ -65,6 +74,13 @@ export class MeasurementChecker implements RowChecker {
   readonly #parts: PartKeeper
   readonly #requirements: RequirementKeeper
   readonly #at: Readonly<Record<Meaning, number>>
+  readonly doubts: Doubts
+  readonly #judge: ValueJudge
+  /** Part numbers whose values on record are known to the judge. */
+  readonly #learnt = new Set<number>()
+  /** Values on record by build, of part numbers learnt. */
+  readonly #measuredBuilds = new Map<string, number>()
+  #lastBuild: BuildTable | undefined
   readonly #build: string
   #missing = 0
   readonly partNumbers = new Set<number>()
@@ -84,7 +100,9 @@ export class MeasurementChecker implements RowChecker {
     this.#draft = draft
     this.#notes = notes
     this.#readers = readers
-    this.#out = new MeasurementWriter(writer, draft, importId)
+    this.doubts = new Doubts(choices.doubts ?? null)
+    this.#judge = new ValueJudge(this.doubts)
+    this.#out = new MeasurementWriter(writer, draft, importId, this.doubts)
     this.#drawings = new DrawingFinder(draft, readers.columns, choices)
     this.#parts = new PartKeeper(draft, notes, readers, this.#out)
     this.#requirements = new RequirementKeeper(draft, notes, readers, choices)
@@ -97,6 +115,10 @@ export class MeasurementChecker implements RowChecker {
 
   get outOfSpecification(): number {
     return this.#out.outOfSpecification
+  }
+
+  get nonconforming(): readonly Nonconforming[] {
+    return this.#out.nonconforming
   }
 
   get couldConvertUnits(): boolean {
@@ -115,7 +137,9 @@ export class MeasurementChecker implements RowChecker {
       if (serial === last) continue
       last = serial
       const partNumber = this.#drawings.peek(row)
-      if (partNumber === null || !partNumber.storeHasParts || partNumber.parts.has(serial)) continue
+      if (partNumber === null || !partNumber.storeHasParts) continue
+      if (!this.#learnt.has(partNumber.row.id)) await this.#learn(partNumber.row.id)
+      if (partNumber.parts.has(serial)) continue
       const serials = wanted.get(partNumber)
       if (serials === undefined) wanted.set(partNumber, new Set([serial]))
       else serials.add(serial)
@@ -202,6 +226,29 @@ export class MeasurementChecker implements RowChecker {
     const owner = partNumber ?? this.#drawings.add(drawing, this.#notes)
     this.partNumbers.add(owner.row.id)
     const characteristic = this.#requirements.settle(known, requirement, owner, row, unit)
+    if (
+      this.#leftOut(
+        characteristic.row,
+        serial,
+        stage,
+        replicate,
+        measured,
+        value,
+        valueText,
+        written,
+        line,
+        position,
+      )
+    ) {
+      return null
+    }
+    if (part === null) this.#noteKnownBuild(owner, buildText, stage, serial, line)
+    if (
+      !Number.isNaN(measuredAt) &&
+      this.#isBeforeBuild(part?.buildName ?? buildText, measuredAt, serial, line)
+    ) {
+      return null
+    }
     const measuredPart = part ?? this.#parts.add(owner, serial, buildText)
     this.#parts.fillIn(measuredPart, place, loadText)
     this.#out.add(
@@ -209,6 +256,7 @@ export class MeasurementChecker implements RowChecker {
       characteristic.row.id,
       stage,
       replicate,
+      field(row, at.replicate) !== '',
       measured,
       this.#named(gaugeText, this.#gauges, 'gauge'),
       this.#named(inspectorText, this.#inspectors, 'inspector'),
@@ -217,6 +265,96 @@ export class MeasurementChecker implements RowChecker {
       position,
     )
     return null
+  }
+
+  async #learn(partNumberId: number): Promise<void> {
+    this.#learnt.add(partNumberId)
+    const cells = await this.#writer.spreadsOf(partNumberId)
+    this.#judge.learn(cells)
+    for (const { buildId, stage, n } of cells) {
+      const key = `${partNumberId}/${buildId}/${stage}`
+      this.#measuredBuilds.set(key, (this.#measuredBuilds.get(key) ?? 0) + n)
+    }
+  }
+
+  /** Whether the inspector left the value out, having been shown why it is doubtful. */
+  #leftOut(
+    characteristic: CharacteristicTable,
+    serial: string,
+    stage: number,
+    replicate: number,
+    measured: number,
+    value: number,
+    valueText: string,
+    written: string,
+    line: number,
+    position: number,
+  ): boolean {
+    const expected = this.#judge.expects(characteristic, stage, replicate, measured)
+    if (expected && !this.doubts.leavesOut('exchanged', line, position)) return false
+    const decimal =
+      measured === value ? (this.#readers.numbers.readDecimal(valueText) as string) : String(measured)
+    const column = this.#readers.columns.headings[Math.max(this.#at.value, this.#at.deviation)] ?? null
+    const judged = {
+      serial: own(serial),
+      characteristic,
+      stage,
+      replicate,
+      value: measured,
+      decimal: own(decimal),
+      written: own(written),
+      line,
+      column,
+      position,
+    }
+    if (this.doubts.leavesOut('exchanged', line, position)) return this.#judge.leaveOut(judged)
+    return this.#judge.judge(judged)
+  }
+
+  /** A build that was measured before gets more parts: no fault, but good to know. */
+  #noteKnownBuild(
+    owner: PartNumberEntry,
+    buildText: string,
+    stage: number,
+    serial: string,
+    line: number,
+  ): void {
+    if (this.#measuredBuilds.size === 0) return
+    const build = this.#draft.builds.get(buildText)
+    if (build === undefined) return
+    const values = this.#measuredBuilds.get(`${owner.row.id}/${build.id}/${STAGES[stage] as Stage}`)
+    if (values === undefined) return
+    this.doubts.raiseShared(build.name, {
+      kind: 'build-known',
+      line,
+      column: null,
+      position: null,
+      value: build.name,
+      serial: own(serial),
+      characteristic: null,
+      text: `Build ${build.name} is on record with ${values} values (${STAGES[stage]}) already, and the file adds parts to it.`,
+      likely: null,
+      waits: false,
+    })
+  }
+
+  /** @returns true where the row is to be left out */
+  #isBeforeBuild(buildName: string, measuredAt: number, serial: string, line: number): boolean {
+    if (this.#lastBuild?.name !== buildName) this.#lastBuild = this.#draft.builds.get(buildName)
+    const printedAt = this.#lastBuild?.printed_at ?? null
+    if (printedAt === null || measuredAt + CLOCKS_APART >= printedAt) return false
+    return this.doubts.raiseShared(buildName, {
+      kind: 'before-build',
+      line,
+      column: null,
+      position: null,
+      value: new Date(measuredAt * 1000).toISOString().slice(0, 16),
+      serial: own(serial),
+      characteristic: null,
+      text: `The measurement lies before build ${own(buildName)} was printed, ${new Date(printedAt * 1000).toISOString().slice(0, 16)}. Look for a wrong build, or for day and month changed over.`,
+      likely: null,
+      waits: true,
+    })
   }
 
   checkMissing(_row: readonly string[]): void {
@@ -229,11 +367,17 @@ export class MeasurementChecker implements RowChecker {
 
   async finish(): Promise<readonly LateFault[]> {
     const faults = await this.#out.finish()
+    this.#judge.judgeMissing(this.#draft, this.partNumbers)
     if (this.#at.stage < 0)
       this.#notes.say('The file has no column for the stage: its values were taken as sintered.')
     if (this.#missing > 0) {
       this.#notes.say(
         `${this.#missing} empty ${this.#missing === 1 ? 'cell was' : 'cells were'} read as not measured.`,
+      )
+    }
+    if (this.#out.remeasured > 0) {
+      this.#notes.say(
+        `${this.#out.remeasured} ${this.#out.remeasured === 1 ? 'value was' : 'values were'} measured at another time than earlier ones of the same parts, and kept beside them as repeats.`,
       )
     }
     const moved = this.#out.partsMoved

@@ -1,13 +1,22 @@
 import { type Moments, mergeMoments, momentsOf } from '../../src/description/moments.ts'
 import { STAGES, type Stage } from '../../src/domain/cell.ts'
+import type { Nonconforming } from '../contract/receipt.ts'
 import type { Duplicate, MeasurementColumns, NewCell } from '../store/engine.ts'
 import { STAGE_BITS } from '../store/schema.ts'
+import type { RecordedValue } from '../store/spreads.ts'
 import type { Writer } from '../store/writer.ts'
+import type { Doubts } from './doubts.ts'
 import type { Draft, PartEntry } from './draft.ts'
 import type { LateFault } from './row-checker.ts'
 
 /** Measurements gathered before they are written together, in the order of their cells. */
 const BATCH = 1 << 17
+
+/** Values outside their limits that a receipt spells out. */
+const LISTED = 1000
+
+/** Limits hold for the part that the furnace made, not for the green one. */
+const GREEN = STAGES.indexOf('green')
 
 /** Parts held in memory before they are let go of; a part takes some 300 bytes. */
 const PARTS_HELD = 200_000
@@ -20,6 +29,9 @@ export class MeasurementWriter {
   readonly #writer: Writer
   readonly #draft: Draft
   readonly #importId: number
+  readonly #doubts: Doubts
+  #remeasured = 0
+  readonly nonconforming: Nonconforming[] = []
 
   #count = 0
   readonly #columns = {
@@ -37,6 +49,7 @@ export class MeasurementWriter {
   readonly #stage = new Uint8Array(BATCH)
   /** Column of each value in the file, counted from 1. */
   readonly #position = new Uint16Array(BATCH)
+  readonly #numbered = new Uint8Array(BATCH)
   readonly #values = new Float64Array(BATCH)
 
   /** Cells by build, furnace load and stage, then by identity of the characteristic. */
@@ -53,7 +66,8 @@ export class MeasurementWriter {
   #partsMoved = 0
   #outOfSpecification = 0
 
-  constructor(writer: Writer, draft: Draft, importId: number) {
+  constructor(writer: Writer, draft: Draft, importId: number, doubts: Doubts) {
+    this.#doubts = doubts
     this.#writer = writer
     this.#draft = draft
     this.#importId = importId
@@ -66,6 +80,11 @@ export class MeasurementWriter {
   /** Parts measured earlier whose furnace load became known. */
   get partsMoved(): number {
     return this.#partsMoved
+  }
+
+  /** Values kept as repeats of earlier ones, since they were measured at another time. */
+  get remeasured(): number {
+    return this.#remeasured
   }
 
   /** Room for `rows` more. */
@@ -83,6 +102,8 @@ export class MeasurementWriter {
     characteristicId: number,
     stage: number,
     replicate: number,
+    /** False where the file does not number its repeats, so that another time makes another one. */
+    numbered: boolean,
     value: number,
     gauge: number,
     inspector: number,
@@ -97,6 +118,7 @@ export class MeasurementWriter {
     const columns = this.#columns
     columns.part[i] = part.row.id
     columns.replicate[i] = replicate
+    this.#numbered[i] = numbered ? 1 : 0
     columns.value[i] = value
     columns.gauge[i] = gauge
     columns.inspector[i] = inspector
@@ -114,8 +136,9 @@ export class MeasurementWriter {
     await this.#moveIntoLoads()
     await this.#saveParts()
     const order = await this.#placeInCells()
-    const duplicates = await this.#writer.insertMeasurements(this.#importId, this.#columns, order)
-    this.#sumUp(order, duplicates)
+    const there = await this.#writer.insertMeasurements(this.#importId, this.#columns, order)
+    const { duplicates, leftOut } = await this.#keepRemeasured(there)
+    this.#sumUp(order, [...duplicates.map(({ index }) => index), ...leftOut])
     const faults = await this.#explain(duplicates)
     this.#count = 0
     this.#entries.length = 0
@@ -271,8 +294,8 @@ export class MeasurementWriter {
   }
 
   /** Moments, gauges and conformity of what was written. */
-  #sumUp(order: Uint32Array, duplicates: readonly Duplicate[]): void {
-    const left = new Set(duplicates.map((duplicate) => duplicate.index))
+  #sumUp(order: Uint32Array, notWritten: readonly number[]): void {
+    const left = new Set(notWritten)
     const { cell, value } = this.#columns
     let start = 0
     while (start < order.length) {
@@ -287,7 +310,7 @@ export class MeasurementWriter {
         const measured = value[i] as number
         this.#values[n++] = measured
         if ((lower !== null && measured < lower) || (upper !== null && measured > upper)) {
-          this.#outOfSpecification++
+          if (this.#stage[i] !== GREEN) this.#noteNonconforming(i, lower, upper)
         }
         if (this.#columns.gauge[i] !== 0) this.#noteGauge(i)
       }
@@ -298,6 +321,112 @@ export class MeasurementWriter {
       }
       start = end
     }
+  }
+
+  #noteNonconforming(i: number, lower: number | null, upper: number | null): void {
+    this.#outOfSpecification++
+    if (this.nonconforming.length >= LISTED) return
+    const { row, buildName } = this.#entries[i] as PartEntry
+    const characteristic = this.#draft.characteristicById(this.#characteristic[i] as number).row
+    const value = this.#columns.value[i] as number
+    const isBelow = lower !== null && value < lower
+    this.nonconforming.push({
+      line: this.#columns.line[i] as number,
+      serial: row.serial,
+      build: buildName,
+      characteristic: characteristic.designator,
+      stage: STAGES[this.#stage[i] as number] as Stage,
+      value,
+      side: isBelow ? 'below' : 'above',
+      limit: (isBelow ? lower : upper) as number,
+      unit: characteristic.unit,
+    })
+  }
+
+  /**
+   * Of values whose part, characteristic and replicate are there already, those measured at another time are
+   * remeasurements and kept as the next replicate; those of the same time, or of none, are duplicates.
+   */
+  async #keepRemeasured(
+    there: readonly Duplicate[],
+  ): Promise<{ duplicates: readonly Duplicate[]; leftOut: readonly number[] }> {
+    const candidates = there.filter(
+      ({ index }) => this.#numbered[index] === 0 && !Number.isNaN(this.#columns.measuredAt[index] as number),
+    )
+    if (candidates.length === 0) return { duplicates: there, leftOut: [] }
+    const byCell = new Map<number, Duplicate[]>()
+    for (const candidate of candidates) {
+      const cell = this.#columns.cell[candidate.index] as number
+      const group = byCell.get(cell)
+      if (group === undefined) byCell.set(cell, [candidate])
+      else group.push(candidate)
+    }
+    const duplicates = there.filter((each) => !candidates.includes(each))
+    const leftOut: number[] = []
+    const again: number[] = []
+    for (const [cell, group] of byCell) {
+      const parts = [...new Set(group.map(({ index }) => this.#columns.part[index] as number))]
+      const recorded = new Map<number, RecordedValue[]>()
+      for (const value of await this.#writer.valuesInCell(cell, parts)) {
+        const values = recorded.get(value.partId)
+        if (values === undefined) recorded.set(value.partId, [value])
+        else values.push(value)
+      }
+      group.sort((a, b) => (this.#columns.line[a.index] as number) - (this.#columns.line[b.index] as number))
+      for (const candidate of group) {
+        const { index } = candidate
+        const partId = this.#columns.part[index] as number
+        const measuredAt = this.#columns.measuredAt[index] as number
+        const values = recorded.get(partId) ?? []
+        const same = values.find((value) => value.measuredAt === null || value.measuredAt === measuredAt)
+        if (same !== undefined) {
+          duplicates.push({ index, firstImportId: same.importId, firstLine: same.line })
+          continue
+        }
+        const earlier = values.find((value) => value.importId !== this.#importId)
+        if (earlier !== undefined && this.#doubtRemeasured(index, earlier)) {
+          leftOut.push(index)
+          continue
+        }
+        const replicate = Math.max(...values.map((value) => value.replicate)) + 1
+        this.#columns.replicate[index] = replicate
+        values.push({
+          partId,
+          replicate,
+          measuredAt,
+          importId: this.#importId,
+          line: this.#columns.line[index] as number,
+        })
+        recorded.set(partId, values)
+        again.push(index)
+      }
+    }
+    again.sort((a, b) => (this.#columns.cell[a] as number) - (this.#columns.cell[b] as number) || a - b)
+    this.#remeasured += again.length
+    const still = await this.#writer.insertMeasurements(
+      this.#importId,
+      this.#columns,
+      Uint32Array.from(again),
+    )
+    return { duplicates: [...duplicates, ...still], leftOut }
+  }
+
+  /** @returns true where the inspector leaves the part's new values out */
+  #doubtRemeasured(index: number, earlier: RecordedValue): boolean {
+    const { row, buildName } = this.#entries[index] as PartEntry
+    const stage = STAGES[this.#stage[index] as number] as Stage
+    return this.#doubts.raiseShared(`${row.id}/${stage}`, {
+      kind: 'measured-before',
+      line: this.#columns.line[index] as number,
+      column: null,
+      position: null,
+      value: row.serial,
+      serial: row.serial,
+      characteristic: null,
+      text: `Part ${row.serial} of build ${buildName} was measured before (${stage}), in import ${earlier.importId}; kept, its new values are repeats beside the earlier ones.`,
+      likely: null,
+      waits: true,
+    })
   }
 
   #noteGauge(i: number): void {

@@ -1,3 +1,5 @@
+import type { Nonconforming } from '../contract/receipt.ts'
+import type { Doubts } from './doubts.ts'
 import type { Fault } from './faults.ts'
 import type { Columns } from './headings.ts'
 import type { NumberReader } from './numbers.ts'
@@ -28,6 +30,10 @@ export interface RowChecker {
   /** Write what is left, with everything that sums up the rows. */
   finish(): Promise<readonly LateFault[]>
   readonly outOfSpecification: number
+  /** Doubts raised so far; null for files that nothing is doubted of. */
+  readonly doubts: Doubts | null
+  /** The first values outside their limits. */
+  readonly nonconforming: readonly Nonconforming[]
   /** Part numbers that good rows speak of. */
   readonly partNumbers: ReadonlySet<number>
   /** What the person who brought the file may choose to have more rows taken. */

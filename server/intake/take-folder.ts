@@ -31,12 +31,14 @@ export async function takeInFolder(
   options: Omit<TakeInOptions, 'onProgress'> & { readonly onProgress?: (progress: FolderProgress) => void },
 ): Promise<Receipt> {
   const files = await filesOf(folder)
+  // Nobody is there to be asked: what is doubtful stands on the receipts of its files.
+  const kept: ImportChoices = { ...choices, doubts: choices.doubts ?? { all: 'keep' } }
   const bytesTotal = files.reduce((sum, file) => sum + file.bytes, 0)
   const receipts: Receipt[] = []
   let bytesBefore = 0
   let rowsBefore = 0
   for (const file of files) {
-    const receipt = await takeIn(store, await hashed(file), choices, {
+    const receipt = await takeIn(store, await hashed(file), kept, {
       ...options,
       onProgress: (state, bytesRead, rowsRead) =>
         options.onProgress?.({
@@ -47,7 +49,7 @@ export async function takeInFolder(
           rowsRead: rowsBefore + rowsRead,
         }),
     })
-    if (receipt.verdict === 'refused' || receipt.verdict === 'cancelled') {
+    if (receipt.verdict !== 'taken' && receipt.verdict !== 'taken-in-part' && receipt.verdict !== 'known') {
       const before = `${receipts.length} of ${files.length} files were taken in before this one and stay.`
       return { ...receipt, notes: [...receipt.notes, { text: before }] }
     }

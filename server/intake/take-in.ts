@@ -15,6 +15,7 @@ import { buildChecker, furnaceLoadChecker } from './check-conditions.ts'
 import { MeasurementChecker, ROWS_AT_ONCE } from './check-measurements.ts'
 import { bytesOf, type Encoding, EncodingFinder, isPacked } from './decode.ts'
 import type { Dialect } from './dialect.ts'
+import type { Doubts } from './doubts.ts'
 import { Draft } from './draft.ts'
 import { CancelledError, type Fault, FileProblemError, shortened } from './faults.ts'
 import { keepFile } from './keep-file.ts'
@@ -382,6 +383,20 @@ class Reading {
     if (this.#options.isCancelled?.()) throw new CancelledError('stopped by hand')
   }
 
+  /** The doubts, each with the heading that its value stands under. */
+  #doubtful({ doubts }: RowChecker): ReturnType<Doubts['summary']> {
+    const summary = doubts?.summary() ?? {}
+    if (summary.doubts === undefined) return summary
+    return {
+      ...summary,
+      doubts: summary.doubts.map((doubt) =>
+        doubt.position === null || doubt.position === 0
+          ? { ...doubt, position: null }
+          : { ...doubt, column: this.#placeOf('value', doubt.position).column },
+      ),
+    }
+  }
+
   async #conclude(
     writer: Writer,
     draft: Draft,
@@ -390,14 +405,16 @@ class Reading {
     importId: number,
   ): Promise<Receipt> {
     const receipt = this.receipt()
-    const rowsTaken = this.#rowsRead - this.#refused.length
+    const { doubts } = checker
+    const rowsTaken = this.#rowsRead - this.#refused.length - (doubts?.leftOut ?? 0)
     if (this.#refused.length > 0 && (!this.#choices.takeGoodRows || rowsTaken === 0)) {
       const remedies: Remedy[] = []
       if (rowsTaken > 0) remedies.push('take-good-rows')
       if (checker.couldConvertUnits) remedies.push('convert-units')
       if (checker.couldNamePartNumber) remedies.push('name-part-number')
-      throw new RefusedError({ ...receipt, remedies })
+      throw new RefusedError({ ...receipt, ...this.#doubtful(checker), remedies })
     }
+    if (doubts?.waiting) throw new RefusedError({ ...receipt, ...this.#doubtful(checker), verdict: 'asking' })
     const taken: Receipt = {
       ...receipt,
       // The rows themselves are in the store now.
@@ -411,6 +428,8 @@ class Reading {
         return { number, revision }
       }),
       outOfSpecification: checker.outOfSpecification,
+      ...this.#doubtful(checker),
+      ...(checker.nonconforming.length === 0 ? {} : { nonconforming: checker.nonconforming }),
     }
     await writer.put('import', [importRow(taken)])
     await this.#remember(writer)

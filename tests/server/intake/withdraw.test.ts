@@ -69,7 +69,9 @@ describe('an import that is withdrawn', () => {
   it('cannot be withdrawn again, nor one of anything but measurements', async () => {
     const { importId } = await shop.bring(GOOD)
     await withdraw(shop.store, importId as number, 'M. Doe', 'reason')
-    await expect(withdraw(shop.store, importId as number, 'M. Doe', 'reason')).rejects.toThrow(/no measurements/)
+    await expect(withdraw(shop.store, importId as number, 'M. Doe', 'reason')).rejects.toThrow(
+      /no measurements/,
+    )
     await expect(withdraw(shop.store, 1, 'M. Doe', 'reason')).rejects.toThrow(/no measurements/)
     await expect(withdraw(shop.store, 99, 'M. Doe', 'reason')).rejects.toThrow(/no measurements/)
   })
