@@ -9,6 +9,7 @@ import { DriftPage } from './pages/drift.tsx'
 import { GuidePage } from './pages/guide.tsx'
 import { IntakePage } from './pages/intake.tsx'
 import { PartNumbersPage } from './pages/part-numbers.tsx'
+import { PlacesPage } from './pages/places.tsx'
 import { ImportPage, RecordPage } from './pages/record.tsx'
 import { NowherePage, StartPage } from './pages/start.tsx'
 import { AppearanceChoice } from './parts/appearance.tsx'
@@ -36,6 +37,7 @@ export function App() {
             <Route path="/intake" component={IntakePage} />
             <Route path="/drift" component={PartNumbersPage} place="drift" />
             <Route path="/drift/:number/:revision/:designator?" component={DriftPage} />
+            <Route path="/drift/:number/:revision/:designator/places" component={PlacesPage} />
             <Route path="/capability" component={PartNumbersPage} place="capability" />
             <Route path="/capability/:number/:revision" component={CapabilityPage} />
             <Route path="/guide/:page?" component={GuidePage} />

@@ -5,6 +5,7 @@ import { secureHeaders } from 'hono/secure-headers'
 import type { Intake } from './intake/jobs.ts'
 import { answerError, answerNotFound } from './problem.ts'
 import { decisionRoutes } from './routes/decisions.ts'
+import { aboutRoutes } from './routes/about.ts'
 import { importRoutes } from './routes/imports.ts'
 import { partNumberRoutes } from './routes/part-numbers.ts'
 import { shopRoutes } from './routes/shop.ts'
@@ -48,6 +49,7 @@ export function createApp({ store, intake, sampleFolder, clientFolder }: AppPart
   app.route('/api/part-numbers', partNumberRoutes(store))
   app.route('/api/part-numbers', studyRoutes(store))
   app.route('/api/part-numbers', decisionRoutes(store))
+  app.route('/api/part-numbers', aboutRoutes(store))
   app.route('/api/imports', importRoutes(store, intake))
   app.all('/api/*', answerNotFound)
   app.use('*', compress(), serveStatic({ root: clientFolder }))

@@ -15,6 +15,9 @@ const name = z.string().trim().min(1).max(200)
 
 export const stageQuery = z.object({ stage })
 
+/** A stage, and only the last so many builds; all without it. */
+export const spanQuery = z.object({ stage, last: z.coerce.number().int().min(1).max(100_000).optional() })
+
 export const capabilityQuery = z.object({
   stage,
   /** The least Ppk asked for. */

@@ -1,13 +1,14 @@
 import type { Engine, Manner } from './engine.ts'
 import type { StoreLocation } from './location.ts'
 import { openEngine } from './open-engine.ts'
+import { type PlaceReads, placeReads } from './places.ts'
 import { type Reads, reads } from './reads.ts'
 import { type Writer, writer } from './writer.ts'
 
 export type { StoreLocation } from './location.ts'
 
 /** Everything recorded: read by views, written by the intake. */
-export interface Store extends Reads {
+export interface Store extends Reads, PlaceReads {
   readonly location: StoreLocation
   /**
    * Run `work` in one transaction: committed when it resolves, rolled back when it rejects, and then as if it
@@ -47,6 +48,7 @@ export async function openStore(location: StoreLocation): Promise<Store> {
   return {
     location,
     ...reads(engine),
+    ...placeReads(engine.db),
     write(work, manner = 'alone') {
       const run = last.then(() => writeOnce(engine, work, manner))
       last = run.catch(() => undefined)

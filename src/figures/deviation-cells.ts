@@ -6,7 +6,7 @@ export const CLAMP = 4
 /** Steps of colour on each side, half a standard error wide. */
 export const LEVELS = 8
 /** From here on a notch at the edge of the cell says the side without colour. */
-const NOTCH_FROM = 3
+export const NOTCH_FROM = 3
 
 /** Colour step of a deviation: 0 about the centre, ±1 to ±8 outwards, ±8 from 3.75 standard errors on. */
 export function level(deviation: number): number {

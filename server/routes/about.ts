@@ -1,0 +1,28 @@
+import { zValidator } from '@hono/zod-validator'
+import { Hono } from 'hono'
+import type { CharacteristicsView } from '../contract/places.ts'
+import { spanQuery } from '../contract/requests.ts'
+import { explainFault } from '../problem.ts'
+import type { Store } from '../store/store.ts'
+import { placesView } from '../views/places-view.ts'
+import { findCharacteristic, findPartNumber } from './finders.ts'
+
+/** What the pages beside the control chart read; below /api/part-numbers. */
+export function aboutRoutes(store: Store) {
+  return new Hono()
+    .get('/:number/:revision/characteristics', async (c) => {
+      const partNumber = await findPartNumber(store, c.req.param())
+      const characteristics = await store.characteristics(partNumber.id)
+      return c.json({ partNumber, characteristics } satisfies CharacteristicsView)
+    })
+    .get(
+      '/:number/:revision/characteristics/:designator/places',
+      zValidator('query', spanQuery, explainFault),
+      async (c) => {
+        const { stage, last } = c.req.valid('query')
+        const partNumber = await findPartNumber(store, c.req.param())
+        const characteristic = await findCharacteristic(store, partNumber, c.req.param('designator'))
+        return c.json(await placesView(store, partNumber, characteristic, stage, last))
+      },
+    )
+}
