@@ -3,8 +3,9 @@
  *
  *     npx tsx tests/bench/scale.ts [greatest number of measurements on SQLite] [on PostgreSQL]
  *
- * Times are those after a commit, when nothing that was computed is kept any more, and again without one: the median
- * of nine, and the least, which other work on the machine disturbs less. Databases are filled through the store's writer, without files. 10 000 000 and 1 000 000 unless said otherwise.
+ * Times are medians of nine, by the clock and in brackets the processor time of the process, which other work on the
+ * machine disturbs less; that of PostgreSQL's own processes is not in it. The first is that after a commit, when nothing
+ * that was computed is kept any more, the second that of asking again. Databases are filled through the store's writer, without files. 10 000 000 and 1 000 000 unless said otherwise.
  */
 import { mkdtempSync, rmSync, statSync } from 'node:fs'
 import { tmpdir } from 'node:os'
@@ -12,6 +13,8 @@ import { join } from 'node:path'
 import type { StoreLocation } from '../../server/store/location.ts'
 import { openStore, type Store } from '../../server/store/store.ts'
 import { chartView, driftView } from '../../server/views/drift-view.ts'
+import { countBounds, quantileBounds } from '../../src/description/bucket-counts.ts'
+import { quantiles } from '../../src/description/quantiles.ts'
 import { startPostgres } from '../tools/postgres.ts'
 import { fillShop } from './fill-shop.ts'
 
@@ -23,8 +26,8 @@ const greatestOnSqlite = Number(process.argv[2] ?? 1e7)
 const greatestOnPostgres = Number(process.argv[3] ?? 1e6)
 
 const ms = (n: number) => (n < 10 ? n.toFixed(1) : n.toFixed(0))
-/** Median and least of some times. */
-const times = (of: Times) => `${ms(of.median)} (${ms(of.least)}) ms`.padStart(16)
+/** By the clock, and what of it this process was at work. */
+const times = (of: Times) => `${ms(of.clock)} (${ms(of.work)}) ms`.padStart(16)
 
 async function measure(
   location: StoreLocation,
@@ -37,6 +40,7 @@ async function measure(
   await fillShop(filling, { measurements, builds, characteristics: CHARACTERISTICS })
   const seconds = (performance.now() - begun) / 1000
   await filling.close()
+  if ('connection' in location) await postgres.settle(location.connection)
   const store = await openStore(location)
   const [partNumber] = await store.partNumbers()
   if (partNumber === undefined) throw new Error('nothing was filled in')
@@ -61,31 +65,71 @@ async function measure(
   )
 }
 
+/** Medians, in milliseconds. */
 interface Times {
-  readonly median: number
-  readonly least: number
+  readonly clock: number
+  /** Processor time of this process, which other work on the machine disturbs less. */
+  readonly work: number
 }
 
 /** Times of a view: after something was committed, and again without. */
 async function timesOf(store: Store, view: () => Promise<unknown>) {
-  const [first, again]: [number[], number[]] = [[], []]
+  const [first, again]: [Times[], Times[]] = [[], []]
   await view()
   for (let i = 0; i < REPEATS; i++) {
     await store.write((writer) => writer.put('gauge', [{ id: 99, name: `CMM-99, calibrated ${i} times` }]))
     first.push(await timeOf(view))
     again.push(await timeOf(view))
   }
-  const of = (all: number[]): Times => {
-    all.sort((a, b) => a - b)
-    return { median: all[REPEATS >> 1] as number, least: all[0] as number }
-  }
-  return { first: of(first), again: of(again) }
+  return { first: medians(first), again: medians(again) }
 }
 
-async function timeOf(view: () => Promise<unknown>): Promise<number> {
-  const begun = performance.now()
+async function timeOf(view: () => Promise<unknown>): Promise<Times> {
+  const [begun, before] = [performance.now(), process.cpuUsage()]
   await view()
-  return performance.now() - begun
+  const { user, system } = process.cpuUsage(before)
+  return { clock: performance.now() - begun, work: (user + system) / 1000 }
+}
+
+function medians(all: readonly Times[]): Times {
+  const middle = (values: number[]) => values.sort((a, b) => a - b)[values.length >> 1] as number
+  return { clock: middle(all.map((t) => t.clock)), work: middle(all.map((t) => t.work)) }
+}
+
+/** The values of one characteristic, all of them: in buckets, and one by one. */
+async function measureDistribution(
+  location: StoreLocation,
+  measurements: number,
+  size: () => Promise<number>,
+) {
+  const filling = await openStore(location)
+  await fillShop(filling, { measurements, builds: BUILDS, characteristics: 1 })
+  await filling.close()
+  const bytes = await size()
+  const store = await openStore(location)
+  const probabilities = [0.00135, 0.5, 0.99865]
+  const edges = Array.from({ length: 61 }, (_, i) => 10.9 + i / 300)
+  const inBuckets: Times[] = []
+  let [width, uncertain] = [0, 0]
+  for (let i = 0; i < REPEATS; i++) {
+    inBuckets.push(
+      await timeOf(async () => {
+        const known = await store.distribution(1, 'sintered', null)
+        width = Math.max(...quantileBounds(known, probabilities).map(({ lower, upper }) => upper - lower))
+        uncertain = Math.max(...countBounds(known, edges).map(({ lower, upper }) => upper - lower))
+      }),
+    )
+  }
+  const oneByOne = await timeOf(async () => {
+    quantiles(await store.exactValues(1, 'sintered', null), probabilities, 7)
+  })
+  await store.close()
+  console.log(
+    `${'file' in location ? 'SQLite' : 'PostgreSQL'}: ${measurements.toLocaleString('en')} values of one characteristic in ` +
+      `${BUILDS} builds: quantiles and a histogram from buckets in ${times(medians(inBuckets)).trim()}, quantiles exactly in ` +
+      `${times(oneByOne).trim()}; quantiles are known to ${(width * 1000).toFixed(2)} um, counts to ` +
+      `${((100 * uncertain) / measurements).toFixed(2)} % of the values; ${(bytes / measurements).toFixed(1)} bytes a value`,
+  )
 }
 
 const folder = mkdtempSync(join(tmpdir(), 'as-sintered-bench-'))
@@ -106,6 +150,10 @@ try {
   }
   for (let n = 1e4; n <= greatestOnSqlite; n *= 10) await onSqlite(n, BUILDS)
   for (let n = 1e4; n <= greatestOnPostgres; n *= 10) await onPostgres(n, BUILDS)
+  const file = join(folder, 'one.sqlite')
+  await measureDistribution({ file }, greatestOnSqlite, async () => statSync(file).size)
+  const connection = await postgres.createDatabase()
+  await measureDistribution({ connection }, greatestOnPostgres, () => postgres.sizeOf(connection))
   for (const builds of [250, 500, 1000, 2000, 4000]) await onSqlite(Math.min(1e6, greatestOnSqlite), builds)
 } finally {
   await postgres.stop()

@@ -4,6 +4,7 @@ import { join } from 'node:path'
 import Database from 'better-sqlite3'
 import { afterEach, beforeEach, describe, expect, it } from 'vitest'
 import { NewerDatabaseError } from '../../../server/store/errors.ts'
+import { SCHEMA_VERSION } from '../../../server/store/migrate.ts'
 import { openStore } from '../../../server/store/store.ts'
 import { storeContract } from './contract.ts'
 
@@ -39,13 +40,9 @@ describe('an SQLite file', () => {
     await first.close()
     await (await openStore({ file })).close()
     const database = new Database(file, { readonly: true })
-    expect(database.prepare('select version, name from schema_version').all()).toEqual([
-      { version: 1, name: 'first tables' },
-      { version: 2, name: 'tokens' },
-      { version: 3, name: 'layouts and withdrawals' },
-      { version: 4, name: 'counts in buckets' },
-      { version: 100, name: 'decisions' },
-    ])
+    const steps = database.prepare('select version, name from schema_version order by version').all()
+    expect(steps[0]).toEqual({ version: 1, name: 'first tables' })
+    expect(steps[steps.length - 1]).toMatchObject({ version: SCHEMA_VERSION })
     expect(database.prepare('select name from gauge').pluck().all()).toEqual(['CMM-1'])
     expect(database.pragma('journal_mode', { simple: true })).toBe('wal')
     database.close()
@@ -64,15 +61,16 @@ describe('an SQLite file', () => {
   it('of a later version is refused and left alone', async () => {
     await (await openStore({ file })).close()
     const database = new Database(file)
+    const steps = database.prepare('select count(*) from schema_version').pluck().get() as number
     database.prepare("insert into schema_version values (999, 'from the future', 0)").run()
     database.close()
     const opening = openStore({ file })
     await expect(opening).rejects.toThrow(NewerDatabaseError)
     await expect(opening).rejects.toThrow(
-      /schema version 999, but this program knows versions up to 100 only.*Nothing was changed/,
+      `schema version 999, but this program knows versions up to ${SCHEMA_VERSION} only`,
     )
     const after = new Database(file, { readonly: true })
-    expect(after.prepare('select count(*) from schema_version').pluck().get()).toBe(6)
+    expect(after.prepare('select count(*) from schema_version').pluck().get()).toBe(steps + 1)
     after.close()
   })
 
