@@ -3,7 +3,7 @@ import type { Whole } from './build-components.ts'
 import type { Estimator } from './estimate.ts'
 import type { Guess, Unit } from './information.ts'
 import { perAxis } from './observations.ts'
-import { type Coefficient, hasOwn, toldBy } from './offsets.ts'
+import { type Coefficient, joinDesigns, toldBy } from './offsets.ts'
 import { invert } from './small-systems.ts'
 import type { PerAxis } from './terms.ts'
 
@@ -54,8 +54,8 @@ function estimates(units: readonly Unit[], context: Context): PerAxis<AxisEstima
       information[i] = (information[i] as number) + (unit.information[i] as number)
     for (let i = 0; i < p; i++) score[i] = (score[i] as number) + (unit.score[i] as number)
   }
-  const observations = units.flatMap((unit) => unit.observations)
-  const told = toldBy(observations, coefficients)
+  const design = joinDesigns(units.map((unit) => unit.design))
+  const told = toldBy(design, coefficients)
   for (const [i, isTold] of told.entries()) {
     if (isTold) continue
     const kind = whole.kinds.findIndex((k) => k.of === 'build' && k.coefficient === i)
@@ -70,7 +70,7 @@ function estimates(units: readonly Unit[], context: Context): PerAxis<AxisEstima
     score.reduce((sum, s, j) => sum + (covariance[i * p + j] as number) * s, 0),
   )
   return perAxis((axis) =>
-    hasOwn(observations, axis)
+    design.own.has(axis)
       ? axisEstimate(axis, { coefficients: solution, covariance }, coefficients, guess, estimate)
       : null,
   )

@@ -2,7 +2,7 @@ import type { Axis } from '../domain/characteristic.ts'
 import { cholesky } from '../numbers/cholesky.ts'
 import type { Observation } from './observations.ts'
 import { median, perAxis } from './observations.ts'
-import { type Coefficient, designEntry } from './offsets.ts'
+import { type Coefficient, type Design, designEntry, designOf } from './offsets.ts'
 import { type PartScatter, widening } from './part-scatter.ts'
 import { forwardSolve, solveFactored } from './small-systems.ts'
 import { AXES, millimetres, type PerAxis } from './terms.ts'
@@ -18,6 +18,7 @@ export interface Unit {
   /** p × p, row-major. */
   readonly information: Float64Array
   readonly score: Float64Array
+  readonly design: Design
   readonly observations: readonly Observation[]
 }
 
@@ -125,7 +126,7 @@ function unitOf(
     }
   }
   const { build, load } = observations[0] as Observation
-  return { build, load, information, score, observations }
+  return { build, load, information, score, design: designOf(observations, coefficients), observations }
 }
 
 /**

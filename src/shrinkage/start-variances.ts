@@ -22,8 +22,8 @@ export function startVariances(
   const p = coefficients.length
   const values: number[][] = coefficients.map(() => [])
   const errors: number[][] = coefficients.map(() => [])
-  for (const { information, score, observations } of units) {
-    if (!toldBy(observations, coefficients).every((told) => told)) continue
+  for (const { information, score, design } of units) {
+    if (!toldBy(design, coefficients).every((told) => told)) continue
     const covariance = invert(information, p)
     if (covariance === null) continue
     for (let i = 0; i < p; i++) {
