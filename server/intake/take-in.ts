@@ -20,6 +20,7 @@ import { Draft } from './draft.ts'
 import { CancelledError, type Fault, FileProblemError, shortened } from './faults.ts'
 import { keepFile } from './keep-file.ts'
 import type { Layout } from './layout.ts'
+import { type ChartedNow, chartedNow, newSignals } from './new-signals.ts'
 import { Notes } from './notes.ts'
 import { NumberReader } from './numbers.ts'
 import { openQif, type QifFile } from './qif/qif-file.ts'
@@ -47,6 +48,8 @@ export interface TakeInOptions {
   /** Called after every few thousand rows. */
   readonly onProgress?: (state: 'reading' | 'writing', bytesRead: number, rowsRead: number) => void
   readonly isCancelled?: () => boolean
+  /** True to leave out which signals the file causes on charts. */
+  readonly withoutSignals?: boolean
 }
 
 /** Refused rows after which reading on helps nobody. */
@@ -97,12 +100,13 @@ export async function takeIn(
   if (known !== null) return known
   let reading = new Reading(store, file, choices, options, blank)
   try {
-    return await store.write(async (writer) => {
+    const receipt = await store.write(async (writer) => {
       // Begins afresh where another process got in the way, perhaps with the same file.
       await reading.undo()
       reading = new Reading(store, file, choices, options, blank)
       return (await earlier()) ?? (await reading.run(writer))
     }, 'beside')
+    return await reading.withSignals(receipt)
   } catch (error) {
     await reading.undo()
     if (error instanceof RefusedError) return error.receipt
@@ -143,6 +147,9 @@ class Reading {
   #readers: Readers | null = null
   #rowsRead = 0
   #bytesRead = 0
+  /** What the charts are made from before the file is in. */
+  #chartedBefore: ChartedNow | null = null
+  #touched: ReadonlySet<number> = new Set()
   /** A file put among the kept ones, to be taken away again if the transaction fails. */
   #kept: string | null = null
 
@@ -222,6 +229,10 @@ class Reading {
       )
     }
     this.#options.onProgress?.('writing', this.#bytesRead, this.#rowsRead)
+    if (checker.doubts !== null && this.#options.withoutSignals !== true) {
+      this.#chartedBefore = await chartedNow(this.#store, checker.partNumbers)
+      this.#touched = checker.partNumbers
+    }
     this.#note(await checker.finish())
     this.#stopIfCancelled()
     return await this.#conclude(writer, draft, checker, notes, importId)
@@ -262,6 +273,16 @@ class Reading {
       const meaning = columns?.meanings[i] ?? null
       return { heading: shortened(heading), meaning: meaning === null ? null : MEANING_IN_WORDS[meaning] }
     })
+  }
+
+  /** The receipt of a file that is in, with the signals that it caused; noted on record as well. */
+  async withSignals(receipt: Receipt): Promise<Receipt> {
+    if (this.#chartedBefore === null || receipt.importId === null) return receipt
+    const signals = newSignals(this.#chartedBefore, await chartedNow(this.#store, this.#touched))
+    if (signals.length === 0) return receipt
+    const full: Receipt = { ...receipt, signals }
+    await this.#store.write((writer) => writer.put('import', [importRow(full)]))
+    return full
   }
 
   /** Take back what a transaction that failed had put on disk. */

@@ -1,0 +1,116 @@
+import { buildChart } from '../../src/charts/chart.ts'
+import type { ChartModel, Signal } from '../../src/charts/model.ts'
+import type { Study } from '../../src/charts/study.ts'
+import { type Cell, STAGES, type Stage } from '../../src/domain/cell.ts'
+import type { Characteristic } from '../../src/domain/characteristic.ts'
+import { characteristicTitle } from '../../src/words/format.ts'
+import { signalWords } from '../../src/words/signal.ts'
+import type { NewSignal } from '../contract/receipt.ts'
+import type { TimelineBuild } from '../contract/views.ts'
+import type { Store } from '../store/store.ts'
+import { studiesOf } from '../views/studies.ts'
+
+/** Signals that a receipt lists. */
+const LISTED = 200
+
+/** What the charts of one part number at one stage are made from. */
+interface Charted {
+  readonly number: string
+  readonly revision: string
+  readonly stage: Stage
+  readonly builds: readonly TimelineBuild[]
+  readonly characteristics: readonly Characteristic[]
+  readonly cells: ReadonlyMap<number, readonly Cell[]>
+  readonly studyOf: (characteristicId: number) => Study
+}
+
+/** The charts of part numbers as they are just now, by part number and stage. */
+export type ChartedNow = ReadonlyMap<string, Charted>
+
+export async function chartedNow(store: Store, partNumberIds: Iterable<number>): Promise<ChartedNow> {
+  const wanted = new Set(partNumberIds)
+  const charted = new Map<string, Charted>()
+  for (const { id, number, revision } of await store.partNumbers()) {
+    if (!wanted.has(id)) continue
+    const characteristics = await store.characteristics(id)
+    for (const stage of STAGES) {
+      // Cells that the transaction under way has made and not filled yet hold nothing.
+      const all = (await store.cells(id, stage)).filter((cell) => cell.n > 0)
+      if (all.length === 0) continue
+      const cells = new Map<number, Cell[]>()
+      for (const cell of all) {
+        const group = cells.get(cell.characteristicId)
+        if (group === undefined) cells.set(cell.characteristicId, [cell])
+        else group.push(cell)
+      }
+      const builds = await store.builds(id, stage)
+      const studies = await studiesOf(store, id, stage, builds)
+      charted.set(`${id}/${stage}`, {
+        number,
+        revision,
+        stage,
+        builds,
+        characteristics,
+        cells,
+        studyOf: (characteristicId) => studies.of(characteristicId).study,
+      })
+    }
+  }
+  return charted
+}
+
+/** Signals of the charts that the cells between `before` and `after` changed, and that were not there before. */
+export function newSignals(before: ChartedNow, after: ChartedNow): NewSignal[] {
+  const found: NewSignal[] = []
+  for (const [key, now] of after) {
+    const then = before.get(key)
+    for (const characteristic of now.characteristics) {
+      const cells = now.cells.get(characteristic.id) ?? []
+      const cellsThen = then?.cells.get(characteristic.id) ?? []
+      if (cells.length === 0 || sameCells(cells, cellsThen)) continue
+      const chart = buildChart(now.studyOf(characteristic.id), cells, now.builds)
+      const known =
+        then === undefined || cellsThen.length === 0
+          ? []
+          : signalKeys(buildChart(then.studyOf(characteristic.id), cellsThen, then.builds))
+      for (const signal of chart.signals) {
+        const key = keyOf(signal)
+        const buildIds = signal.points.map((point) => chart.subgroups[point]?.buildId as number)
+        // A run that has grown longer is the signal that was there.
+        if (known.some((old) => old.key === key && buildIds.some((id) => old.builds.has(id)))) continue
+        if (found.length >= LISTED) return found
+        const builds = signal.points.map((point) => chart.subgroups[point]?.label as string)
+        found.push({
+          number: now.number,
+          revision: now.revision,
+          characteristic: characteristic.designator,
+          stage: now.stage,
+          builds,
+          text: `${characteristicTitle(characteristic)}, ${buildsInWords(builds)}: ${signalWords(signal)}.`,
+        })
+      }
+    }
+  }
+  return found
+}
+
+function keyOf({ panel, test, side }: Signal): string {
+  return `${panel}/${test}/${side}`
+}
+
+function signalKeys(chart: ChartModel): { key: string; builds: ReadonlySet<number> }[] {
+  return chart.signals.map((signal) => ({
+    key: keyOf(signal),
+    builds: new Set(signal.points.map((point) => chart.subgroups[point]?.buildId as number)),
+  }))
+}
+
+function buildsInWords(builds: readonly string[]): string {
+  const [first] = builds
+  return builds.length === 1 ? `build ${first}` : `builds ${first} to ${builds[builds.length - 1]}`
+}
+
+function sameCells(a: readonly Cell[], b: readonly Cell[]): boolean {
+  const sum = (cells: readonly Cell[]) => cells.reduce((total, cell) => total + cell.n, 0)
+  return a.length === b.length && sum(a) === sum(b)
+}
