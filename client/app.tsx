@@ -15,6 +15,7 @@ import { NowherePage, StartPage } from './pages/start.tsx'
 import { AppearanceChoice } from './parts/appearance.tsx'
 import { DropAnywhere } from './parts/drop-anywhere.tsx'
 import { Head } from './parts/head.tsx'
+import { UpdatedNote } from './parts/updated-note.tsx'
 
 /** Loaded when it is asked for: it brings data sets along that no other page needs. */
 const EvidencePage = lazy(() => import('./pages/evidence.tsx').then((page) => page.EvidencePage))
@@ -49,6 +50,7 @@ export function App() {
         </main>
         <footer class="foot">
           <a href="/guide">Guide</a>
+          <UpdatedNote />
           <AppearanceChoice />
         </footer>
       </ShopContext.Provider>

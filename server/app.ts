@@ -4,9 +4,11 @@ import { compress } from 'hono/compress'
 import { secureHeaders } from 'hono/secure-headers'
 import type { Intake } from './intake/jobs.ts'
 import { answerError, answerNotFound } from './problem.ts'
-import { decisionRoutes } from './routes/decisions.ts'
+import { recordVersion, VERSION_HEADING } from './record-version.ts'
 import { aboutRoutes } from './routes/about.ts'
+import { decisionRoutes } from './routes/decisions.ts'
 import { importRoutes } from './routes/imports.ts'
+import { noticeRoutes } from './routes/notices.ts'
 import { partNumberRoutes } from './routes/part-numbers.ts'
 import { shopRoutes } from './routes/shop.ts'
 import { studyRoutes } from './routes/studies.ts'
@@ -45,12 +47,20 @@ export function createApp({ store, intake, sampleFolder, clientFolder }: AppPart
     }),
   )
   app.use('/api/*', compress())
+  const version = recordVersion(store)
+  app.use('/api/*', async (c, next) => {
+    // Asked before anything is read: the answer may be newer than it says, never older.
+    const now = c.req.method === 'GET' ? await version() : null
+    await next()
+    if (now !== null) c.header(VERSION_HEADING, now)
+  })
   app.route('/api', shopRoutes(store, intake, sampleFolder))
   app.route('/api/part-numbers', partNumberRoutes(store))
   app.route('/api/part-numbers', studyRoutes(store))
   app.route('/api/part-numbers', decisionRoutes(store))
   app.route('/api/part-numbers', aboutRoutes(store))
   app.route('/api/imports', importRoutes(store, intake))
+  app.route('/api/notices', noticeRoutes(store, version))
   app.all('/api/*', answerNotFound)
   app.use('*', compress(), serveStatic({ root: clientFolder }))
   // Addresses of pages are the client's own: every one of them opens the same document.

@@ -30,6 +30,18 @@ const UNHEARD: Problem = {
  * @throws RequestError where the server refuses or cannot be reached; an AbortError where `signal` stops it
  */
 export async function ask<T>(address: string, init: RequestInit = {}): Promise<T> {
+  return (await askVersioned<T>(address, init)).value
+}
+
+/** An answer, and the state of the record that it was read from, or a later one; null where the server did not tell. */
+export interface VersionedAnswer<T> {
+  readonly value: T
+  readonly text: string
+  readonly version: string | null
+}
+
+/** As `ask`, with the version. */
+export async function askVersioned<T>(address: string, init: RequestInit = {}): Promise<VersionedAnswer<T>> {
   let answer: Response
   try {
     answer = await fetch(address, { ...init, headers: { accept: 'application/json', ...init.headers } })
@@ -39,7 +51,7 @@ export async function ask<T>(address: string, init: RequestInit = {}): Promise<T
   }
   const text = await answer.text()
   if (!answer.ok) throw new RequestError(problemIn(text, answer.status), answer.status)
-  return JSON.parse(text) as T
+  return { value: JSON.parse(text) as T, text, version: answer.headers.get('x-record-version') }
 }
 
 /** The problem that an answer tells of, in general words where it holds none. */

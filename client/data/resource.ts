@@ -1,5 +1,6 @@
 import { useCallback, useEffect, useState } from 'preact/hooks'
-import { ask, type Problem, problemOf } from './http.ts'
+import { askVersioned, type Problem, problemOf } from './http.ts'
+import { isOlder, latestVersion, onVersion, tellRefreshed } from './notices.ts'
 
 /** Something read from the server. The last value stays while a new one is on its way or cannot be had. */
 export interface Resource<T> {
@@ -12,29 +13,46 @@ export interface Resource<T> {
 interface State<T> {
   readonly address: string | null
   readonly value: T | null
+  /** The answer as it came, to tell whether a later one says anything new. */
+  readonly text: string | null
+  readonly version: string | null
   readonly problem: Problem | null
   readonly loading: boolean
 }
 
-/** Reads an address as JSON, and again whenever the address changes; null reads nothing. */
+/** Milliseconds between two readings for notices: while files come in by the dozen, not every one is followed. */
+const SETTLE = 300
+
+/**
+ * Reads an address as JSON, again whenever the address changes, and again when the server tells that the record has
+ * changed since; null reads nothing.
+ */
 export function useResource<T>(address: string | null): Resource<T> {
   const [state, setState] = useState<State<T>>({
     address: null,
     value: null,
+    text: null,
+    version: null,
     problem: null,
     loading: address !== null,
   })
   const [turn, setTurn] = useState(0)
+  const told = useTold()
   // A new turn reads the same address again.
   useEffect(() => {
     if (address === null) {
-      setState({ address, value: null, problem: null, loading: false })
+      setState({ address, value: null, text: null, version: null, problem: null, loading: false })
       return
     }
     const stop = new AbortController()
     setState((before) => ({ ...before, address, loading: true, problem: null }))
-    ask<T>(address, { signal: stop.signal }).then(
-      (value) => setState({ address, value, problem: null, loading: false }),
+    askVersioned<T>(address, { signal: stop.signal }).then(
+      ({ value, text, version }) =>
+        setState((before) => {
+          // What says the same stays the same object, so that nothing is drawn anew.
+          const same = before.text === text
+          return { address, value: same ? before.value : value, text, version, problem: null, loading: false }
+        }),
       (error: unknown) => {
         if (stop.signal.aborted) return
         setState((before) => ({ ...before, problem: problemOf(error), loading: false }))
@@ -43,10 +61,33 @@ export function useResource<T>(address: string | null): Resource<T> {
     return () => stop.abort()
   }, [address, turn])
   const again = useCallback(() => setTurn((before) => before + 1), [])
+  const settled = !state.loading && state.address === address && state.problem === null
+  useEffect(() => {
+    if (address === null || told === null || !settled || !isOlder(state.version, told)) return
+    const timer = setTimeout(again, SETTLE)
+    return () => clearTimeout(timer)
+  }, [address, told, settled, state.version, again])
+  useRefreshed(address, settled ? state.text : null)
   return {
     value: state.value,
     loading: state.loading || state.address !== address,
     problem: state.problem,
     again,
   }
+}
+
+function useTold(): string | null {
+  const [told, setTold] = useState(latestVersion)
+  useEffect(() => onVersion(setTold), [])
+  return told
+}
+
+/** Tells when the same address has answered something else than before. */
+function useRefreshed(address: string | null, text: string | null): void {
+  const [shown, setShown] = useState<{ address: string | null; text: string | null }>({ address, text })
+  useEffect(() => {
+    if (text === null || (shown.address === address && shown.text === text)) return
+    if (shown.address === address && shown.text !== null) tellRefreshed()
+    setShown({ address, text })
+  }, [address, text])
 }

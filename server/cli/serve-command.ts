@@ -55,6 +55,8 @@ export async function serveCommand(options: Options, terminal: Terminal): Promis
     const watchEnded = watch?.stop()
     await intake.close()
     await watchEnded
+    // Pages that listen for notices would hold it open.
+    if ('closeAllConnections' in server) server.closeAllConnections()
     await store.close()
   }
   process.once('SIGINT', () => void stop())

@@ -1,0 +1,72 @@
+/**
+ * What the server tells of changes to the record. The page listens only while it is seen: browsers allow a server few
+ * connections at a time, and a page that comes back into sight is told at once where the record stands.
+ */
+
+type Listener = (version: string) => void
+
+const listeners = new Set<Listener>()
+let latest: string | null = null
+let source: EventSource | null = null
+let watched = false
+
+/** The newest version told; null before the first. */
+export function latestVersion(): string | null {
+  return latest
+}
+
+/** Calls back with every version that the server tells. @returns how to stop */
+export function onVersion(listener: Listener): () => void {
+  listeners.add(listener)
+  if (!watched) {
+    watched = true
+    document.addEventListener('visibilitychange', listen)
+    listen()
+  }
+  return () => listeners.delete(listener)
+}
+
+function listen(): void {
+  if (document.visibilityState === 'hidden') {
+    source?.close()
+    source = null
+    return
+  }
+  if (source !== null) return
+  // The browser connects again by itself, and says which version it heard last.
+  source = new EventSource('/api/notices')
+  source.onmessage = ({ data }: MessageEvent<string>) => {
+    latest = data
+    for (const listener of [...listeners]) listener(data)
+  }
+}
+
+/**
+ * Whether an answer was read from an older state of the record than the one told of. Versions of one run of the server
+ * count up; those of another say nothing, so that the answer is taken for older.
+ *
+ * @param version of the answer; null where the server did not tell
+ */
+export function isOlder(version: string | null, told: string): boolean {
+  if (version === null) return true
+  const [run, count] = split(version)
+  const [toldRun, toldCount] = split(told)
+  return run !== toldRun || count < toldCount
+}
+
+function split(version: string): [string, number] {
+  const at = version.lastIndexOf('.')
+  return [version.slice(0, at), Number(version.slice(at + 1))]
+}
+
+const refreshed = new Set<() => void>()
+
+/** Calls back when something on the page was replaced by what the record says now. @returns how to stop */
+export function onRefreshed(listener: () => void): () => void {
+  refreshed.add(listener)
+  return () => refreshed.delete(listener)
+}
+
+export function tellRefreshed(): void {
+  for (const listener of [...refreshed]) listener()
+}
