@@ -288,6 +288,7 @@ async function receive(
 ): Promise<WaitingFile> {
   const hash = createHash('sha256')
   let bytes = 0
+  const written = createWriteStream(path)
   try {
     await pipeline(
       body,
@@ -299,9 +300,11 @@ async function receive(
           yield chunk
         }
       },
-      createWriteStream(path),
+      written,
     )
   } catch (error) {
+    // A file that is still being opened would be there again after it was removed.
+    if (!written.closed) await once(written, 'close')
     await rm(path, { force: true })
     throw error
   }
