@@ -32,13 +32,13 @@ export interface Reads
    * Builds with measured parts of the part number at this stage, in the order they were printed; equal times
    * in natural order of their names, builds without a time last.
    */
-  builds(partNumberId: number, stage: Stage): Promise<TimelineBuild[]>
+  builds(partNumberId: number, stage: Stage): Promise<readonly TimelineBuild[]>
   /** Number of parts measured at this stage, by identity of their build. */
   partsByBuild(partNumberId: number, stage: Stage): Promise<ReadonlyMap<number, number>>
   /** Cells that hold a value which is not left out. */
   /** Furnace loads that took measured parts of the part number at this stage. */
   loadsOf(partNumberId: number, stage: Stage): Promise<FurnaceLoad[]>
-  cells(partNumberId: number, stage: Stage): Promise<Cell[]>
+  cells(partNumberId: number, stage: Stage): Promise<readonly Cell[]>
   cellsOf(characteristicId: number, stage: Stage): Promise<Cell[]>
   /** Values of one characteristic in one build, by serial number in natural order, then replicate. */
   values(characteristicId: number, buildId: number, stage: Stage): Promise<TracedValue[]>
@@ -342,7 +342,7 @@ function characteristicOf(row: Selectable<CharacteristicTable>): Characteristic 
   return characteristic
 }
 
-function buildOf(row: Selectable<BuildTable>): Build {
+export function buildOf(row: Selectable<BuildTable>): Build {
   return {
     id: row.id,
     name: row.name,

@@ -1,14 +1,19 @@
 import type { Engine, Manner } from './engine.ts'
+import { kept } from './kept.ts'
 import type { StoreLocation } from './location.ts'
 import { openEngine } from './open-engine.ts'
 import { type PlaceReads, placeReads } from './places.ts'
 import { type Reads, reads } from './reads.ts'
+import { type ShrinkageReads, shrinkageReads } from './shrinkage-reads.ts'
 import { type Writer, writer } from './writer.ts'
+
+/** Part numbers and stages of which builds and cells are kept: 80 000 cells take some 10 MB. */
+const MOST_KEPT = 8
 
 export type { StoreLocation } from './location.ts'
 
 /** Everything recorded: read by views, written by the intake. */
-export interface Store extends Reads, PlaceReads {
+export interface Store extends Reads, PlaceReads, ShrinkageReads {
   readonly location: StoreLocation
   /**
    * Run `work` in one transaction: committed when it resolves, rolled back when it rejects, and then as if it
@@ -44,11 +49,18 @@ export interface Store extends Reads, PlaceReads {
  */
 export async function openStore(location: StoreLocation): Promise<Store> {
   const engine = await openEngine(location)
+  const fresh = reads(engine)
   let last: Promise<unknown> = Promise.resolve()
   return {
     location,
-    ...reads(engine),
+    ...fresh,
+    // What every view of a part number begins with.
+    builds: (partNumberId, stage) =>
+      kept(engine, `builds ${partNumberId} ${stage}`, () => fresh.builds(partNumberId, stage), MOST_KEPT),
+    cells: (partNumberId, stage) =>
+      kept(engine, `cells ${partNumberId} ${stage}`, () => fresh.cells(partNumberId, stage), MOST_KEPT),
     ...placeReads(engine.db),
+    ...shrinkageReads(engine.db),
     write(work, manner = 'alone') {
       const run = last.then(() => writeOnce(engine, work, manner))
       last = run.catch(() => undefined)

@@ -5,9 +5,9 @@ import { includedCells } from '../../src/charts/exclusions.ts'
 import type { Stage } from '../../src/domain/cell.ts'
 import { capabilityWords } from '../../src/words/capability-words.ts'
 import type { CapabilityView, PartNumber } from '../contract/views.ts'
+import { kept } from '../store/kept.ts'
 import type { Store } from '../store/store.ts'
 import { cellsByCharacteristic } from './drift-view.ts'
-import { kept } from './kept.ts'
 import { studiesOf } from './studies.ts'
 
 /** What is asked for on the capability page. */

@@ -6,9 +6,9 @@ import { buildOverview } from '../../src/overview/build-overview.ts'
 import { chartWords } from '../../src/words/chart-words.ts'
 import { testWords } from '../../src/words/signal.ts'
 import type { ChartView, DriftView, PartNumber, TimelineBuild } from '../contract/views.ts'
+import { kept } from '../store/kept.ts'
 import type { Store } from '../store/store.ts'
 import { writtenOf } from './findings.ts'
-import { kept } from './kept.ts'
 import { exclusionViews, studiesOf, studyView } from './studies.ts'
 
 /** Cells of a part number by characteristic. */

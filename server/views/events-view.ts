@@ -11,10 +11,10 @@ import { openingEvent } from '../../src/events/opening.ts'
 import { rankConditions } from '../../src/events/rank-conditions.ts'
 import { answerTo } from '../../src/overview/answers.ts'
 import type { EventsView, EventView, PartNumber } from '../contract/views.ts'
+import { kept } from '../store/kept.ts'
 import type { Store } from '../store/store.ts'
 import { cellsByCharacteristic } from './drift-view.ts'
 import { type Written, writtenOf } from './findings.ts'
-import { kept } from './kept.ts'
 import { studiesOf } from './studies.ts'
 
 /** What happened to a part number's characteristics, and what changed in the process there. */

@@ -6,10 +6,10 @@ import { type GroupSum, groupEffects } from '../../src/variation/group-effects.t
 import { placeWords } from '../../src/words/place-words.ts'
 import type { PlacesView } from '../contract/places.ts'
 import type { PartNumber, TimelineBuild } from '../contract/views.ts'
+import { kept } from '../store/kept.ts'
 import { naturalOrder } from '../store/natural-order.ts'
 import type { PartSum, PlacesWanted } from '../store/places.ts'
 import type { Store } from '../store/store.ts'
-import { kept } from './kept.ts'
 import { studiesOf } from './studies.ts'
 
 /** More parts than these are not told apart on a map. */

@@ -44,11 +44,13 @@ export async function openPostgres({ connection }: { readonly connection: string
         oid === pg.types.builtins.INT8 ? Number : pg.types.getTypeParser(oid, format),
     },
   }
-  const pool = new pg.Pool(config)
+  const pool = new pg.Pool({
+    ...config,
+    // Compiling a query pays off for long ones, and takes longer than ours run.
+    onConnect: async (client) => void (await client.query('set jit = off')),
+  })
   // A connection lost while idle is replaced at the next query, which reports what is wrong if anything is.
   pool.on('error', () => undefined)
-  // Compiling a query pays off for long ones, and takes longer than ours run.
-  pool.on('connect', (client) => void client.query('set jit = off').catch(() => undefined))
   const apart = async <T>(work: (client: pg.PoolClient) => Promise<T>): Promise<T> => {
     const client = await pool.connect()
     let failure: Error | undefined

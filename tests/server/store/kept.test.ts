@@ -1,8 +1,8 @@
 import { afterEach, beforeEach, describe, expect, it } from 'vitest'
+import { kept } from '../../../server/store/kept.ts'
 import { openStore, type Store } from '../../../server/store/store.ts'
-import { kept } from '../../../server/views/kept.ts'
 
-describe('a view that is kept', () => {
+describe('what is kept of a store', () => {
   let store: Store
   let computed: number
   beforeEach(async () => {
