@@ -1,0 +1,119 @@
+import { chiSquareUpperQuantile } from '../distributions/chi-square.ts'
+import { findRoot } from '../numbers/brent.ts'
+import { boundedMinimum, type Minimum, type Objective } from '../variation/bounded-minimum.ts'
+import type { ComponentLikelihood } from './crossed-likelihood.ts'
+import type { StudyFigure } from './study-model.ts'
+
+/** A positive function of the variances: Σ numerator / Σ denominator, each with weights not below 0. */
+export interface VarianceFunction {
+  readonly numerator: readonly number[]
+  /** Null for a plain sum. */
+  readonly denominator: readonly number[] | null
+}
+
+/** Variance components at the maximum of their restricted likelihood. */
+export interface LikelihoodFit {
+  readonly variances: Float64Array
+  readonly deviance: number
+  /** A function of the variances with its profile likelihood limits. */
+  figure(of: VarianceFunction, confidence: number): StudyFigure
+}
+
+/** How strongly the search is drawn to the value asked for; where it is drawn to matters, not how strongly. */
+const PULL = 20
+
+/** Beyond this many powers of e the readings set no limit. */
+const FARTHEST = 28
+
+/**
+ * Fits the components and gives profile likelihood intervals of functions of them: all values at which the restricted
+ * likelihood, the components otherwise chosen best, is not significantly lower than at its maximum, by chi-square with
+ * one degree of freedom.
+ *
+ * Which components are best at a value t of the function g is found without solving g = t: the minimum of
+ * deviance + pull (ln g − s)² is, whatever s, the least deviance at the value that g takes there, and s is moved until
+ * the deviance is the one asked for.
+ *
+ * Sources: as `crossedLikelihood`; D. A. Harville (1977) for the criterion.
+ *
+ * @throws ConvergenceError where the maximum is not found
+ */
+export function fitComponents({ deviance, units }: ComponentLikelihood): LikelihoodFit {
+  const last = units.length - 1
+  // Variables in which the deviance is close to quadratic: ln(1 + v / unit), and ln(v / unit) for the last.
+  const lower = units.map((_, k) => (k === last ? Number.NEGATIVE_INFINITY : 0))
+  const varianceOf = (x: Float64Array) =>
+    x.map((value, k) => (units[k] as number) * (k === last ? Math.exp(value) : Math.expm1(value)))
+  const slopeOf = (variances: Float64Array) =>
+    variances.map((v, k) => (k === last ? v : v + (units[k] as number)))
+  const objective: Objective = (x) => {
+    const variances = varianceOf(x)
+    const { value, gradient } = deviance(variances)
+    const slope = slopeOf(variances)
+    return { value, gradient: gradient.map((g, k) => g * (slope[k] as number)) }
+  }
+  const start = units.map((_, k) => (k === last ? 0 : Math.LN2))
+  const best = boundedMinimum(objective, start, lower, 1e-14)
+  const variances = varianceOf(best.x)
+
+  const figure = (of: VarianceFunction, confidence: number): StudyFigure => {
+    // A single component may vanish, and its logarithm with it: the search adds a hundredth of its unit.
+    const vanishes = of.numerator[last] === 0
+    const added = vanishes ? 0.01 * Math.max(...of.numerator.map((w, k) => w * (units[k] as number))) : 0
+    const g = (v: Float64Array) => added + weighted(of.numerator, v)
+    const h = (v: Float64Array) => (of.denominator === null ? 1 : weighted(of.denominator, v))
+    const valueAt = (v: Float64Array) => (g(v) - added) / h(v)
+    const logarithm = (x: Float64Array) => Math.log(g(varianceOf(x)) / h(varianceOf(x)))
+    const drawn =
+      (target: number): Objective =>
+      (x) => {
+        const v = varianceOf(x)
+        const here = objective(x)
+        const slope = slopeOf(v)
+        const off = Math.log(g(v) / h(v)) - target
+        return {
+          value: here.value + PULL * off * off,
+          gradient: here.gradient.map((d, k) => {
+            const up = (of.numerator[k] as number) / g(v)
+            const down = of.denominator === null ? 0 : (of.denominator[k] as number) / h(v)
+            return d + 2 * PULL * off * (up - down) * (slope[k] as number)
+          }),
+        }
+      }
+    const allowed = chiSquareUpperQuantile(1 - confidence, 1)
+    const centre = logarithm(best.x)
+    const away = (direction: 1 | -1): number | null => {
+      let from: Minimum = best
+      const excess = (distance: number) => {
+        if (distance === 0) return -Math.sqrt(allowed)
+        from = boundedMinimum(drawn(centre + direction * distance), from.x, lower, 1e-11)
+        return Math.sqrt(Math.max(0, objective(from.x).value - best.value)) - Math.sqrt(allowed)
+      }
+      let inside = 0
+      for (let outside = 0.5; outside < FARTHEST; outside *= 1.6) {
+        if (excess(outside) > 0) {
+          const root = findRoot(excess, inside, outside, 1e-9)
+          excess(root)
+          return valueAt(varianceOf(from.x))
+        }
+        inside = outside
+      }
+      // A function that cannot go on is at its own bound: a component at 0, a share at 1.
+      const reached = direction * (logarithm(from.x) - centre)
+      return reached < FARTHEST / 4 || direction < 0 ? valueAt(varianceOf(from.x)) : null
+    }
+    const value = valueAt(variances)
+    const below = away(-1)
+    const above = away(1)
+    return {
+      value,
+      lower: Math.max(0, Math.min(value, below ?? 0)),
+      upper: above === null ? null : Math.max(value, above),
+    }
+  }
+  return { variances, deviance: best.value, figure }
+}
+
+function weighted(weights: readonly number[], variances: Float64Array): number {
+  return weights.reduce((sum, w, k) => sum + w * (variances[k] as number), 0)
+}

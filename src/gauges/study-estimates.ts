@@ -1,0 +1,163 @@
+import { chiSquareQuantile, chiSquareUpperQuantile } from '../distributions/chi-square.ts'
+import { findRoot } from '../numbers/brent.ts'
+import { nestedComponents } from '../variation/nested-components.ts'
+import { nest } from '../variation/nesting.ts'
+import { restrictedDeviance } from '../variation/restricted-likelihood.ts'
+import type { BalancedModel, Combination } from './balanced-analysis.ts'
+import { crossedLikelihood } from './crossed-likelihood.ts'
+import { fitComponents, type LikelihoodFit } from './likelihood-fit.ts'
+import { type MeanSquareTerm, meanSquareLimits } from './mean-square-interval.ts'
+import type { StudyTable } from './readings.ts'
+import type { ComponentName, StudyFigure } from './study-model.ts'
+
+/** Variances of the components that can be told, and gauge over total variance where both can. */
+export interface StudyEstimates {
+  readonly variances: Readonly<Partial<Record<ComponentName, StudyFigure>>>
+  readonly gaugeShare: StudyFigure | null
+}
+
+const SUMS: readonly (readonly [ComponentName, readonly ComponentName[]])[] = [
+  ['reproducibility', ['inspector', 'interaction']],
+  ['gauge', ['repeatability', 'inspector', 'interaction']],
+  ['total', ['repeatability', 'inspector', 'interaction', 'part']],
+]
+
+/**
+ * Estimates of a balanced study by the method of moments, with modified large sample limits. A component whose
+ * estimate would be negative is 0, and sums are those of the components so cut off.
+ */
+export function balancedEstimates(model: BalancedModel, confidence: number): StudyEstimates {
+  const { combinations } = model
+  const limits = meanSquareLimits(confidence)
+  const termsOf = (combination: Combination): MeanSquareTerm[] =>
+    model.squares.map((square) => ({ ...square, coefficient: combination[square.source] ?? 0 }))
+  const estimateOf = (name: ComponentName): number => {
+    const parts =
+      SUMS.find(([sum]) => sum === name)?.[1].filter((part) => combinations[part] !== undefined) ?? []
+    if (parts.length > 0) return parts.reduce((sum, part) => sum + estimateOf(part), 0)
+    return Math.max(
+      0,
+      termsOf(combinations[name] as Combination).reduce((sum, t) => sum + t.coefficient * t.meanSquare, 0),
+    )
+  }
+  const variances: Partial<Record<ComponentName, StudyFigure>> = {}
+  for (const [name, combination] of Object.entries(combinations) as [ComponentName, Combination][]) {
+    const terms = termsOf(combination)
+    const value = estimateOf(name)
+    const upper = limits.upper(terms)
+    variances[name] = {
+      value,
+      lower: Math.min(value, Math.max(0, limits.lower(terms))),
+      // Repeats that never differ say nothing of how far they could.
+      upper: upper <= 0 && name === 'repeatability' ? null : Math.max(value, upper),
+    }
+  }
+  const { gauge, total, part } = combinations
+  if (gauge === undefined || total === undefined || part === undefined) return { variances, gaugeShare: null }
+  /** The terms of gauge − share × total. */
+  const excess = (share: number) =>
+    model.squares.map((square) => ({
+      ...square,
+      coefficient: (gauge[square.source] ?? 0) - share * (total[square.source] ?? 0),
+    }))
+  const value =
+    (variances.total?.value ?? 0) > 0 ? (variances.gauge?.value ?? 0) / (variances.total?.value ?? 1) : 0
+  const lower = shareAt((share) => limits.lower(excess(share)))
+  const upper = shareAt((share) => limits.upper(excess(share)))
+  return { variances, gaugeShare: { value, lower: Math.min(value, lower), upper: Math.max(value, upper) } }
+}
+
+/** The share from 0 to 1 at which a falling function reaches 0: a limit of the share by inversion. */
+function shareAt(f: (share: number) => number): number {
+  if (f(0) <= 0) return 0
+  return f(1) >= 0 ? 1 : findRoot(f, 0, 1, 1e-12)
+}
+
+/** Estimates of an unbalanced crossed study, by restricted maximum likelihood. */
+export function crossedEstimates(
+  table: StudyTable,
+  interaction: boolean,
+  confidence: number,
+): StudyEstimates {
+  const order: ComponentName[] = [
+    'part',
+    'inspector',
+    ...(interaction ? (['interaction'] as const) : []),
+    'repeatability',
+  ]
+  const fit = fitComponents(crossedLikelihood(table, interaction))
+  const singles = order.map(
+    (name) =>
+      [name, fit.figure({ numerator: indicator(order, [name]), denominator: null }, confidence)] as const,
+  )
+  return withSums(order, fit, Object.fromEntries(singles), confidence)
+}
+
+/**
+ * Estimates of readings in nested groups: repeated readings in parts in inspectors, or in one of these alone.
+ *
+ * @param outer names of the levels from the outermost inwards
+ * @throws ArgumentError as `nestedComponents`
+ */
+export function nestedEstimates(
+  table: StudyTable,
+  outer: readonly ('inspector' | 'part')[],
+  confidence: number,
+): StudyEstimates {
+  const rows = table.cells.flatMap((cell) => cell.values.map((value) => ({ cell, value })))
+  const values = rows.map(({ value }) => value)
+  const levels = outer.map((level) => rows.map(({ cell }) => cell[level]))
+  const { components } = nestedComponents(values, levels, confidence)
+  const order: ComponentName[] = [...outer, 'repeatability']
+  const singles = order.map((name, k) => {
+    const found = components[k] as (typeof components)[number]
+    const upper = found.sdUpper === null ? null : found.sdUpper ** 2
+    return [name, { value: found.variance, lower: found.sdLower ** 2, upper }] as const
+  })
+  const nesting = nest(values, levels)
+  const residual = nesting.withinSquares / (nesting.n - (nesting.groups.at(-1) as number))
+  const fit = fitComponents({
+    deviance: (variances) => restrictedDeviance(nesting, variances),
+    units: Float64Array.of(...nesting.groups.map((groups) => (residual * groups) / nesting.n), residual),
+  })
+  return withSums(order, fit, Object.fromEntries(singles), confidence)
+}
+
+function withSums(
+  order: readonly ComponentName[],
+  fit: LikelihoodFit,
+  singles: Partial<Record<ComponentName, StudyFigure>>,
+  confidence: number,
+): StudyEstimates {
+  const variances = { ...singles }
+  for (const [sum, parts] of SUMS) {
+    const present = parts.filter((part) => order.includes(part))
+    const told = present.length > 0 && (sum !== 'total' || order.includes('part'))
+    if (!told) continue
+    variances[sum] =
+      present.length === 1
+        ? (singles[present[0] as ComponentName] as StudyFigure)
+        : fit.figure({ numerator: indicator(order, present), denominator: null }, confidence)
+  }
+  const gaugeShare = order.includes('part')
+    ? fit.figure(
+        { numerator: indicator(order, SUMS[1]?.[1] ?? []), denominator: indicator(order, order) },
+        confidence,
+      )
+    : null
+  return { variances, gaugeShare }
+}
+
+function indicator(order: readonly ComponentName[], names: readonly ComponentName[]): number[] {
+  return order.map((name) => (names.includes(name) ? 1 : 0))
+}
+
+/** A plain variance with its chi-square limits. */
+export function plainVariance(squares: number, df: number, confidence: number): StudyFigure {
+  const tail = (1 - confidence) / 2
+  return {
+    value: squares / df,
+    lower: squares / chiSquareUpperQuantile(tail, df),
+    upper: squares / chiSquareQuantile(tail, df),
+  }
+}
