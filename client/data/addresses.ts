@@ -44,6 +44,31 @@ export function subgroupAddress(
   return `${ofPartNumber(key)}/characteristics/${segment(designator)}/builds/${segment(build)}?stage=${segment(stage)}`
 }
 
+/** Where a study is read and changed; `preview` shows what a change would do. */
+export function studyAddress(key: PartNumberKey, designator: string, stage: string, preview = false): string {
+  return `${ofPartNumber(key)}/characteristics/${segment(designator)}/study${preview ? '/preview' : ''}?stage=${segment(stage)}`
+}
+
+/** Where something is left out of a characteristic. */
+export function leaveOutAddress(key: PartNumberKey, designator: string, stage: string): string {
+  return `${ofPartNumber(key)}/characteristics/${segment(designator)}/exclusions?stage=${segment(stage)}`
+}
+
+/** Where it is taken back. */
+export function takeBackAddress(key: PartNumberKey, stage: string): string {
+  return `${ofPartNumber(key)}/exclusions/taken-back?stage=${segment(stage)}`
+}
+
+/** Where findings or remarks are written, or the one of that number changed. */
+export function writtenAddress(
+  key: PartNumberKey,
+  what: 'findings' | 'remarks',
+  stage: string,
+  number: number | null,
+): string {
+  return `${ofPartNumber(key)}/${what}${number === null ? '' : `/${number}`}?stage=${segment(stage)}`
+}
+
 export function capabilityAddress(
   key: PartNumberKey,
   asked: {

@@ -6,6 +6,7 @@ import { DeviationKey } from '../../src/figures/strip.tsx'
 import type { OverviewRow } from '../../src/overview/overview.ts'
 import { characteristicTitle } from '../../src/words/format.ts'
 import { chartAddress, driftAddress, driftPage, eventsAddress } from '../data/addresses.ts'
+import { onDecided } from '../data/decide.ts'
 import { chosenRow, driftState, movedBand, windowChoices, windowOf } from '../data/drift-state.ts'
 import { changedQuery, useQuery } from '../data/query.ts'
 import { useResource } from '../data/resource.ts'
@@ -15,8 +16,12 @@ import { Choice } from '../parts/choice.tsx'
 import { Disclosure } from '../parts/disclosure.tsx'
 import { DriftChart, pointWords } from '../parts/drift-chart.tsx'
 import { DriftStrip } from '../parts/drift-strip.tsx'
+import { EventFinding } from '../parts/event-finding.tsx'
 import { EventFigures, EventGrounds, EventsList } from '../parts/events-list.tsx'
+import { FindingsList } from '../parts/findings-list.tsx'
+import { LimitsInForce } from '../parts/limits-in-force.tsx'
 import { Reading } from '../parts/notice.tsx'
+import { RemarksList } from '../parts/remarks.tsx'
 import { Opening, Words } from '../parts/sentence.tsx'
 import { SignalList } from '../parts/signal-list.tsx'
 import { StageChoice } from '../parts/stage-choice.tsx'
@@ -35,6 +40,8 @@ export function DriftPage() {
   useEffect(() => onReceipt(resource.again), [resource.again])
   const events = useResource<EventsView>(eventsAddress(key, stage))
   useEffect(() => onReceipt(events.again), [events.again])
+  useEffect(() => onDecided(events.again), [events.again])
+  useEffect(() => onDecided(resource.again), [resource.again])
   const view = resource.value
   return (
     <>
@@ -62,6 +69,7 @@ function DriftOpening({ view, events }: { view: DriftView; events: EventsView | 
             <Words sentence={lead.sentence} />
           </h1>
           <EventGrounds event={lead} />
+          <EventFinding view={view} event={lead} />
           <Disclosure name="size" title="How large, by characteristic">
             <EventFigures event={lead} />
           </Disclosure>
@@ -95,6 +103,8 @@ function Drift({ view, designator }: { view: DriftView; designator: string | und
   const opened = view.builds.findIndex((build) => build.name === state.build)
   const focus = pointed ?? moved ?? (opened === -1 ? null : opened)
   const chart = useResource<ChartView>(chartAddress(view.partNumber, characteristic.designator, state.stage))
+  useEffect(() => onDecided(chart.again), [chart.again])
+  const openBuild = (build: string) => change({ build }, false)
   const pick = (row: OverviewRow) =>
     route(`${driftPage(view.partNumber, row.characteristic.designator)}${changedQuery(query, {})}`, true)
   const open = (position: number) => {
@@ -133,6 +143,7 @@ function Drift({ view, designator }: { view: DriftView; designator: string | und
               builds={view.builds}
               span={span}
               band={band}
+              findings={view.findings}
               specification={state.specification}
               focus={focus}
               onFocus={setPointed}
@@ -141,15 +152,15 @@ function Drift({ view, designator }: { view: DriftView; designator: string | und
             />
             {state.build !== null && (
               <ValuesOfBuild
-                partNumber={view.partNumber}
-                characteristic={chart.value.characteristic}
+                view={chart.value}
+                builds={view.builds}
                 build={state.build}
-                stage={state.stage}
                 onClose={() => change({ build: null })}
               />
             )}
             <h3>Signals on this chart</h3>
-            <SignalList view={chart.value} onOpen={(build) => change({ build }, false)} />
+            <SignalList view={chart.value} drift={view} onOpen={openBuild} />
+            <LimitsInForce view={chart.value} builds={view.builds} />
             <Disclosure name="why" title="How do you know?">
               <ChartWhy view={chart.value} />
             </Disclosure>
@@ -157,6 +168,8 @@ function Drift({ view, designator }: { view: DriftView; designator: string | und
         )}
       </section>
       <WhatMoved view={view} onPick={pick} />
+      <FindingsList view={view} onOpen={openBuild} />
+      <RemarksList view={view} onOpen={openBuild} />
     </>
   )
 }

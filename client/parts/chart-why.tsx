@@ -1,6 +1,8 @@
 import type { ChartView } from '../../server/contract/views.ts'
-import type { ChartModel, PhaseLimits } from '../../src/charts/model.ts'
-import { formatCount, formatNumber, meanDecimals } from '../../src/words/format.ts'
+import type { PhaseLimits } from '../../src/charts/model.ts'
+import { OPTIONAL_TESTS, WESTERN_ELECTRIC } from '../../src/charts/tests.ts'
+import { capitalise, formatCount, formatNumber, meanDecimals } from '../../src/words/format.ts'
+import { TEST_WORDS } from '../../src/words/study-words.ts'
 import { probabilityText } from '../words/probability.ts'
 import { dayText, unitText } from '../words/quantities.ts'
 
@@ -14,7 +16,7 @@ export function ChartWhy({ view }: { view: ChartView }) {
       ))}
       <h3>How the limits are made</h3>
       <ul>
-        {formulas(chart).map((line) => (
+        {formulas(view).map((line) => (
           <li key={line}>{line}</li>
         ))}
         {chart.phases.some((phase) => phase.provisional) && (
@@ -26,9 +28,11 @@ export function ChartWhy({ view }: { view: ChartView }) {
       </ul>
       <h3>How a signal is found</h3>
       <ul>
-        <li>
-          One point beyond three sigma; two of three beyond two; four of five beyond one; eight on one side.
-        </li>
+        {[...WESTERN_ELECTRIC, ...OPTIONAL_TESTS]
+          .filter(({ id }) => view.study.tests.includes(id))
+          .map(({ id }) => (
+            <li key={id}>{`${capitalise(TEST_WORDS[id])}.`}</li>
+          ))}
         <li>Each on one side of the centre line at a time, and never across a change of limits.</li>
         <li>On the spread and on steps from build to build, only points beyond the limit count.</li>
         {chart.inControlRunLength !== null && (
@@ -36,16 +40,26 @@ export function ChartWhy({ view }: { view: ChartView }) {
             {`Where nothing changes, these tests together give a false alarm once in ${formatNumber(chart.inControlRunLength, 0)} builds on average.`}
           </li>
         )}
+        {chart.subgroups.some((subgroup) => subgroup.leftOut) && (
+          <li>What is left out is passed over: it neither counts in a run nor breaks it.</li>
+        )}
         <li>Source: Western Electric, Statistical Quality Control Handbook (1956), pages 25 to 28.</li>
+        {OPTIONAL_TESTS.some(({ id }) => view.study.tests.includes(id)) && (
+          <li>
+            Source of the further tests: L. S. Nelson, Journal of Quality Technology 16 (1984), pages 237 to
+            239.
+          </li>
+        )}
       </ul>
     </div>
   )
 }
 
 const WITHIN = {
-  'standard deviation':
+  'pooled-s':
     'Sigma inside builds: the standard deviations of the builds pooled, √(Σ(n − 1)s² / Σ(n − 1)), over c4(ν + 1), which takes out its bias.',
-  range: 'Sigma inside builds: the ranges of the builds, averaged, over d2(n).',
+  'average-s': 'Sigma inside builds: the standard deviations of the builds, averaged, over c4(n).',
+  'average-range': 'Sigma inside builds: the ranges of the builds, averaged, over d2(n).',
 } as const
 const SPREAD = {
   'standard deviation':
@@ -55,19 +69,25 @@ const SPREAD = {
 } as const
 const SOURCE =
   'Source: ISO 7870-2 for the factors; Western Electric, Statistical Quality Control Handbook (1956), for the form of the chart.'
-const STEPS = [
-  'Limits of the means: centre ± 3·MR/d2(2), MR being the average step between neighbouring builds of the baseline; d2(2) = 1.128.',
-  'Step from build to build: the upper limit is MR·(1 + 3·d3(2)/d2(2)) = 3.267·MR; there is no lower one.',
-]
+const STEPS = {
+  average: [
+    'Limits of the means: centre ± 3·MR/d2(2), MR being the average step between neighbouring builds of the baseline; d2(2) = 1.128.',
+    'Step from build to build: the upper limit is MR·(1 + 3·d3(2)/d2(2)) = 3.267·MR; there is no lower one.',
+  ],
+  median: [
+    'Limits of the means: centre ± 3·σ, σ being the median step between neighbouring builds of the baseline over 0.954.',
+    'Step from build to build: the upper limit is σ·(d2(2) + 3·d3(2)) = 3.686·σ; there is no lower one.',
+  ],
+} as const
 
 /** In words and formulas, by the form of the chart. */
-function formulas({ form, spreadStatistic }: ChartModel): readonly string[] {
+function formulas({ chart: { form, spreadStatistic }, study }: ChartView): readonly string[] {
   switch (form) {
     case 'individuals':
-      return [...STEPS, SOURCE]
+      return [...STEPS[study.step], SOURCE]
     case 'mean-and-s':
       return [
-        WITHIN[spreadStatistic],
+        WITHIN[study.within],
         'Limits of the means: centre ± 3σ/√n, stepped where the number of parts differs.',
         SPREAD[spreadStatistic],
         SOURCE,
@@ -75,8 +95,8 @@ function formulas({ form, spreadStatistic }: ChartModel): readonly string[] {
     case 'three-way':
       return [
         'Builds differ from each other by more than the scatter inside them explains (F test of one-way analysis of variance), so limits from that scatter alone would be too narrow.',
-        ...STEPS,
-        WITHIN[spreadStatistic],
+        ...STEPS[study.step],
+        WITHIN[study.within],
         SPREAD[spreadStatistic],
         SOURCE,
       ]

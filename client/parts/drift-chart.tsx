@@ -1,5 +1,8 @@
 import { useMemo } from 'preact/hooks'
+import type { FindingView } from '../../server/contract/decisions.ts'
 import type { ChartView, TimelineBuild } from '../../server/contract/views.ts'
+import type { Subgroup } from '../../src/charts/model.ts'
+import type { ChartNote } from '../../src/figures/chart-panel-model.ts'
 import { ControlChart } from '../../src/figures/control-chart.tsx'
 import { Focus } from '../../src/figures/focus.tsx'
 import type { MovedBand } from '../../src/figures/moved-band.tsx'
@@ -8,7 +11,8 @@ import { timelineLayout } from '../../src/figures/timeline-layout.ts'
 import { characteristicTitle, formatNumber, meanDecimals, valueDecimals } from '../../src/words/format.ts'
 import type { TableModel } from '../save/csv.ts'
 import { buildWords } from '../words/build-words.ts'
-import { unitText } from '../words/quantities.ts'
+import { findingMark } from '../words/finding-words.ts'
+import { counted, unitText } from '../words/quantities.ts'
 import { Figure } from './figure.tsx'
 import { useWidth } from './width.ts'
 
@@ -18,6 +22,7 @@ export interface DriftChartProps {
   readonly builds: readonly TimelineBuild[]
   readonly span: readonly [number, number]
   readonly band: MovedBand | null
+  readonly findings: readonly FindingView[]
   readonly specification: boolean
   readonly focus: number | null
   onFocus(position: number | null): void
@@ -27,7 +32,7 @@ export interface DriftChartProps {
 
 /** The control chart with its ways of pointing at a build: pointer, or arrow keys as on a slider. */
 export function DriftChart(props: DriftChartProps) {
-  const { view, builds, span, band, specification, focus, onFocus, onMove, onOpen } = props
+  const { view, builds, span, band, findings, specification, focus, onFocus, onMove, onOpen } = props
   const [ref, width] = useWidth()
   const { chart, characteristic } = view
   const [from, to] = span
@@ -42,6 +47,7 @@ export function DriftChart(props: DriftChartProps) {
       decimals={meanDecimals(characteristic)}
       specification={specification ? characteristic : null}
       band={band}
+      notes={notesOf(view, findings)}
       palette={palette}
       label={live ? null : `Control chart of ${characteristicTitle(characteristic)}`}
     />
@@ -49,7 +55,7 @@ export function DriftChart(props: DriftChartProps) {
   // Drawn anew only when what it shows changes.
   const drawn = useMemo(
     () => (width === null ? null : draw(SCREEN, width, true)),
-    [view, builds, from, to, band?.from, specification, width],
+    [view, builds, from, to, band?.from, findings, specification, width],
   )
   const at = focus ?? to
   const scaleAt = (event: MouseEvent) => {
@@ -111,6 +117,15 @@ export function DriftChart(props: DriftChartProps) {
   )
 }
 
+/** Findings about this characteristic, at their builds. */
+function notesOf({ characteristic }: ChartView, findings: readonly FindingView[]): ChartNote[] {
+  return findings.flatMap((finding) =>
+    finding.places !== null && finding.characteristics.includes(characteristic.designator)
+      ? [{ ...finding.places, text: `finding ${findingMark(finding)}` }]
+      : [],
+  )
+}
+
 /** Where each subgroup stands on the timeline. */
 function positionsOf({ chart }: ChartView, builds: readonly TimelineBuild[]): number[] {
   const places = new Map(builds.map((build, i) => [build.id, i]))
@@ -134,7 +149,16 @@ export function pointWords(view: ChartView, builds: readonly TimelineBuild[], po
     subgroup.n === 1
       ? `one part, ${mean} ${unit}`
       : `${subgroup.n} parts, mean ${mean}${sd}, ${min} to ${max} ${unit}`
-  return `Build ${build.name}: ${figures}; ${buildWords(build)}`
+  return `Build ${build.name}: ${figures}${leftOutWords(view, subgroup)}; ${buildWords(build)}`
+}
+
+/** What of a subgroup does not count, and why; empty where everything does. */
+function leftOutWords({ exclusions }: ChartView, { label, leftOut, leftOutValues }: Subgroup): string {
+  if (!leftOut && leftOutValues.length === 0) return ''
+  const own = exclusions.filter((exclusion) => exclusion.build === label)
+  const reasons = [...new Set(own.map(({ who, reason }) => `${who}: ${reason}`))].join('; ')
+  const what = leftOut ? 'left out' : `${counted(leftOutValues.length, 'value')} left out`
+  return `, ${what} (${reasons})`
 }
 
 function chartTable(
@@ -168,6 +192,7 @@ function chartTable(
       column('least', single),
       column('greatest', single),
       column('signals', null),
+      column('left out', null),
       column('conditions', null),
     ],
     rows: chart.subgroups.flatMap((subgroup, i) => {
@@ -189,6 +214,7 @@ function chartTable(
           subgroup.min,
           subgroup.max,
           signals[i] === '' ? null : (signals[i] ?? null),
+          leftOutWords(view, subgroup).slice(2) || null,
           build === undefined ? null : buildWords(build),
         ],
       ]

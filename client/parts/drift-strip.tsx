@@ -1,7 +1,7 @@
 import { useMemo } from 'preact/hooks'
 import type { DriftView } from '../../server/contract/views.ts'
 import { Focus } from '../../src/figures/focus.tsx'
-import { laneModel } from '../../src/figures/lane-model.ts'
+import { type LaneModel, laneModel, writtenLanes } from '../../src/figures/lane-model.ts'
 import type { MovedBand } from '../../src/figures/moved-band.tsx'
 import { type Palette, SCREEN } from '../../src/figures/palette.ts'
 import { Strip } from '../../src/figures/strip.tsx'
@@ -11,6 +11,7 @@ import type { OverviewRow } from '../../src/overview/overview.ts'
 import { characteristicTitle } from '../../src/words/format.ts'
 import { neighbourRow } from '../data/drift-state.ts'
 import type { TableModel } from '../save/csv.ts'
+import { findingMark } from '../words/finding-words.ts'
 import { Figure } from './figure.tsx'
 import { useWidth } from './width.ts'
 
@@ -36,7 +37,7 @@ export function DriftStrip({ view, order, span, chosen, band, focus, onPick, onF
       order={order}
       layout={timelineLayout(wide, from, to)}
       buildNames={view.builds.map((build) => build.name)}
-      lanes={laneModel(view.builds, from, to)}
+      lanes={lanesOf(view, from, to)}
       chosen={live ? chosen.characteristic.designator : null}
       band={band}
       palette={palette}
@@ -118,6 +119,25 @@ export function DriftStrip({ view, order, span, chosen, band, focus, onPick, onF
   )
 }
 
+/** What the process was run with, and what people wrote about it. */
+function lanesOf({ builds, findings, remarks }: DriftView, from: number, to: number): LaneModel {
+  const { lanes, throughout } = laneModel(builds, from, to)
+  const found = findings.flatMap((finding) =>
+    finding.places === null ? [] : [{ ...finding.places, text: findingMark(finding) }],
+  )
+  const noted = remarks.flatMap(({ place, text }) =>
+    place === null ? [] : [{ from: place, to: place, text }],
+  )
+  return {
+    lanes: [
+      ...lanes,
+      ...writtenLanes('remarks', noted, from, to),
+      ...writtenLanes('findings', found, from, to),
+    ],
+    throughout,
+  }
+}
+
 function optionId(designator: string): string {
   return `row-${encodeURIComponent(designator)}`
 }
@@ -125,7 +145,11 @@ function optionId(designator: string): string {
 /** A row in words. */
 function rowWords({ characteristic, worst }: OverviewRow): string {
   const { axis } = characteristic
-  const what = worst === null ? 'steady' : `${worst.words}, from build ${worst.build}`
+  const answer = worst?.answer ?? null
+  const what =
+    worst === null
+      ? 'steady'
+      : `${worst.words}, from build ${worst.build}${answer === null ? '' : `, answered by finding ${answer}`}`
   return `${characteristicTitle(characteristic)}${axis === null ? '' : `, ${axis}`}: ${what}`
 }
 
@@ -139,6 +163,19 @@ function stripTable(view: DriftView, order: RowOrder, [from, to]: readonly [numb
     ['scale X', (i: number) => view.builds[i]?.scale.x ?? null],
     ['scale Y', (i: number) => view.builds[i]?.scale.y ?? null],
     ['scale Z', (i: number) => view.builds[i]?.scale.z ?? null],
+    [
+      'remarks',
+      (i: number) => joined(view.remarks.filter((each) => each.place === i).map(({ text }) => text)),
+    ],
+    [
+      'findings',
+      (i: number) =>
+        joined(
+          view.findings
+            .filter(({ places }) => places !== null && places.from <= i && places.to >= i)
+            .map(findingMark),
+        ),
+    ],
   ] as const
   const decimals: Readonly<Record<string, number>> = {
     'powder reuse': 0,
@@ -164,4 +201,8 @@ function stripTable(view: DriftView, order: RowOrder, [from, to]: readonly [numb
       ...conditions.map(([, value]) => value(i)),
     ]),
   }
+}
+
+function joined(texts: readonly string[]): string | null {
+  return texts.length === 0 ? null : texts.join('; ')
 }

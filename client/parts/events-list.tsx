@@ -3,6 +3,7 @@ import { characteristicTitle, formatNumber } from '../../src/words/format.ts'
 import { driftPage } from '../data/addresses.ts'
 import { unitText } from '../words/quantities.ts'
 import { Disclosure } from './disclosure.tsx'
+import { EventFinding } from './event-finding.tsx'
 import { Words } from './sentence.tsx'
 
 /** Everything that happened besides what the page opens with: what stands and waits for an answer, then the rest. */
@@ -40,6 +41,7 @@ function EventItem({ event, view }: { event: EventView; view: DriftView }) {
         <Words sentence={event.sentence} />
       </p>
       <EventGrounds event={event} />
+      <EventFinding view={view} event={event} />
       {first !== undefined && (
         <p class="actions">
           {event.members.map((member) => (

@@ -1,12 +1,20 @@
-import type { ChartView } from '../../server/contract/views.ts'
+import type { ChartView, DriftView } from '../../server/contract/views.ts'
 import { type Stretch, stretchesOf } from '../../src/charts/stretches.ts'
 import { panelWords } from '../../src/figures/control-chart.tsx'
+import { Actions } from './actions.tsx'
+import { FindingForm } from './finding-form.tsx'
 
 /** Signals of one stretch that are named before the rest is counted. */
 const NAMED = 4
 
+export interface SignalListProps {
+  readonly view: ChartView
+  readonly drift: DriftView
+  onOpen(build: string): void
+}
+
 /** The signals of one chart in words, latest first; what overlaps stands in one line. */
-export function SignalList({ view, onOpen }: { view: ChartView; onOpen: (build: string) => void }) {
+export function SignalList({ view, drift, onOpen }: SignalListProps) {
   const { chart } = view
   if (chart.signals.length === 0) {
     return <p class="quiet">No signal: every point lies inside the limits, and no run breaks a test.</p>
@@ -28,7 +36,25 @@ export function SignalList({ view, onOpen }: { view: ChartView; onOpen: (build: 
                 ? label(stretch.first)
                 : `${label(stretch.first)} to ${label(stretch.last)}`}
             </button>
-            {`, ${panels.get(stretch.lead.panel)}: ${stretchWords(view, stretch)}`}
+            {`, ${panels.get(stretch.lead.panel)}: ${stretchWords(view, stretch)}${answeredWords(view, stretch)} `}
+            <Actions
+              items={[
+                {
+                  label: `Write a finding about ${label(stretch.first)}`,
+                  form: (close) => (
+                    <FindingForm
+                      view={drift}
+                      start={{
+                        characteristics: [view.characteristic.designator],
+                        from: label(stretch.first),
+                        to: label(stretch.last),
+                      }}
+                      onClose={close}
+                    />
+                  ),
+                },
+              ]}
+            />
           </li>
         ))}
     </ul>
@@ -43,4 +69,12 @@ function stretchWords({ chart, signalWords }: ChartView, { lead, signals }: Stre
   return (
     named.slice(0, NAMED).join('; ') + (more > 0 ? `; and ${more} more, all in the table of figures` : '')
   )
+}
+
+/** By which findings the signals of a stretch are answered, if all of them are. */
+function answeredWords({ chart, answers }: ChartView, { signals }: Stretch): string {
+  const numbers = signals.map((signal) => answers[chart.signals.indexOf(signal)] ?? null)
+  if (numbers.includes(null)) return '.'
+  const distinct = [...new Set(numbers)]
+  return `. Answered by finding${distinct.length === 1 ? '' : 's'} ${distinct.join(', ')}.`
 }

@@ -1,30 +1,38 @@
 import { useEffect, useRef } from 'preact/hooks'
-import type { SubgroupView, TracedValue } from '../../server/contract/views.ts'
+import type { ExclusionView } from '../../server/contract/decisions.ts'
+import type { ChartView, SubgroupView, TimelineBuild, TracedValue } from '../../server/contract/views.ts'
 import type { Characteristic } from '../../src/domain/characteristic.ts'
 import { characteristicTitle, formatNumber, valueDecimals } from '../../src/words/format.ts'
-import { type PartNumberKey, recordPage, subgroupAddress } from '../data/addresses.ts'
+import { recordPage, subgroupAddress } from '../data/addresses.ts'
+import { onDecided } from '../data/decide.ts'
 import { useResource } from '../data/resource.ts'
 import type { TableModel } from '../save/csv.ts'
 import { timeText, unitText } from '../words/quantities.ts'
+import { type Action, Actions } from './actions.tsx'
 import { saveTable } from './figure.tsx'
+import { exclusionWords, LeaveOutForm, TakeBackForm } from './leave-out.tsx'
+import { OpenPhase } from './limits-in-force.tsx'
 import { Reading } from './notice.tsx'
+import { RemarkForm } from './remarks.tsx'
 
 export interface ValuesOfBuildProps {
-  readonly partNumber: PartNumberKey
-  readonly characteristic: Characteristic
+  readonly view: ChartView
+  /** The timeline. */
+  readonly builds: readonly TimelineBuild[]
   readonly build: string
-  readonly stage: string
   onClose(): void
 }
 
 /** The single values behind one point, each with the way back to its row. */
-export function ValuesOfBuild({ partNumber, characteristic, build, stage, onClose }: ValuesOfBuildProps) {
+export function ValuesOfBuild({ view, builds, build, onClose }: ValuesOfBuildProps) {
+  const { partNumber, characteristic, stage } = view
   const resource = useResource<SubgroupView>(
     subgroupAddress(partNumber, characteristic.designator, build, stage),
   )
+  useEffect(() => onDecided(resource.again), [resource.again])
   const place = useRef<HTMLElement>(null)
   // Another build comes into view anew.
-  useEffect(() => place.current?.scrollIntoView({ block: 'nearest' }), [build, resource.value])
+  useEffect(() => place.current?.scrollIntoView({ block: 'nearest' }), [build, resource.value?.build.id])
   const { value } = resource
   const table = value === null ? null : valuesTable(value, characteristic)
   return (
@@ -38,7 +46,8 @@ export function ValuesOfBuild({ partNumber, characteristic, build, stage, onClos
       <Reading resource={resource} what="the values" />
       {value !== null && table !== null && (
         <>
-          <TracedTable values={value.values} characteristic={characteristic} caption={table.caption} />
+          <BuildActions view={view} builds={builds} build={build} exclusions={value.exclusions} />
+          <TracedTable view={view} build={build} subgroup={value} caption={table.caption} />
           <p class="actions">
             <button type="button" class="plain" onClick={() => saveTable(table, table.caption)}>
               Save the values as CSV
@@ -47,6 +56,55 @@ export function ValuesOfBuild({ partNumber, characteristic, build, stage, onClos
         </>
       )}
     </section>
+  )
+}
+
+/** What can be decided about the build. */
+function BuildActions({
+  view,
+  builds,
+  build,
+  exclusions,
+}: Omit<ValuesOfBuildProps, 'onClose'> & { readonly exclusions: readonly ExclusionView[] }) {
+  const { partNumber, characteristic, stage } = view
+  const whole = exclusions.find((exclusion) => exclusion.single === null)
+  const counting: Action =
+    whole === undefined
+      ? {
+          label: 'Leave out this build',
+          form: (close) => (
+            <LeaveOutForm
+              partNumber={partNumber}
+              characteristic={characteristic}
+              stage={stage}
+              build={build}
+              single={null}
+              onClose={close}
+            />
+          ),
+        }
+      : {
+          label: 'Count this build again',
+          form: (close) => (
+            <TakeBackForm partNumber={partNumber} stage={stage} exclusion={whole} onClose={close} />
+          ),
+        }
+  const actions: Action[] = [
+    counting,
+    {
+      label: 'Open a phase here',
+      form: (close) => <OpenPhase view={view} builds={builds} build={build} onClose={close} />,
+    },
+    {
+      label: 'Write a remark',
+      form: (close) => <RemarkForm view={view} build={build} before={null} onClose={close} />,
+    },
+  ]
+  return (
+    <div class="about-build">
+      {whole !== undefined && <p>{`This build is ${exclusionWords(whole)}.`}</p>}
+      <Actions key={build} items={actions} />
+    </div>
   )
 }
 
@@ -60,17 +118,22 @@ const HEADINGS = [
   'inspector',
   'measured',
   'file and line',
+  'counts',
 ]
 
 function TracedTable({
-  values,
-  characteristic,
+  view,
+  build,
+  subgroup,
   caption,
 }: {
-  values: readonly TracedValue[]
-  characteristic: Characteristic
+  view: ChartView
+  build: string
+  subgroup: SubgroupView
   caption: string
 }) {
+  const { partNumber, characteristic, stage } = view
+  const { values, exclusions } = subgroup
   const decimals = Math.max(valueDecimals(characteristic), resolution(values))
   return (
     // biome-ignore lint/a11y/noNoninteractiveTabindex: a region that scrolls must be reached by keyboard
@@ -89,8 +152,14 @@ function TracedTable({
         <tbody>
           {values.map((value) => {
             const against = againstLimits(value.value, characteristic)
+            const exclusion = exclusions.find(
+              ({ single }) => single?.serial === value.serial && single.replicate === value.replicate,
+            )
             return (
-              <tr key={`${value.serial} ${value.replicate} ${value.importId} ${value.line}`}>
+              <tr
+                key={`${value.serial} ${value.replicate} ${value.importId} ${value.line}`}
+                class={exclusion === undefined ? undefined : 'left-out'}
+              >
                 <td>{value.replicate > 1 ? `${value.serial}, reading ${value.replicate}` : value.serial}</td>
                 <td class="number">{formatNumber(value.value, decimals)}</td>
                 <td class={against === 'inside' ? undefined : 'said-mark'}>{against}</td>
@@ -103,6 +172,42 @@ function TracedTable({
                   <a href={recordPage(value.importId)}>
                     {value.fileName}, line {value.line}
                   </a>
+                </td>
+                <td>
+                  {exclusion !== undefined && <span>{`${exclusionWords(exclusion)} `}</span>}
+                  <Actions
+                    items={[
+                      exclusion === undefined
+                        ? {
+                            label: `Leave out ${value.serial}`,
+                            form: (close) => (
+                              <LeaveOutForm
+                                partNumber={partNumber}
+                                characteristic={characteristic}
+                                stage={stage}
+                                build={build}
+                                single={{
+                                  serial: value.serial,
+                                  replicate: value.replicate,
+                                  text: `${formatNumber(value.value, decimals)} ${unitText(characteristic.unit)}`,
+                                }}
+                                onClose={close}
+                              />
+                            ),
+                          }
+                        : {
+                            label: `Count ${value.serial} again`,
+                            form: (close) => (
+                              <TakeBackForm
+                                partNumber={partNumber}
+                                stage={stage}
+                                exclusion={exclusion}
+                                onClose={close}
+                              />
+                            ),
+                          },
+                    ]}
+                  />
                 </td>
               </tr>
             )
@@ -138,7 +243,10 @@ function bedText({ bed }: TracedValue): string {
   return [bed.x, bed.y, bed.z].map((value) => (value === null ? '–' : formatNumber(value, 1))).join(', ')
 }
 
-function valuesTable({ build, values }: SubgroupView, characteristic: Characteristic): TableModel {
+function valuesTable(
+  { build, values, exclusions }: SubgroupView,
+  characteristic: Characteristic,
+): TableModel {
   const words = (heading: string) => ({ heading, decimals: null })
   const figures = (heading: string) => ({ heading, decimals: 3 })
   return {
@@ -159,6 +267,7 @@ function valuesTable({ build, values }: SubgroupView, characteristic: Characteri
       figures('import'),
       words('file'),
       figures('line'),
+      words('left out'),
     ],
     rows: values.map((value) => [
       value.serial,
@@ -176,6 +285,16 @@ function valuesTable({ build, values }: SubgroupView, characteristic: Characteri
       value.importId,
       value.fileName,
       value.line,
+      leftOutText(value, exclusions),
     ]),
   }
+}
+
+/** Why a value does not count; null where it does. */
+function leftOutText(value: TracedValue, exclusions: readonly ExclusionView[]): string | null {
+  const found = exclusions.find(
+    ({ single }) =>
+      single === null || (single.serial === value.serial && single.replicate === value.replicate),
+  )
+  return found === undefined ? null : exclusionWords(found)
 }

@@ -19,6 +19,7 @@ export function WhatMoved({ view, onPick }: { view: DriftView; onPick: (row: Ove
               <th scope="col">axis</th>
               <th scope="col">from build</th>
               <th scope="col">what</th>
+              <th scope="col">finding</th>
             </tr>
           </thead>
           <tbody>
@@ -32,6 +33,7 @@ export function WhatMoved({ view, onPick }: { view: DriftView; onPick: (row: Ove
                 <td>{row.characteristic.axis ?? '–'}</td>
                 <td>{row.moved === null ? row.worst?.build : view.builds[row.moved.at]?.name}</td>
                 <td>{row.worst?.words}</td>
+                <td>{answeredWords(row)}</td>
               </tr>
             ))}
           </tbody>
@@ -39,4 +41,11 @@ export function WhatMoved({ view, onPick }: { view: DriftView; onPick: (row: Ove
       </section>
     </section>
   )
+}
+
+/** How far findings answer the signals of a characteristic. */
+function answeredWords({ answers }: OverviewRow): string {
+  const numbers = [...new Set(answers.filter((answer) => answer !== null))].sort((a, b) => a - b)
+  if (numbers.length === 0) return 'unanswered'
+  return `${answers.includes(null) ? 'some answered' : 'answered'} by ${numbers.join(', ')}`
 }

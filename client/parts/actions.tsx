@@ -1,0 +1,40 @@
+import type { ComponentChildren } from 'preact'
+import { useRef, useState } from 'preact/hooks'
+
+/** One thing that can be done here: the words on its button, and the form that the button opens. */
+export interface Action {
+  readonly label: string
+  form(close: () => void): ComponentChildren
+}
+
+/** Buttons in a row; the form of the one that is open stands below, and gives the focus back when it closes. */
+export function Actions({ items }: { items: readonly Action[] }) {
+  const [open, setOpen] = useState<string | null>(null)
+  const buttons = useRef(new Map<string, HTMLButtonElement>())
+  const close = (label: string) => {
+    setOpen(null)
+    buttons.current.get(label)?.focus()
+  }
+  const shown = items.find((item) => item.label === open)
+  return (
+    <>
+      <span class="choices">
+        {items.map(({ label }) => (
+          <button
+            key={label}
+            type="button"
+            class="plain"
+            aria-expanded={label === open}
+            ref={(button) => {
+              if (button !== null) buttons.current.set(label, button)
+            }}
+            onClick={() => setOpen(label === open ? null : label)}
+          >
+            {label}
+          </button>
+        ))}
+      </span>
+      {shown?.form(() => close(shown.label))}
+    </>
+  )
+}
