@@ -11,6 +11,7 @@ import { importRoutes } from './routes/imports.ts'
 import { noticeRoutes } from './routes/notices.ts'
 import { partNumberRoutes } from './routes/part-numbers.ts'
 import { shopRoutes } from './routes/shop.ts'
+import { shrinkageRoutes } from './routes/shrinkage.ts'
 import { studyRoutes } from './routes/studies.ts'
 import type { Store } from './store/store.ts'
 
@@ -59,6 +60,7 @@ export function createApp({ store, intake, sampleFolder, clientFolder }: AppPart
   app.route('/api/part-numbers', studyRoutes(store))
   app.route('/api/part-numbers', decisionRoutes(store))
   app.route('/api/part-numbers', aboutRoutes(store))
+  app.route('/api/part-numbers', shrinkageRoutes(store))
   app.route('/api/imports', importRoutes(store, intake))
   app.route('/api/notices', noticeRoutes(store, version))
   app.all('/api/*', answerNotFound)

@@ -32,6 +32,7 @@ const KEYS: { readonly [T in CopiedTable]: readonly (keyof Schema[T] & string)[]
   remark: ['id', 'revision'],
   report: ['id'],
   report_copy: ['sha256'],
+  factor_decision: ['id'],
 }
 
 /** Parameters to one statement, below the least limit of the dialects. */

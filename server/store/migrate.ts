@@ -6,6 +6,7 @@ import { layoutsAndWithdrawals } from './migrations/0003-layouts-and-withdrawals
 import { cellBuckets } from './migrations/0004-cell-buckets.ts'
 import { decisions } from './migrations/0100-decisions.ts'
 import { reports } from './migrations/0200-reports.ts'
+import { factorDecisions } from './migrations/0300-factor-decisions.ts'
 import type { Flavour, Migration } from './migrations/migration.ts'
 import type { Schema } from './schema.ts'
 
@@ -17,6 +18,7 @@ const MIGRATIONS: readonly Migration[] = [
   cellBuckets,
   decisions,
   reports,
+  factorDecisions,
 ]
 
 /** Version that a database has once this program has opened it. */

@@ -2,13 +2,14 @@ import type { Stage } from '../../src/domain/cell.ts'
 import type { Axis, CharacteristicKind, Unit } from '../../src/domain/characteristic.ts'
 import type { FileKind, ImportVerdict } from '../contract/receipt.ts'
 import type { DecisionTables } from './decision-tables.ts'
+import type { FactorDecisionTables } from './factor-decision-table.ts'
 import type { ReportTables } from './report-tables.ts'
 
 /**
  * The tables as Kysely sees them. Identities are given out by the writer, not by the database, because
  * rows of one file refer to each other before they are written; there is one writer at a time.
  */
-export interface Schema extends DecisionTables, ReportTables {
+export interface Schema extends DecisionTables, ReportTables, FactorDecisionTables {
   schema_version: SchemaVersionTable
   part_number: PartNumberTable
   characteristic: CharacteristicTable

@@ -4,6 +4,7 @@ import { recountBuckets } from './cell-buckets.ts'
 import { type DecisionWrites, decisionWrites } from './decision-writes.ts'
 import type { Duplicate, Identities, MeasurementColumns, NewCell, PartPlace, Transaction } from './engine.ts'
 import { CollisionError } from './errors.ts'
+import { type FactorDecisionWrites, factorDecisionWrites } from './factor-decisions.ts'
 import { cellsWithExclusions, recomputeCells } from './included-values.ts'
 import { type LayoutWrites, layoutWrites } from './layouts.ts'
 import { type ReportWrites, reportWrites } from './reports.ts'
@@ -57,6 +58,7 @@ export interface Writer
     LayoutWrites,
     WithdrawalWrites,
     DecisionWrites,
+    FactorDecisionWrites,
     ReportWrites {
   /** @param rows about as many as will be added to a table at most; more than that may collide with others */
   catalogue(rows?: number): Promise<Catalogue>
@@ -102,6 +104,7 @@ export function writer(transaction: Transaction): Writer {
     ...withdrawalWrites(db, bulk),
     ...decisionWrites(db, bulk),
     ...reportWrites(db),
+    ...factorDecisionWrites(db),
 
     async catalogue(rows = 0) {
       const identities = await transaction.reserve(rows)

@@ -1,0 +1,142 @@
+import type { ChartModel } from '../../src/charts/model.ts'
+import type { Build, ScaleFactors } from '../../src/domain/build.ts'
+import type { Axis } from '../../src/domain/characteristic.ts'
+import type { ChartNote } from '../../src/figures/chart-panel-model.ts'
+import type { Advice } from '../../src/shrinkage/advice.ts'
+import type { Anisotropy } from '../../src/shrinkage/anisotropy.ts'
+import type { AxisEstimate } from '../../src/shrinkage/axis-estimate.ts'
+import type { ExpectedSize } from '../../src/shrinkage/expected-sizes.ts'
+import type { AxisVariation } from '../../src/shrinkage/fit.ts'
+import type { GreenLimits } from '../../src/shrinkage/green-limits.ts'
+import type { Outcome } from '../../src/shrinkage/outcome.ts'
+import type { Prediction } from '../../src/shrinkage/predict.ts'
+import type { ProblemWords } from '../../src/shrinkage/problem-words.ts'
+import type { ExplainedShare } from '../../src/shrinkage/shares.ts'
+import type { SizeTerms } from '../../src/shrinkage/terms.ts'
+import type { Sentence } from '../../src/words/sentence.ts'
+import type { Signature } from './decisions.ts'
+import type { PartNumber, TimelineBuild } from './views.ts'
+
+/** A quantity of shrinkage by build, charted as individuals. */
+export interface SeriesChartView {
+  /** Values in per cent, or in mm for an offset. */
+  readonly chart: ChartModel
+  /** Positions of the chart's subgroups on the timeline, ascending. */
+  readonly positions: readonly number[]
+  /** Of each subgroup's own estimate, in the unit of the values. */
+  readonly standardErrors: readonly number[]
+}
+
+/** Shrinkage along one axis. */
+export interface AxisShrinkageView {
+  readonly axis: Axis
+  /** Null where nothing is measured along the axis. */
+  readonly overall: AxisEstimate | null
+  readonly variation: AxisVariation | null
+  readonly shrinkage: SeriesChartView | null
+  /** Null where it cannot be told apart from scale. */
+  readonly offset: SeriesChartView | null
+  /** What people wrote about characteristics of the axis. */
+  readonly notes: readonly ChartNote[]
+  readonly replay: ReplayView | null
+}
+
+/** One rule for the scale factor, played over the history. Deviations from nominal in per cent. */
+export interface ReplayedRuleView {
+  readonly factors: readonly number[]
+  readonly deviations: readonly number[]
+  /** Mean of the squared deviations, per cent squared, over the builds that rules could differ in. */
+  readonly meanSquare: number
+  readonly changes: number
+}
+
+export interface ReplayView {
+  /** Positions on the timeline of the builds played; those before `from` are printed alike under every rule. */
+  readonly positions: readonly number[]
+  /** Index of the first build that rules could differ in. */
+  readonly from: number
+  /** Builds already printed when a build's measurements arrive. */
+  readonly delay: number
+  readonly asPrinted: ReplayedRuleView
+  readonly advised: ReplayedRuleView
+  readonly everyBuild: ReplayedRuleView
+}
+
+/** Something that keeps a correction from being advised, in words, with the axis that it concerns. */
+export interface ObstacleView {
+  readonly axis: Axis
+  readonly words: string
+  /** Characteristic whose chart to look at; null where there is none to. */
+  readonly designator: string | null
+}
+
+/** What was decided, and what came of it. */
+export interface FactorDecisionView extends Signature {
+  readonly number: number
+  readonly firstBuild: string
+  readonly before: ScaleFactors
+  readonly factors: ScaleFactors
+  readonly advised: ScaleFactors
+  readonly reason: string
+  readonly predictions: readonly Prediction[]
+  /** Names of the measured builds that were printed with these factors since. */
+  readonly builds: readonly string[]
+  /** Names of those from the first build on that carry other factors, up to the next decision. */
+  readonly others: readonly string[]
+  /** Empty until a build with the factors is measured. */
+  readonly outcomes: readonly Outcome[]
+  /** Whether the prediction held, in a sentence. */
+  readonly verdict: Sentence
+}
+
+/** GET /api/part-numbers/:number/:revision/shrinkage */
+export interface ShrinkageView {
+  readonly partNumber: PartNumber
+  /** Builds with sintered parts. */
+  readonly builds: readonly TimelineBuild[]
+  readonly headline: Sentence
+  readonly grounds: Sentence
+  readonly caution: Sentence
+  readonly advice: Advice
+  readonly obstacles: readonly ObstacleView[]
+  readonly axes: readonly AxisShrinkageView[]
+  readonly anisotropy: readonly (Anisotropy & SeriesChartView)[]
+  /** How each characteristic follows from shrinkage; those that do not are left out. */
+  readonly terms: readonly SizeTerms[]
+  readonly factors: {
+    /** What the next build would be printed with, and where that is read from. */
+    readonly present: ScaleFactors
+    readonly source: { readonly build: string } | { readonly decision: number } | null
+    /** With what is advised in place, to the four decimals that print jobs take. */
+    readonly advised: ScaleFactors
+  }
+  readonly predictions: readonly Prediction[]
+  /** Builds printed after the last measured one, with what to expect of them. */
+  readonly awaited: readonly { readonly build: Build; readonly sizes: readonly ExpectedSize[] }[]
+  readonly green: readonly GreenLimits[]
+  /** Probability behind the guarded green limits. */
+  readonly greenProbability: number
+  readonly problems: readonly ProblemWords[]
+  /** Newest first. */
+  readonly decisions: readonly FactorDecisionView[]
+}
+
+/** GET /api/part-numbers/:number/:revision/shrinkage/prediction?x=&y=&z= */
+export interface PredictionView {
+  readonly present: ScaleFactors
+  readonly factors: ScaleFactors
+  readonly predictions: readonly Prediction[]
+}
+
+/** GET /api/part-numbers/:number/:revision/shrinkage/shares */
+export interface SharesView {
+  readonly axes: readonly { readonly axis: Axis; readonly shares: readonly ExplainedShare[] }[]
+  /** What of the single values stands behind places and trays. */
+  readonly sample: {
+    readonly builds: number
+    readonly ofBuilds: number
+    readonly values: number
+    /** The most that are read. */
+    readonly most: number
+  }
+}

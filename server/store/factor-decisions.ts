@@ -1,0 +1,102 @@
+import type { Kysely } from 'kysely'
+import type { ScaleFactors } from '../../src/domain/build.ts'
+import type { Prediction } from '../../src/shrinkage/predict.ts'
+import type { Signed } from './decision-reads.ts'
+import { StaleDecisionError } from './decision-writes.ts'
+import type { Schema } from './schema.ts'
+
+/** What is kept of a decision beside who, when and why. */
+export interface FactorDecisionContent {
+  /** The factors that it changed, and those that it set. */
+  readonly before: ScaleFactors
+  readonly factors: ScaleFactors
+  /** What was advised at that moment. */
+  readonly advised: ScaleFactors
+  /** What was expected, by which it is judged. */
+  readonly predictions: readonly Prediction[]
+}
+
+/** Scale factors that somebody decided on. */
+export interface FactorDecision extends Signed, FactorDecisionContent {
+  /** From 1 upwards. */
+  readonly id: number
+  /** Name of the build that is printed with them first; it need not be on record yet. */
+  readonly firstBuild: string
+  /** Id of the last build that was measured when it was decided. */
+  readonly afterBuildId: number
+  readonly reason: string
+}
+
+export interface FactorDecisionReads {
+  /** In the order in which they were taken. */
+  factorDecisions(partNumberId: number): Promise<FactorDecision[]>
+}
+
+export interface FactorDecisionWrites {
+  /**
+   * @param last number of the latest decision that was seen; null for none
+   * @returns the new decision's number
+   * @throws StaleDecisionError where there is a later one
+   */
+  addFactorDecision(
+    partNumberId: number,
+    decision: Omit<FactorDecision, 'id'>,
+    last: number | null,
+  ): Promise<number>
+}
+
+export function factorDecisionReads(db: Kysely<Schema>): FactorDecisionReads {
+  return {
+    async factorDecisions(partNumberId) {
+      const rows = await db
+        .selectFrom('factor_decision')
+        .selectAll()
+        .where('part_number_id', '=', partNumberId)
+        .orderBy('id')
+        .execute()
+      return rows.map((row) => ({
+        ...(JSON.parse(row.content) as FactorDecisionContent),
+        id: row.id,
+        firstBuild: row.first_build,
+        afterBuildId: row.after_build_id,
+        reason: row.reason,
+        who: row.who,
+        at: Number(row.at),
+      }))
+    },
+  }
+}
+
+export function factorDecisionWrites(db: Kysely<Schema>): FactorDecisionWrites {
+  return {
+    async addFactorDecision(partNumberId, decision, last) {
+      const own = await db
+        .selectFrom('factor_decision')
+        .where('part_number_id', '=', partNumberId)
+        .select((eb) => eb.fn.max('id').as('id'))
+        .executeTakeFirst()
+      const latest = own?.id === null || own?.id === undefined ? null : Number(own.id)
+      if (latest !== last) throw new StaleDecisionError(`the latest is ${latest}`)
+      const all = await db
+        .selectFrom('factor_decision')
+        .select((eb) => eb.fn.max('id').as('id'))
+        .executeTakeFirst()
+      const id = Number(all?.id ?? 0) + 1
+      const { firstBuild, afterBuildId, reason, who, at, ...content } = decision
+      await db
+        .insertInto('factor_decision')
+        .values({
+          id,
+          part_number_id: partNumberId,
+          first_build: firstBuild,
+          after_build_id: afterBuildId,
+          content: JSON.stringify(content),
+          reason,
+          who,
+          at,
+        })
+        .execute()
+      return id
+    },
+  }
+}

@@ -1,0 +1,239 @@
+import type { ChartModel, Signal } from '../../src/charts/model.ts'
+import { DEFAULT_STUDY, type Study } from '../../src/charts/study.ts'
+import type { ScaleFactors } from '../../src/domain/build.ts'
+import type { Axis, Characteristic } from '../../src/domain/characteristic.ts'
+import { answersSignals } from '../../src/domain/finding.ts'
+import type { ChartNote } from '../../src/figures/chart-panel-model.ts'
+import { DEFAULT_ADJUSTMENT, relativeNoise } from '../../src/shrinkage/adjustment.ts'
+import { type Advice, advise } from '../../src/shrinkage/advice.ts'
+import { adviceWords } from '../../src/shrinkage/advice-words.ts'
+import { anisotropy } from '../../src/shrinkage/anisotropy.ts'
+import { expectedSizes } from '../../src/shrinkage/expected-sizes.ts'
+import type { ShrinkageFit } from '../../src/shrinkage/fit.ts'
+import { greenLimits } from '../../src/shrinkage/green-limits.ts'
+import { factorAt, usableFactor } from '../../src/shrinkage/observations.ts'
+import { obstacles } from '../../src/shrinkage/obstacles.ts'
+import { predictChange } from '../../src/shrinkage/predict.ts'
+import { problemWords } from '../../src/shrinkage/problem-words.ts'
+import { type ReplayedRule, replay } from '../../src/shrinkage/replay.ts'
+import {
+  anisotropySeries,
+  type BuildSeries,
+  chartSeries,
+  neededFactorSeries,
+  offsetSeries,
+  openSignals,
+  shrinkageSeries,
+} from '../../src/shrinkage/series.ts'
+import { AXES, type SizeTerms } from '../../src/shrinkage/terms.ts'
+import { characteristicTitle } from '../../src/words/format.ts'
+import type {
+  AxisShrinkageView,
+  PredictionView,
+  ReplayedRuleView,
+  ReplayView,
+  SeriesChartView,
+  ShrinkageView,
+} from '../contract/shrinkage.ts'
+import type { PartNumber, TimelineBuild } from '../contract/views.ts'
+import { kept } from '../store/kept.ts'
+import type { Store } from '../store/store.ts'
+import { type Written, writtenOf } from './findings.ts'
+import { decisionViews } from './shrinkage-decisions.ts'
+import { type ShrinkageOnRecord, shrinkageOnRecord } from './shrinkage-fit.ts'
+
+const STUDY: Study = { ...DEFAULT_STUDY, stage: 'sintered' }
+/** Probability that a green part at a guarded limit sinters to within the limits, at either end. */
+const GREEN_PROBABILITY = 0.975
+/** Builds already printed when a build's measurements arrive. */
+const DELAY = 1
+
+/** How a part number shrinks, what to do about it, and what came of what was decided. Reads cells only. */
+export function shrinkageView(store: Store, partNumber: PartNumber): Promise<ShrinkageView> {
+  return kept(store, `shrinkage view ${partNumber.id}`, () => compute(store, partNumber))
+}
+
+async function compute(store: Store, partNumber: PartNumber): Promise<ShrinkageView> {
+  const record = await shrinkageOnRecord(store, partNumber)
+  const { characteristics, terms, builds, fit, state, awaited, present } = record
+  const written = await writtenOf(store, partNumber.id, 'sintered', characteristics, builds)
+  const charts = new Map<Axis, { chart: ChartModel; open: readonly Signal[] }>()
+  for (const axis of AXES) {
+    const series = shrinkageSeries(fit, axis)
+    if (series.buildIds.length === 0) continue
+    const chart = chartSeries(series, STUDY, builds)
+    charts.set(axis, { chart, open: openSignals(chart, explainedBuilds(axis, terms, builds, written)) })
+  }
+  const unexplained = new Set([...charts].flatMap(([axis, { open }]) => (open.length > 0 ? [axis] : [])))
+  const advice = advise(fit, present.factors, unexplained)
+  const advised = advisedFactors(advice, present.factors)
+  return {
+    partNumber,
+    builds,
+    ...adviceWords(advice),
+    advice,
+    obstacles: obstacles(advice, charts).map((obstacle) => ({
+      ...obstacle,
+      designator: largestOf(obstacle.axis, terms)?.designator ?? null,
+    })),
+    axes: AXES.map((axis) => axisView(axis, record, written)),
+    anisotropy: anisotropy(fit).map((pair) => ({
+      ...pair,
+      ...seriesView(scaled(anisotropySeries(fit, pair.first, pair.second), 100), builds),
+    })),
+    terms,
+    factors: { present: present.factors, source: present.source, advised },
+    predictions: predictChange(state, present.factors, advised),
+    awaited: awaited.map((build) => ({ build, sizes: expectedSizes(state, [build]) })),
+    green: terms.flatMap((term) => greenLimits(state, term, GREEN_PROBABILITY) ?? []),
+    greenProbability: GREEN_PROBABILITY,
+    problems: problemsOf(record),
+    decisions: decisionViews(record),
+  }
+}
+
+/** What would come of given factors. */
+export async function predictionView(
+  store: Store,
+  partNumber: PartNumber,
+  factors: ScaleFactors,
+): Promise<PredictionView> {
+  const { state, present } = await shrinkageOnRecord(store, partNumber)
+  return {
+    present: present.factors,
+    factors,
+    predictions: predictChange(state, present.factors, factors),
+  }
+}
+
+/** As advised, rounded to the four decimals that print jobs take, so that what is predicted is what is printed. */
+function advisedFactors(advice: Advice, present: ScaleFactors): ScaleFactors {
+  const of = (axis: Axis, otherwise: number | null) => {
+    const next = advice.axes.find((each) => each.axis === axis)?.next ?? null
+    return next === null ? otherwise : Number(next.toFixed(4))
+  }
+  return { x: of('X', present.x), y: of('Y', present.y), z: of('Z', present.z) }
+}
+
+/** Builds inside a finding that explains a characteristic of the axis. */
+function explainedBuilds(
+  axis: Axis,
+  terms: readonly SizeTerms[],
+  builds: readonly TimelineBuild[],
+  { findings }: Written,
+): ReadonlySet<number> {
+  const along = designatorsAlong(axis, terms)
+  const ids = new Set<number>()
+  for (const { state, places, characteristics } of findings) {
+    if (places === null || !answersSignals(state) || !characteristics.some((each) => along.has(each)))
+      continue
+    for (const build of builds.slice(places.from, places.to + 1)) ids.add(build.id)
+  }
+  return ids
+}
+
+function designatorsAlong(axis: Axis, terms: readonly SizeTerms[]): ReadonlySet<string> {
+  return new Set(
+    terms.filter(({ weights }) => weights[axis] > 0.5).map(({ characteristic }) => characteristic.designator),
+  )
+}
+
+/** The characteristic that shows a change of shrinkage along the axis best: its longest. */
+function largestOf(axis: Axis, terms: readonly SizeTerms[]): Characteristic | null {
+  const own = terms.filter(({ weights }) => weights[axis] > 0.5).map(({ characteristic }) => characteristic)
+  return own.reduce<Characteristic | null>(
+    (largest, each) => ((each.nominal ?? 0) > (largest?.nominal ?? 0) ? each : largest),
+    null,
+  )
+}
+
+function axisView(axis: Axis, record: ShrinkageOnRecord, { findings }: Written): AxisShrinkageView {
+  const { fit, builds, terms } = record
+  const along = designatorsAlong(axis, terms)
+  const shrinkage = scaled(shrinkageSeries(fit, axis), 100)
+  const offset = offsetSeries(fit, axis)
+  const notes = findings.flatMap(({ places, characteristics, cause }): ChartNote[] =>
+    places === null || !characteristics.some((each) => along.has(each)) ? [] : [{ ...places, text: cause }],
+  )
+  return {
+    axis,
+    overall: fit.overall[axis],
+    variation: fit.variation[axis],
+    shrinkage: shrinkage.buildIds.length === 0 ? null : seriesView(shrinkage, builds),
+    offset: offset.buildIds.length === 0 ? null : seriesView(offset, builds),
+    notes,
+    replay: replayView(axis, fit, builds),
+  }
+}
+
+function scaled(series: BuildSeries, by: number): BuildSeries {
+  return {
+    buildIds: series.buildIds,
+    values: series.values.map((value) => value * by),
+    standardErrors: series.standardErrors.map((error) => error * by),
+  }
+}
+
+function seriesView(series: BuildSeries, builds: readonly TimelineBuild[]): SeriesChartView {
+  const chart = chartSeries(series, STUDY, builds)
+  const place = new Map(builds.map((build, i) => [build.id, i]))
+  const error = new Map(series.buildIds.map((id, i) => [id, series.standardErrors[i] as number]))
+  return {
+    chart,
+    positions: chart.subgroups.map(({ buildId }) => place.get(buildId) as number),
+    standardErrors: chart.subgroups.map(({ buildId }) => error.get(buildId) as number),
+  }
+}
+
+/** Null where the record is too short for any rule to have acted. */
+function replayView(axis: Axis, fit: ShrinkageFit, builds: readonly TimelineBuild[]): ReplayView | null {
+  if (fit.overall[axis] === null) return null
+  const series = neededFactorSeries(fit, axis)
+  const noise = relativeNoise(fit, axis, series)
+  const place = new Map(builds.map((build, i) => [build.id, i]))
+  const played = series.buildIds.flatMap((id, i) => {
+    const position = place.get(id) as number
+    const printed = usableFactor(factorAt((builds[position] as TimelineBuild).scale, AXES.indexOf(axis)))
+    return printed === null
+      ? []
+      : [{ position, printed, needed: series.values[i] as number, noise: noise[i] as number }]
+  })
+  const result = replay(
+    {
+      needed: played.map(({ needed }) => needed),
+      noise: played.map((each) => each.noise),
+      printed: played.map(({ printed }) => printed),
+    },
+    DEFAULT_ADJUSTMENT,
+    DELAY,
+  )
+  if (result.from >= played.length) return null
+  return {
+    positions: played.map(({ position }) => position),
+    from: result.from,
+    delay: DELAY,
+    asPrinted: ruleView(result.asPrinted),
+    advised: ruleView(result.advised),
+    everyBuild: ruleView(result.everyBuild),
+  }
+}
+
+function ruleView({ factors, deviations, meanSquare, changes }: ReplayedRule): ReplayedRuleView {
+  return {
+    factors: [...factors],
+    deviations: Array.from(deviations, (deviation) => 100 * deviation),
+    meanSquare: 1e4 * meanSquare,
+    changes,
+  }
+}
+
+function problemsOf({ fit, characteristics, builds }: ShrinkageOnRecord) {
+  const names = {
+    characteristic: (id: number) => {
+      const found = characteristics.find((each) => each.id === id)
+      return found === undefined ? 'A characteristic' : characteristicTitle(found)
+    },
+    build: (id: number) => builds.find((build) => build.id === id)?.name ?? 'not known',
+  }
+  return fit.problems.map((problem) => problemWords(problem, names))
+}
