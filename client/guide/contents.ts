@@ -16,5 +16,6 @@ export const GUIDE: readonly GuideEntry[] = [
   { slug: 'reading', title: 'Reading the pages', load: () => import('./reading.md') },
   { slug: 'files', title: 'Files to bring', load: () => import('./files.md') },
   { slug: 'figures', title: 'How the figures are computed', load: () => import('./figures.md') },
+  { slug: 'scale', title: 'When the shop grows', load: () => import('./scale.md') },
   { slug: 'care', title: 'Care', load: () => import('./care.md') },
 ]
