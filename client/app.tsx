@@ -12,6 +12,7 @@ import { PartNumbersPage } from './pages/part-numbers.tsx'
 import { PlacesPage } from './pages/places.tsx'
 import { ImportPage, RecordPage } from './pages/record.tsx'
 import { NowherePage, StartPage } from './pages/start.tsx'
+import { TogetherPage } from './pages/together.tsx'
 import { AppearanceChoice } from './parts/appearance.tsx'
 import { DropAnywhere } from './parts/drop-anywhere.tsx'
 import { Head } from './parts/head.tsx'
@@ -37,6 +38,7 @@ export function App() {
             <Route path="/" component={StartPage} />
             <Route path="/intake" component={IntakePage} />
             <Route path="/drift" component={PartNumbersPage} place="drift" />
+            <Route path="/drift/:number/:revision/together" component={TogetherPage} />
             <Route path="/drift/:number/:revision/:designator?" component={DriftPage} />
             <Route path="/drift/:number/:revision/:designator/places" component={PlacesPage} />
             <Route path="/capability" component={PartNumbersPage} place="capability" />

@@ -26,6 +26,10 @@ export function characteristicsAddress(key: PartNumberKey): string {
   return beside(driftAddress(key, ''), 'characteristics', {})
 }
 
+export function togetherAddress(key: PartNumberKey, stage: string): string {
+  return beside(driftAddress(key, ''), 'together', { stage })
+}
+
 export function placesAddress(
   key: PartNumberKey,
   designator: string,

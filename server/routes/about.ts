@@ -1,10 +1,11 @@
 import { zValidator } from '@hono/zod-validator'
 import { Hono } from 'hono'
 import type { CharacteristicsView } from '../contract/places.ts'
-import { spanQuery } from '../contract/requests.ts'
+import { spanQuery, stageQuery } from '../contract/requests.ts'
 import { explainFault } from '../problem.ts'
 import type { Store } from '../store/store.ts'
 import { placesView } from '../views/places-view.ts'
+import { togetherView } from '../views/together-view.ts'
 import { findCharacteristic, findPartNumber } from './finders.ts'
 
 /** What the pages beside the control chart read; below /api/part-numbers. */
@@ -14,6 +15,10 @@ export function aboutRoutes(store: Store) {
       const partNumber = await findPartNumber(store, c.req.param())
       const characteristics = await store.characteristics(partNumber.id)
       return c.json({ partNumber, characteristics } satisfies CharacteristicsView)
+    })
+    .get('/:number/:revision/together', zValidator('query', stageQuery, explainFault), async (c) => {
+      const partNumber = await findPartNumber(store, c.req.param())
+      return c.json(await togetherView(store, partNumber, c.req.valid('query').stage))
     })
     .get(
       '/:number/:revision/characteristics/:designator/places',

@@ -1,0 +1,160 @@
+import { useState } from 'preact/hooks'
+import { useLocation, useRoute } from 'preact-iso'
+import type { TogetherView } from '../../server/contract/together.ts'
+import type { TogetherChart } from '../../src/charts/together.ts'
+import type { Characteristic } from '../../src/domain/characteristic.ts'
+import { TogetherFigure } from '../../src/figures/together-chart.tsx'
+import { formatNumber } from '../../src/words/format.ts'
+import { movedWords } from '../../src/words/together-words.ts'
+import { togetherAddress } from '../data/about-addresses.ts'
+import { driftPage } from '../data/addresses.ts'
+import { driftState, windowOf } from '../data/drift-state.ts'
+import { useQuery } from '../data/query.ts'
+import { useResource } from '../data/resource.ts'
+import { BuildSlider } from '../parts/build-slider.tsx'
+import { Disclosure } from '../parts/disclosure.tsx'
+import { Reading } from '../parts/notice.tsx'
+import { Opening } from '../parts/sentence.tsx'
+import { StageChoice } from '../parts/stage-choice.tsx'
+import { useTitle } from '../parts/title.ts'
+import { WindowChoice } from '../parts/window-choice.tsx'
+import type { TableModel } from '../save/csv.ts'
+import { probabilityText } from '../words/probability.ts'
+
+/** All characteristics of a part number judged at once, build by build. */
+export function TogetherPage() {
+  const { params, query } = useRoute()
+  const key = { number: params.number ?? '', revision: params.revision ?? '' }
+  useTitle(`All characteristics of ${key.number} together`)
+  const resource = useResource<TogetherView>(togetherAddress(key, driftState(query).stage))
+  const view = resource.value
+  return (
+    <>
+      <Reading resource={resource} what="all characteristics" />
+      {view !== null && (
+        <>
+          <Opening headline={view.headline} grounds={view.grounds} />
+          <nav class="ways" aria-label="About this part number">
+            <a href={driftPage(key)}>Strip and control charts</a>
+          </nav>
+          <Together view={view} />
+        </>
+      )}
+    </>
+  )
+}
+
+function Together({ view }: { view: TogetherView }) {
+  const { route } = useLocation()
+  const { query, change } = useQuery()
+  const [focus, setFocus] = useState<number | null>(null)
+  const state = driftState(query)
+  const { chart, builds, characteristics, partNumber } = view
+  const span = windowOf(builds.length, state.builds)
+  const designators = characteristics.map((each) => each.designator)
+  const names = builds.map((build) => build.name)
+  const words = (position: number) => pointWords(view, position)
+  const open = (position: number) => {
+    const moved = chart?.points.find((point) => point.position === position)?.moved[0]
+    const designator = designators[moved ?? chart?.judged[0] ?? 0]
+    if (designator !== undefined)
+      route(`${driftPage(partNumber, designator)}?build=${encodeURIComponent(names[position] ?? '')}`)
+  }
+  return (
+    <>
+      <div class="controls">
+        <WindowChoice total={builds.length} />
+        <StageChoice value={state.stage} onPick={(stage) => change({ stage })} />
+      </div>
+      {chart !== null && (
+        <>
+          <p class="readout">
+            {focus === null
+              ? 'Point at a build to read what moved; pick it to open the control chart of what moved most.'
+              : words(focus)}
+          </p>
+          <BuildSlider
+            name="together"
+            title={`${partNumber.number} rev ${partNumber.revision}, all characteristics together`}
+            label="Builds, all characteristics together. Enter opens the control chart of what moved most."
+            span={span}
+            focus={focus}
+            words={words}
+            draw={(layout, palette, live) => (
+              <TogetherFigure
+                chart={chart}
+                layout={layout}
+                buildNames={names}
+                designators={designators}
+                palette={palette}
+                label={live ? null : 'T² of each build’s means'}
+              />
+            )}
+            table={() => togetherTable(chart, characteristics, names, span)}
+            from={[view]}
+            onFocus={setFocus}
+            onOpen={open}
+          />
+          <p class="quiet">
+            Numbers at the points are those of the characteristics that moved. Open points: builds that miss a
+            characteristic.
+          </p>
+        </>
+      )}
+      <Disclosure name="why" title="How do you know?">
+        <div class="why">
+          <p>
+            Hotelling’s T² is the distance of a build’s means from those of the baseline, in units of how they
+            scatter and move together from build to build: what is usual together counts little, what goes
+            against the usual counts much. Limits after N. D. Tracy, J. C. Young and R. L. Mason, Journal of
+            Quality Technology 24 (1992), 88–95; which characteristics moved after B. J. Murphy, The
+            Statistician 36 (1987), 571–581.
+          </p>
+          <p>
+            A build that misses a characteristic is judged over the others, against the limit for so many.
+            Phases that were opened on single charts are not heeded here.
+          </p>
+        </div>
+      </Disclosure>
+    </>
+  )
+}
+
+function pointWords({ chart, builds, characteristics }: TogetherView, position: number): string {
+  const name = builds[position]?.name ?? ''
+  const point = chart?.points.find((each) => each.position === position)
+  if (point === undefined) return `Build ${name}: not judged`
+  const figures = `T² ${formatNumber(point.t2, 1)}, limit ${formatNumber(point.limit, 1)}, p ${probabilityText(point.p)}`
+  const moved = point.outside ? `; ${movedWords(point.moved, characteristics)} moved` : ''
+  const missing = point.missing.length === 0 ? '' : `; without ${movedWords(point.missing, characteristics)}`
+  return `Build ${name}: ${figures}${moved}${missing}`
+}
+
+function togetherTable(
+  chart: TogetherChart,
+  characteristics: readonly Characteristic[],
+  names: readonly string[],
+  [from, to]: readonly [number, number],
+): TableModel {
+  return {
+    caption: 'T² of each build’s means over all characteristics',
+    columns: [
+      { heading: 'build', decimals: null },
+      { heading: 'T²', decimals: 2 },
+      { heading: 'limit', decimals: 2 },
+      { heading: 'p', decimals: 5 },
+      { heading: 'moved', decimals: null },
+      { heading: 'not measured', decimals: null },
+    ],
+    rows: chart.points
+      .filter((point) => point.position >= from && point.position <= to)
+      .map((point) => [
+        names[point.position] ?? '',
+        point.t2,
+        point.limit,
+        point.p,
+        point.moved.length === 0 ? null : movedWords(point.moved, characteristics, 99),
+        point.missing.length === 0 ? null : movedWords(point.missing, characteristics, 99),
+      ]),
+  }
+}
