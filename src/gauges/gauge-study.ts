@@ -1,7 +1,8 @@
 import type { Limits } from '../capability/indices.ts'
 import { requireOrder } from '../capability/limits-order.ts'
 import { momentsOf } from '../description/moments.ts'
-import { ArgumentError } from '../errors.ts'
+import { requireProbability } from '../numbers/argument-checks.ts'
+import { requireFraction } from './argument-range.ts'
 import { analysisLines, balancedModel, balancedSquares, pooled } from './balanced-analysis.ts'
 import { type GaugeReading, type StudyTable, separateSets, studyTable } from './readings.ts'
 import {
@@ -63,12 +64,8 @@ export function gaugeStudy(
   settings: Partial<GaugeStudySettings> = {},
 ): GaugeStudy {
   const all = { ...GAUGE_STUDY_SETTINGS, ...settings }
-  if (!(all.confidence > 0 && all.confidence < 1)) {
-    throw new ArgumentError('confidence', `${all.confidence} is not between 0 and 1`)
-  }
-  if (!(all.poolingLevel >= 0 && all.poolingLevel <= 1)) {
-    throw new ArgumentError('poolingLevel', `${all.poolingLevel} is not a probability`)
-  }
+  requireFraction('confidence', all.confidence)
+  requireProbability('poolingLevel', all.poolingLevel)
   requireOrder(all.tolerance)
   const table = studyTable(readings)
   if (table.n < 2) return study(table, all, 'crossed', nothing(['too few readings']))

@@ -1,0 +1,37 @@
+import { buildChart } from '../charts/chart.ts'
+import type { ChartModel } from '../charts/model.ts'
+import { DEFAULT_STUDY } from '../charts/study.ts'
+import { momentsOf } from '../description/moments.ts'
+
+/** The readings of one check part on one occasion. */
+export interface CheckOccasion {
+  /** What the point is called, such as the date. */
+  readonly label: string
+  /** At least one reading. */
+  readonly values: readonly number[]
+}
+
+/**
+ * Whether a gauge stays where it was: the control chart of a check part that is measured again and again. Single
+ * readings are charted as individuals with the moving range; repeated ones as any subgroups are (see `buildChart`).
+ * In the model each occasion stands as a build whose id is its place in the list.
+ *
+ * Source: AIAG, Measurement Systems Analysis, fourth edition (2010), chapter III, section B, on stability (from memory).
+ *
+ * @param occasions in the order of time
+ * @throws ArgumentError where an occasion has no reading or one that is not finite
+ */
+export function checkPartChart(occasions: readonly CheckOccasion[]): ChartModel {
+  const cells = occasions.map(({ values }, buildId) => ({
+    ...momentsOf(values),
+    characteristicId: 0,
+    buildId,
+    furnaceLoadId: null,
+    stage: DEFAULT_STUDY.stage,
+  }))
+  return buildChart(
+    DEFAULT_STUDY,
+    cells,
+    occasions.map(({ label }, id) => ({ id, name: label })),
+  )
+}
