@@ -2,9 +2,11 @@ import { createHash } from 'node:crypto'
 import { mkdtempSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
+import { Readable } from 'node:stream'
 import pg from 'pg'
 import { afterAll, beforeAll, beforeEach, describe, expect, it } from 'vitest'
 import { copyDatabaseCommand } from '../../../server/cli/copy-database-command.ts'
+import { createIntake } from '../../../server/intake/jobs.ts'
 import { takeIn } from '../../../server/intake/take-in.ts'
 import { copyDatabase } from '../../../server/store/copy.ts'
 import { openStore, type Store } from '../../../server/store/store.ts'
@@ -123,6 +125,33 @@ describe('two processes that take files in at once', () => {
     const picture = await pictureOf(one, 'P-1')
     expect(picture?.cells.map((cell) => cell.n)).toEqual([40, 40, 40, 40])
     expect(picture?.parts).toEqual([40, 40])
+  })
+})
+
+describe('two servers on one database', () => {
+  it('take files in on threads of their own, and each shows what the other took in', async () => {
+    const connection = await server.createDatabase()
+    const stores = [await openStore({ connection }), await openStore({ connection })]
+    await bring(stores[0] as Store, drawing('P-1'))
+    await bring(stores[0] as Store, drawing('P-2'))
+    const dataFolders = stores.map(() => mkdtempSync(join(folder, 'server-')))
+    const intakes = stores.map((store, i) => createIntake({ store, dataFolder: dataFolders[i] as string }))
+    const receipts = await Promise.all(
+      intakes.map(async (intake, i) => {
+        const body = [Buffer.from(measurements(`P-${i + 1}`, 5, 4))]
+        const job = await intake.accept(Readable.from(body), `half ${i}.csv`, CHOICES)
+        return await intake.finished(job)
+      }),
+    )
+    expect(receipts.map((receipt) => receipt.verdict)).toEqual(['taken', 'taken'])
+    for (const store of stores) {
+      expect((await store.partNumbers()).map((p) => [p.number, p.measurements])).toEqual([
+        ['P-1', 40],
+        ['P-2', 40],
+      ])
+    }
+    for (const intake of intakes) await intake.close()
+    for (const store of stores) await store.close()
   })
 })
 
