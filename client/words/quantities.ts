@@ -1,4 +1,3 @@
-import type { Unit } from '../../src/domain/characteristic.ts'
 import { formatCount } from '../../src/words/format.ts'
 
 /** "1 row", "24 rows", "1,536 rows". */
@@ -13,10 +12,7 @@ export function bytesText(bytes: number): string {
   return `${(bytes / 1e6).toFixed(1)} MB`
 }
 
-/** A unit as it is written behind a figure. */
-export function unitText(unit: Unit): string {
-  return unit === 'um' ? 'µm' : unit === 'deg' ? '°' : unit
-}
+export { unitText } from '../../src/words/unit.ts'
 
 /** A moment as date and time of the reader's own clock: "2026-11-25 14:05". */
 export function timeText(seconds: number): string {

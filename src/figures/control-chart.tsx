@@ -25,6 +25,8 @@ export interface ControlChartProps {
   /** Names of the builds of the whole timeline. */
   readonly buildNames: readonly string[]
   readonly unit: string
+  /** What a point is, in place of the mean or single value of a build. */
+  readonly point?: string
   /** Decimals of limits and means; spread is given one more. */
   readonly decimals: number
   /** Limits of single parts; null leaves them out. */
@@ -32,13 +34,20 @@ export interface ControlChartProps {
   readonly band: MovedBand | null
   /** What people wrote about builds. */
   readonly notes?: readonly ChartNote[]
+  /** Heights of the plotting areas, in pixels. */
+  readonly heights?: PanelHeights
   readonly palette: Palette
   /** What the figure shows, for those who cannot see it; null where the element around it says so. */
   readonly label: string | null
 }
 
-const LOCATION_HEIGHT = 190
-const SPREAD_HEIGHT = 64
+export interface PanelHeights {
+  readonly location: number
+  /** Of the spread, and of the step from build to build. */
+  readonly spread: number
+}
+
+const HEIGHTS: PanelHeights = { location: 190, spread: 64 }
 const GAP = 26
 const FOOT = 22
 
@@ -63,7 +72,7 @@ export function ControlChart(props: ControlChartProps) {
         props.notes,
       ),
     )
-  const places = place(parts, room === 'narrow')
+  const places = place(parts, room === 'narrow', props.heights ?? HEIGHTS)
   const height = places.height + FOOT
   const named = band === null ? [] : [band.at]
   return (
@@ -115,14 +124,18 @@ interface PanelPlace {
 }
 
 /** Edges of the plotting areas, with room for marks, and for titles where they stand above. */
-function place(parts: readonly PanelModel[], titlesAbove: boolean): { panels: PanelPlace[]; height: number } {
+function place(
+  parts: readonly PanelModel[],
+  titlesAbove: boolean,
+  heights: PanelHeights,
+): { panels: PanelPlace[]; height: number } {
   const panels: PanelPlace[] = []
   let y = 4
   for (const [i, part] of parts.entries()) {
     if (i > 0) y += GAP
     if (titlesAbove) y += 18
     const top = y + part.aboveRows * MARK_ROW
-    const bottom = top + (part.panel.id === 'location' ? LOCATION_HEIGHT : SPREAD_HEIGHT)
+    const bottom = top + (part.panel.id === 'location' ? heights.location : heights.spread)
     panels.push({ top, bottom })
     y = bottom + part.belowRows * MARK_ROW
   }
@@ -135,8 +148,8 @@ interface TitleProps extends ControlChartProps {
   readonly rows: number
 }
 
-function Title({ panel, top, rows, model, layout, unit, palette }: TitleProps) {
-  const words = panelWords(panel, model)
+function Title({ panel, top, rows, model, layout, unit, point, palette }: TitleProps) {
+  const words = panel.id === 'location' && point !== undefined ? point : panelWords(panel, model)
   const title = `${words}, ${unit}`
   if (layout.room === 'narrow') {
     return (

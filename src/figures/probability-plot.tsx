@@ -9,8 +9,9 @@ import { LIMIT_ROOM, LimitLines, ValueTicks, valueAxis } from './value-axis.tsx'
 const CURVE_POINTS = 80
 const FOOT = 36
 const GUTTER = 46
-/** Percent below, at which the upright scale is marked. */
-const MARKED = [0.01, 0.1, 1, 10, 50, 90, 99, 99.9, 99.99]
+/** Percent below, at which the upright scale is marked, the first ones before the others. */
+const MARKED = [50, 1, 99, 10, 90, 0.1, 99.9, 0.01, 99.99]
+const TICK_ROOM = 13
 
 /**
  * Shares of the values below each value on the scale of the normal distribution, where a normal distribution is a
@@ -31,9 +32,12 @@ export function ProbabilityPlot(props: ValuesFigureProps) {
     ([x]) => round(axis.x(x)),
     ([, z]) => round(y(z)),
   )
-  const ticks = MARKED.map((percent) => ({ percent, z: normalQuantile(percent / 100) })).filter(
-    ({ z }) => Math.abs(z) < reach,
-  )
+  const ticks: { readonly percent: number; readonly z: number }[] = []
+  for (const percent of MARKED) {
+    const z = normalQuantile(percent / 100)
+    const touches = ticks.some((tick) => Math.abs(y(tick.z) - y(z)) < TICK_ROOM)
+    if (Math.abs(z) < reach && !touches) ticks.push({ percent, z })
+  }
   return (
     <svg width={width} height={height} viewBox={`0 0 ${width} ${height}`} role="img" aria-label={label}>
       {ticks.map(({ percent, z }) => (

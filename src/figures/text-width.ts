@@ -8,11 +8,19 @@ const ASCII =
     .split(' ')
     .map(Number)
 const OTHER = 600
+/** Of ideographs and the like, from Hangul on. */
+const WIDE = 1000
+const FIRST_WIDE = 0x1100
 
 /** Width of a text in the unit of `size`, to a few per cent where the font falls back to the system's own. */
 export function textWidth(text: string, size: number): number {
   let sum = 0
-  for (const character of text) sum += ASCII[(character.codePointAt(0) as number) - 32] ?? OTHER
+  for (const character of text) {
+    const code = character.codePointAt(0) as number
+    // Punctuation and mathematical signs of all scripts lie in between.
+    const isWide = code >= FIRST_WIDE && (code < 0x1e00 || code >= 0x2e80)
+    sum += ASCII[code - 32] ?? (isWide ? WIDE : OTHER)
+  }
   return (sum * size) / 1000
 }
 

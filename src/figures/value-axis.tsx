@@ -108,8 +108,8 @@ export function LimitLines({
       at: name === 'lower' ? x0 : x1,
       text:
         name === 'lower'
-          ? `← lower ${formatNumber(value, decimals)}`
-          : `upper ${formatNumber(value, decimals)} →`,
+          ? `lower ${formatNumber(value, decimals)}, farther left`
+          : `upper ${formatNumber(value, decimals)}, farther right`,
     })),
   ].map((label) => {
     const width = textWidth(label.text, SIZE)

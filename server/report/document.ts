@@ -1,0 +1,55 @@
+/** A report laid out for reading, whatever it is written to: sections of blocks, in order. */
+export interface ReportDocument {
+  readonly title: string
+  readonly author: string
+  /** Seconds since 1970-01-01 UTC. */
+  readonly madeAt: number
+  /** Stands at the head of every page. */
+  readonly running: string
+  /** Stands at the foot of every page. */
+  readonly foot: string
+  readonly sections: readonly Section[]
+}
+
+export interface Section {
+  /** Null for the opening, which the title heads. */
+  readonly heading: string | null
+  /** 1 for a chapter, 2 for a part of one. */
+  readonly level: 1 | 2
+  /** What of one group stays on one page, where it fits one. */
+  readonly blocks: readonly Block[]
+}
+
+export type Block =
+  | { readonly kind: 'lead'; readonly text: string }
+  | { readonly kind: 'paragraph'; readonly text: string }
+  | { readonly kind: 'list'; readonly items: readonly string[] }
+  | { readonly kind: 'facts'; readonly facts: readonly (readonly [name: string, value: string])[] }
+  | { readonly kind: 'group'; readonly blocks: readonly Block[] }
+  | Table
+  | { readonly kind: 'figures'; readonly figures: readonly DrawnFigure[] }
+  | { readonly kind: 'signatures'; readonly roles: readonly string[] }
+
+export interface Table {
+  readonly kind: 'table'
+  /** Null where the heading above says it. */
+  readonly caption: string | null
+  readonly columns: readonly Column[]
+  /** Lines of a cell are parted by line feeds. */
+  readonly rows: readonly (readonly string[])[]
+}
+
+export interface Column {
+  readonly heading: string
+  /** Share of the width, beside those of the other columns. */
+  readonly share: number
+  readonly align: 'left' | 'right'
+}
+
+/** A figure as SVG; figures of one block stand side by side. */
+export interface DrawnFigure {
+  readonly svg: string
+  readonly width: number
+  readonly height: number
+  readonly says: string
+}

@@ -1,0 +1,74 @@
+import type { VNode } from 'preact'
+import { render } from 'preact-render-to-string'
+import { ControlChart } from '../../src/figures/control-chart.tsx'
+import { Histogram, type ValuesFigureProps } from '../../src/figures/histogram.tsx'
+import { PAPER } from '../../src/figures/palette.ts'
+import { ProbabilityPlot } from '../../src/figures/probability-plot.tsx'
+import { timelineLayout } from '../../src/figures/timeline-layout.ts'
+import { characteristicTitle, drawingDecimals, meanDecimals } from '../../src/words/format.ts'
+import { unitText } from '../../src/words/unit.ts'
+import type { ReportCharacteristic, ReportSources } from '../contract/report.ts'
+import type { DrawnFigure } from './document.ts'
+
+/** Pixels of figures that fill the width of a page, so that text in them is set at 8 points. */
+const WIDTH = 760
+const HALF_WIDTH = 372
+const HALF_HEIGHT = 156
+const HEIGHTS = { location: 96, spread: 32 }
+
+/** The control chart over the builds of the span; null where it has no points. */
+export function chartFigure(
+  { chart, positions, characteristic, chartHeadline }: ReportCharacteristic,
+  { timeline, firstPlace }: ReportSources,
+): DrawnFigure | null {
+  const inSpan = positions.filter((position) => position >= firstPlace)
+  if (inSpan.length === 0 || chart.phases.length === 0) return null
+  const says = `Control chart of ${characteristicTitle(characteristic)}. ${chartHeadline}`
+  return drawn(
+    <ControlChart
+      model={chart}
+      positions={positions}
+      layout={timelineLayout(WIDTH, firstPlace, timeline.length - 1)}
+      buildNames={timeline}
+      unit={unitText(characteristic.unit)}
+      decimals={meanDecimals(characteristic)}
+      specification={null}
+      band={null}
+      heights={HEIGHTS}
+      palette={PAPER}
+      label={says}
+    />,
+    says,
+  )
+}
+
+/** Histogram and probability plot; none where all values are the same. */
+export function valueFigures(row: ReportCharacteristic): DrawnFigure[] {
+  const { characteristic, values, distribution } = row
+  if (values === null) return []
+  const name = characteristicTitle(characteristic)
+  const props = (label: string): ValuesFigureProps => ({
+    values,
+    distribution: distribution?.fitted ?? null,
+    limits: characteristic,
+    decimals: drawingDecimals(characteristic),
+    unit: unitText(characteristic.unit),
+    width: HALF_WIDTH,
+    height: HALF_HEIGHT,
+    palette: PAPER,
+    label,
+  })
+  const histogram = `Histogram of ${name}`
+  const plot = `Probability plot of ${name}`
+  return [
+    drawn(<Histogram {...props(histogram)} />, histogram),
+    drawn(<ProbabilityPlot {...props(plot)} />, plot),
+  ]
+}
+
+function drawn(figure: VNode, says: string): DrawnFigure {
+  // A path without a way is written as an attribute without a value, which is no XML.
+  const svg = render(figure).replace(/<path d [^>]*><\/path>/g, '')
+  const size = /^<svg width="([\d.]+)" height="([\d.]+)"/.exec(svg)
+  return { svg, width: Number(size?.[1]), height: Number(size?.[2]), says }
+}

@@ -1,0 +1,430 @@
+import { requirementText } from '../../src/figures/requirement.ts'
+import {
+  capitalise,
+  characteristicTitle,
+  countOf,
+  formatCount,
+  formatNumber,
+  meanDecimals,
+} from '../../src/words/format.ts'
+import { unitText } from '../../src/words/unit.ts'
+import type { Report, ReportCharacteristic, ReportContent } from '../contract/report.ts'
+import type { Block, Column, ReportDocument, Section, Table } from './document.ts'
+import { chartFigure, valueFigures } from './figures.tsx'
+import {
+  dayText,
+  figureText,
+  indexText,
+  intervalText,
+  momentText,
+  percentText,
+  shareText,
+} from './report-text.ts'
+
+/**
+ * A report in the order in which its reader decides: what is claimed and what stands against it, who answers for it,
+ * then the figures behind the claim, each characteristic, and where everything came from.
+ */
+export function layOut(report: Report): ReportDocument {
+  const { content, number, madeAt, madeBy, fingerprint } = report
+  const { partNumber, settings } = content
+  const named = number === null ? 'not on record' : `report ${number}`
+  return {
+    title: settings.title,
+    author: madeBy,
+    madeAt,
+    running: `${partNumber.number} revision ${partNumber.revision}, ${settings.stage}, ${named}`,
+    foot: `fingerprint ${fingerprint.slice(0, 16)}`,
+    sections: [
+      opening(report),
+      verdicts(content),
+      figures(content),
+      ...characteristics(content),
+      against(content),
+      sources(content),
+      methods(content),
+    ],
+  }
+}
+
+function opening(report: Report): Section {
+  const { content, number, madeAt, madeBy, fingerprint } = report
+  const { partNumber, settings, span, cautions } = content
+  const facts: [string, string][] = [
+    [
+      'Part',
+      `${partNumber.number} revision ${partNumber.revision}${partNumber.name === null ? '' : `, ${partNumber.name}`}`,
+    ],
+    ['Measured', settings.stage],
+    [
+      'Span',
+      span === null
+        ? 'nothing measured'
+        : `builds ${span.first} to ${span.last}: ${formatCount(span.builds)} builds, ${formatCount(span.parts)} parts, ${formatCount(span.values)} values`,
+    ],
+    [
+      'Required',
+      `Ppk ${formatNumber(settings.required, 2)}, with ${percentText(settings.confidence)} confidence`,
+    ],
+    ['Report', number === null ? 'not on record: made for a look, without a number' : `number ${number}`],
+    ['Made', `${momentText(madeAt)} by ${madeBy}`],
+    ['Fingerprint', fingerprint],
+  ]
+  return {
+    heading: null,
+    level: 1,
+    blocks: [
+      { kind: 'lead', text: content.headline },
+      { kind: 'paragraph', text: content.grounds },
+      { kind: 'paragraph', text: againstInShort(content) },
+      { kind: 'facts', facts },
+      { kind: 'list', items: cautions },
+      { kind: 'signatures', roles: ['Prepared by', 'Checked by', 'Accepted for the customer by'] },
+    ],
+  }
+}
+
+/** What stands against the claim, in two sentences that no setting leaves out. */
+function againstInShort({ characteristics, exclusions, notMeasured }: ReportContent): string {
+  const open = characteristics.flatMap(({ signals }) => signals.filter(({ finding }) => finding === null))
+  const moved = characteristics.filter(({ signals }) => signals.some(({ finding }) => finding === null))
+  const wholes = exclusions.filter(({ single }) => single === null).length
+  const singles = exclusions.length - wholes
+  const sentences = [
+    open.length === 0
+      ? 'No signal stands open.'
+      : `${capitalise(countOf(open.length, 'signal'))} on ${countOf(moved.length, 'characteristic')} ${open.length === 1 ? 'stands' : 'stand'} open: nobody has written what caused ${open.length === 1 ? 'it' : 'them'}.`,
+    exclusions.length === 0
+      ? 'Nothing is left out of the figures.'
+      : `Left out of the figures: ${[...(wholes > 0 ? [countOf(wholes, 'build of a characteristic').replace('characteristics', 'characteristic')] : []), ...(singles > 0 ? [countOf(singles, 'single value')] : [])].join(' and ')}; each with its reason below.`,
+    ...(notMeasured.length === 0
+      ? []
+      : [
+          `${capitalise(countOf(notMeasured.length, 'characteristic'))} of the drawing ${notMeasured.length === 1 ? 'was' : 'were'} not measured in these builds.`,
+        ]),
+  ]
+  return sentences.join(' ')
+}
+
+const left = (heading: string, share: number): Column => ({ heading, share, align: 'left' })
+const right = (heading: string, share: number): Column => ({ heading, share, align: 'right' })
+
+function verdicts({ characteristics, settings, notMeasured }: ReportContent): Section {
+  const table: Table = {
+    kind: 'table',
+    caption: null,
+    columns: [
+      left('No.', 34),
+      left('Characteristic', 142),
+      left('Requirement', 80),
+      right('Values', 44),
+      right('Ppk', 30),
+      right(`${percentText(settings.confidence)} interval`, 68),
+      right('Outside, expected', 60),
+      left('Control', 76),
+      left(`Ppk ${formatNumber(settings.required, 2)}`, 70),
+    ],
+    rows: characteristics.map((row) => {
+      const { characteristic, summary } = row
+      return [
+        characteristic.designator,
+        nameOf(row),
+        `${requirementText(characteristic)} ${unitText(characteristic.unit)}`,
+        formatCount(summary.n),
+        indexText(summary.ppk),
+        intervalText(summary.ppk),
+        shareText(expectedOutside(row)),
+        controlText(row),
+        summary.verdict ?? 'no limits',
+      ]
+    }),
+  }
+  const missing: Block[] =
+    notMeasured.length === 0
+      ? []
+      : [
+          {
+            kind: 'paragraph',
+            text: `Not measured in these builds: ${notMeasured.map(characteristicTitle).join('; ')}.`,
+          },
+        ]
+  return { heading: 'Verdict on each characteristic', level: 1, blocks: [table, ...missing] }
+}
+
+function nameOf({ characteristic }: ReportCharacteristic): string {
+  const { designator, name, axis } = characteristic
+  const own = name === designator || name === '' ? '–' : name
+  return axis === null ? own : `${own}, ${axis}`
+}
+
+function expectedOutside({ distribution }: ReportCharacteristic): number | null {
+  if (distribution === null || (distribution.below === null && distribution.above === null)) return null
+  return (distribution.below ?? 0) + (distribution.above ?? 0)
+}
+
+function controlText({ summary, signals }: ReportCharacteristic): string {
+  if (summary.stable) return 'in control'
+  const open = signals.filter(({ finding }) => finding === null).length
+  return `moved at ${summary.movedAt}${open === 0 ? ', answered' : ''}`
+}
+
+function figures({ characteristics, settings }: ReportContent): Section {
+  const table: Table = {
+    kind: 'table',
+    caption: null,
+    columns: [
+      left('No.', 34),
+      left('Characteristic, unit', 106),
+      right('Values\nbuilds', 42),
+      right('Mean\nleast\ngreatest', 66),
+      right('Sigma within\nbetween\noverall', 66),
+      right('Cp', 58),
+      right('Cpk', 58),
+      right('Pp', 58),
+      right('Ppk', 58),
+    ],
+    rows: characteristics.map((row) => {
+      const { characteristic, summary } = row
+      const decimals = meanDecimals(characteristic)
+      const index = (of: typeof summary.cp) => `${indexText(of)}\n${intervalText(of)}`
+      return [
+        characteristic.designator,
+        `${nameOf(row)}\n${unitText(characteristic.unit)}`,
+        `${formatCount(summary.n)}\n${formatCount(summary.builds)}`,
+        [summary.mean, summary.min, summary.max].map((each) => figureText(each, decimals)).join('\n'),
+        [summary.sigmaWithin, summary.sigmaBetween, summary.sigmaOverall]
+          .map((each) => figureText(each, decimals + 1))
+          .join('\n'),
+        index(summary.cp),
+        index(summary.cpk),
+        index(summary.pp),
+        index(summary.ppk),
+      ]
+    }),
+  }
+  return {
+    heading: 'Figures',
+    level: 1,
+    blocks: [
+      {
+        kind: 'paragraph',
+        text: `Below each index its interval at ${percentText(settings.confidence)}. Cp and Cpk speak of a process in statistical control; for one that moved, read Pp and Ppk.`,
+      },
+      table,
+    ],
+  }
+}
+
+function characteristics(content: ReportContent): Section[] {
+  if (content.characteristics.length === 0) return []
+  const chapter: Section = { heading: 'Each characteristic', level: 1, blocks: [] }
+  const parts = content.characteristics.map((row): Section => {
+    const { characteristic } = row
+    const { axis, unit } = characteristic
+    const chart = chartFigure(row, content.sources)
+    const values = valueFigures(row)
+    const words = distributionWords(row)
+    return {
+      heading: `${characteristicTitle(characteristic)}${axis === null ? '' : `, ${axis}`}: ${requirementText(characteristic)} ${unitText(unit)}`,
+      level: 2,
+      blocks: [
+        {
+          kind: 'group',
+          blocks: [
+            { kind: 'paragraph', text: characteristicWords(row, content) },
+            ...(chart === null ? [] : [{ kind: 'figures' as const, figures: [chart] }]),
+          ],
+        },
+        {
+          kind: 'group',
+          blocks: [
+            ...(values.length === 0 ? [] : [{ kind: 'figures' as const, figures: values }]),
+            ...(words === '' ? [] : [{ kind: 'paragraph' as const, text: words }]),
+          ],
+        },
+      ],
+    }
+  })
+  return [chapter, ...parts]
+}
+
+function characteristicWords(
+  { characteristic, summary, chartHeadline, chartGrounds }: ReportCharacteristic,
+  { settings }: ReportContent,
+): string {
+  const { ppk, verdict } = summary
+  const judged =
+    ppk === null
+      ? 'No limits to be judged by.'
+      : `Ppk ${indexText(ppk)}, ${intervalText(ppk)} with ${percentText(settings.confidence)} confidence: ${verdict === 'not yet sure' ? 'not yet sure of' : verdict === 'holds' ? 'holds' : 'does not hold'} ${formatNumber(settings.required, 2)}.`
+  const about = characteristicTitle(characteristic)
+  const said = chartHeadline.startsWith(about) ? `It${chartHeadline.slice(about.length)}` : chartHeadline
+  return `${judged} ${said} ${chartGrounds}`
+}
+
+function distributionWords({ distribution, outside, summary }: ReportCharacteristic): string {
+  if (distribution === null) return ''
+  const { sentence, chosenOn, below, above } = distribution
+  const sample =
+    chosenOn < summary.n
+      ? ` Chosen on ${formatCount(chosenOn)} of ${formatCount(summary.n)} values, scattered over all builds.`
+      : ''
+  const counted = outside.below + outside.above
+  const expected = [
+    ...(below === null ? [] : [`${shareText(below)} below`]),
+    ...(above === null ? [] : [`${shareText(above)} above`]),
+  ]
+  const share =
+    expected.length === 0
+      ? ''
+      : ` Expected outside: ${expected.join(', ')}. Counted outside: ${counted === 0 ? 'none' : `${formatCount(counted)} (${formatCount(outside.below)} below, ${formatCount(outside.above)} above)`} of ${formatCount(summary.n)}.`
+  return `${sentence}${sample}${share}`
+}
+
+function against({ characteristics, exclusions, findings }: ReportContent): Section {
+  const signals = characteristics.flatMap((row) => row.signals.map((signal) => ({ row, signal })))
+  const blocks: Block[] = []
+  if (signals.length === 0) blocks.push({ kind: 'paragraph', text: 'No signal in these builds.' })
+  else {
+    blocks.push({
+      kind: 'table',
+      caption: 'Signals in these builds',
+      columns: [
+        left('No.', 40),
+        left('Characteristic', 150),
+        left('Builds', 120),
+        left('Signal', 220),
+        left('Answered', 80),
+      ],
+      rows: signals.map(({ row, signal }) => [
+        row.characteristic.designator,
+        nameOf(row),
+        signal.from === signal.to ? signal.from : `${signal.from} to ${signal.to}`,
+        signal.words,
+        signal.finding === null ? 'open' : `finding ${signal.finding}`,
+      ]),
+    })
+  }
+  if (exclusions.length === 0) blocks.push({ kind: 'paragraph', text: 'Nothing is left out of the figures.' })
+  else {
+    blocks.push({
+      kind: 'table',
+      caption: 'Left out of the figures',
+      columns: [
+        left('No.', 40),
+        left('Build', 80),
+        left('What', 150),
+        left('Reason', 220),
+        left('Who, when', 120),
+      ],
+      rows: exclusions.map(({ designator, build, single, reason, who, at }) => [
+        designator,
+        build,
+        single === null
+          ? 'the whole build'
+          : `${single.value} of part ${single.serial}${single.replicate === 1 ? '' : `, replicate ${single.replicate}`}`,
+        reason,
+        `${who}, ${dayText(at)}`,
+      ]),
+    })
+  }
+  if (findings.length > 0) {
+    blocks.push({
+      kind: 'table',
+      caption: 'Findings about these builds',
+      columns: [
+        left('No.', 30),
+        left('Builds', 90),
+        left('Characteristics', 100),
+        left('Cause', 170),
+        left('Action', 130),
+        left('State', 90),
+      ],
+      rows: findings.map(
+        ({ number, from, to, characteristics: about, cause, action, state, verified, who, at }) => [
+          String(number),
+          from === to ? from : `${from} to ${to}`,
+          about.join(', '),
+          cause,
+          action === '' ? '–' : action,
+          `${state}, shown to work: ${verified}\n${who}, ${dayText(at)}`,
+        ],
+      ),
+    })
+  }
+  return { heading: 'Signals, and what is left out', level: 1, blocks }
+}
+
+function sources({ sources: { builds, imports } }: ReportContent): Section {
+  return {
+    heading: 'Where the values came from',
+    level: 1,
+    blocks: [
+      {
+        kind: 'table',
+        caption: 'Builds, powder lots, furnace loads, gauges',
+        columns: [
+          left('Build', 70),
+          left('Printed', 60),
+          left('Printer', 70),
+          left('Powder lot, reuse', 90),
+          right('Parts', 36),
+          left('Furnace load, furnace, profile', 170),
+          left('Gauges', 90),
+        ],
+        rows: builds.map(
+          ({ name, printedAt, printer, powderLot, powderReuse, parts, furnaceLoads, gauges }) => [
+            name,
+            dayText(printedAt),
+            printer ?? '–',
+            powderLot === null ? '–' : powderReuse === null ? powderLot : `${powderLot}, ${powderReuse}`,
+            formatCount(parts),
+            furnaceLoads
+              .map((load) =>
+                [load.name, load.furnace, load.profile].filter((each) => each !== null).join(', '),
+              )
+              .join('; ') || '–',
+            gauges.join(', ') || '–',
+          ],
+        ),
+      },
+      {
+        kind: 'table',
+        caption: 'Files taken in',
+        columns: [
+          left('Import', 40),
+          left('File', 150),
+          left('SHA-256', 210),
+          left('Who, when', 110),
+          right('Values', 50),
+        ],
+        rows: imports.map(({ importId, fileName, sha256, who, at, values }) => [
+          String(importId),
+          fileName,
+          sha256,
+          `${who}, ${dayText(at)}`,
+          formatCount(values),
+        ]),
+      },
+    ],
+  }
+}
+
+function methods({ methods: used }: ReportContent): Section {
+  return {
+    heading: 'How it was computed',
+    level: 1,
+    blocks: [
+      {
+        kind: 'table',
+        caption: null,
+        columns: [left('What', 100), left('How', 290), left('Source', 190)],
+        rows: used.map(({ what, how, source }) => [what, how, source]),
+      },
+      {
+        kind: 'paragraph',
+        text: 'The data of this report are attached to it as report.json. Give the file, or its number, to the program that made it, and it says whether every figure still follows from the values on record, or what has changed since.',
+      },
+    ],
+  }
+}

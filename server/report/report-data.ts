@@ -1,0 +1,290 @@
+import { chooseDistribution } from '../../src/capability/choose-distribution.ts'
+import { fractionOutside } from '../../src/capability/fraction-outside.ts'
+import { bindingLimits } from '../../src/capability/quantile-method.ts'
+import { leftOutBuilds } from '../../src/charts/exclusions.ts'
+import { binnedValues, binWidth } from '../../src/description/binned-values.ts'
+import { momentsOf } from '../../src/description/moments.ts'
+import type { Cell, Stage } from '../../src/domain/cell.ts'
+import { answerTo } from '../../src/overview/answers.ts'
+import { capabilityWords } from '../../src/words/capability-words.ts'
+import { chartWords } from '../../src/words/chart-words.ts'
+import { cautionWords, methodWords } from '../../src/words/report-words.ts'
+import { plain } from '../../src/words/sentence.ts'
+import { signalWords } from '../../src/words/signal.ts'
+import type {
+  ReportBuild,
+  ReportCharacteristic,
+  ReportContent,
+  ReportDistribution,
+  ReportSettings,
+  ReportSignal,
+} from '../contract/report.ts'
+import type { PartNumber, TimelineBuild } from '../contract/views.ts'
+import type { ValuesByBuild } from '../store/single-values.ts'
+import type { Store } from '../store/store.ts'
+import { type JudgedCharacteristic, judgeSpan } from '../views/capability-view.ts'
+import { type Written, writtenOf } from '../views/findings.ts'
+import { exclusionViews, studiesOf } from '../views/studies.ts'
+
+/** Values that a distribution is chosen on at most: enough to tell a shape, and soon done. */
+const MOST_CHOSEN_ON = 3000
+
+/** The span that is asked for, by the last builds or by names. */
+export interface SpanWanted {
+  readonly last?: number | undefined
+  readonly from?: string | undefined
+  readonly to?: string | undefined
+}
+
+/** A build that a span names and that has no parts at the stage. */
+export class UnknownBuildError extends Error {
+  override readonly name = 'UnknownBuildError'
+  readonly build: string
+
+  constructor(build: string) {
+    super(`There is no build ${build} among those measured.`)
+    this.build = build
+  }
+}
+
+/**
+ * The names of the first and last build of a span; null where nothing is measured.
+ *
+ * @throws UnknownBuildError
+ */
+export function spanNames(
+  builds: readonly TimelineBuild[],
+  { last, from, to }: SpanWanted,
+): Pick<ReportSettings, 'from' | 'to'> {
+  const end = to === undefined ? builds.length - 1 : placeOf(builds, to)
+  const wanted = from === undefined ? (last === undefined ? 0 : end - last + 1) : placeOf(builds, from)
+  const [first, final] = [builds[Math.max(0, wanted)], builds[end]]
+  return { from: first?.name ?? null, to: final?.name ?? null }
+}
+
+function placeOf(builds: readonly TimelineBuild[], name: string): number {
+  const place = builds.findIndex((build) => build.name === name)
+  if (place === -1) throw new UnknownBuildError(name)
+  return place
+}
+
+/**
+ * Everything that a report states about a part number, from the same computations as the pages. Nothing of the span can
+ * be kept out of it: what is left out of the figures and which signals are open are always part of it.
+ *
+ * What came after the last build of the span is not looked at, so that a report stays as it is while builds are added.
+ *
+ * @param onProgress told how many characteristics are done, of how many
+ * @throws UnknownBuildError where the span begins or ends at a build that is not there
+ */
+export async function reportContent(
+  store: Store,
+  partNumber: PartNumber,
+  settings: ReportSettings,
+  onProgress: (done: number, all: number) => void = () => undefined,
+): Promise<ReportContent> {
+  const { stage } = settings
+  const [builds, characteristics, cells, partsByBuild] = await Promise.all([
+    store.builds(partNumber.id, stage),
+    store.characteristics(partNumber.id),
+    store.cells(partNumber.id, stage),
+    store.partsByBuild(partNumber.id, stage),
+  ])
+  const from = settings.from === null ? 0 : placeOf(builds, settings.from)
+  const to = settings.to === null ? builds.length - 1 : placeOf(builds, settings.to)
+  const timeline = builds.slice(0, to + 1)
+  const { span, parts, rows } = await judgeSpan(store, partNumber, settings, timeline, from)
+  const spanIds = new Set(span.map((build) => build.id))
+  const [studies, written, loads, sources] = await Promise.all([
+    studiesOf(store, partNumber.id, stage, timeline),
+    writtenOf(store, partNumber.id, stage, characteristics, timeline),
+    store.loadsOf(partNumber.id, stage),
+    store.sourceImports(partNumber.id, stage, span.length === builds.length ? null : spanIds),
+  ])
+
+  const reported: ReportCharacteristic[] = []
+  for (const row of rows) {
+    const { id } = row.summary.characteristic
+    const leftOut = leftOutBuilds(row.study.exclusions)
+    const counting = new Set([...spanIds].filter((build) => !leftOut.has(build)))
+    const values = await store.valuesByBuild(id, stage, counting)
+    reported.push(reportCharacteristic(row, values, timeline, from, written))
+    onProgress(reported.length, rows.length)
+  }
+
+  const summaries = rows.map(({ summary }) => summary)
+  const [first, last] = [span[0], span[span.length - 1]]
+  const words = first && last ? { first: first.name, last: last.name, parts } : null
+  const { headline, grounds } = capabilityWords(summaries, words, settings.required, settings.confidence)
+  const measured = new Set(summaries.map(({ characteristic }) => characteristic.id))
+  return {
+    settings,
+    partNumber: { number: partNumber.number, revision: partNumber.revision, name: partNumber.name },
+    span:
+      words === null
+        ? null
+        : {
+            ...words,
+            builds: span.length,
+            values: summaries.reduce((sum, { n }) => sum + n, 0),
+          },
+    headline: plain(headline),
+    grounds: plain(grounds),
+    characteristics: reported,
+    notMeasured: characteristics.filter(({ id }) => !measured.has(id)),
+    exclusions: exclusionViews(studies.exclusions, characteristics, timeline),
+    findings: written.findings.filter(({ places }) => places !== null && places.to >= from),
+    sources: {
+      timeline: timeline.map((build) => build.name),
+      firstPlace: from,
+      builds: reportBuilds(span, cells, partsByBuild, new Map(loads.map((load) => [load.id, load]))),
+      imports: sources,
+    },
+    methods: methodWords(
+      rows.map(({ study }) => study),
+      settings.confidence,
+    ),
+    cautions: cautionWords(
+      reported.map(({ characteristic, summary, chart, distribution }) => ({
+        characteristic,
+        stable: summary.stable,
+        provisional: chart.phases.some((phase) => phase.provisional),
+        n: summary.n,
+        chosen: distribution?.fitted.family ?? null,
+      })),
+    ),
+  }
+}
+
+function reportCharacteristic(
+  { summary, chart }: JudgedCharacteristic,
+  values: ValuesByBuild,
+  timeline: readonly TimelineBuild[],
+  from: number,
+  written: Written,
+): ReportCharacteristic {
+  const { characteristic, ...rest } = summary
+  const place = new Map(timeline.map((build, i) => [build.id, i]))
+  const positions = chart.subgroups.map((subgroup) => place.get(subgroup.buildId) as number)
+  const own = written.answers(characteristic.designator)
+  const answers = chart.signals.map(({ points }) =>
+    answerTo(
+      points.map((i) => positions[i] as number),
+      own,
+    ),
+  )
+  const { headline, grounds } = chartWords(characteristic, chart, answers)
+  const signals = chart.signals.flatMap((signal, i): ReportSignal[] => {
+    const [first, last] = [signal.points[0] as number, signal.points[signal.points.length - 1] as number]
+    if ((positions[last] as number) < from) return []
+    return [
+      {
+        words: signalWords(signal),
+        from: chart.subgroups[first]?.label ?? '',
+        to: chart.subgroups[last]?.label ?? '',
+        finding: answers[i] ?? null,
+      },
+    ]
+  })
+  const width = values.value.length === 0 ? null : binWidth(momentsOf(values.value))
+  return {
+    characteristic,
+    summary: rest,
+    chart,
+    positions,
+    chartHeadline: plain(headline),
+    chartGrounds: plain(grounds).trim(),
+    signals,
+    values: width === null ? null : binnedValues(values.value, width),
+    outside: countOutside(values.value, characteristic),
+    distribution: reportDistribution(values, characteristic),
+  }
+}
+
+function countOutside(
+  values: Float64Array,
+  { lower, upper }: { readonly lower: number | null; readonly upper: number | null },
+): ReportCharacteristic['outside'] {
+  let [below, above] = [0, 0]
+  for (const value of values) {
+    if (lower !== null && value < lower) below++
+    if (upper !== null && value > upper) above++
+  }
+  return { below, above }
+}
+
+/** Chosen on a sample where there are very many values, the same parts each time. */
+function reportDistribution(
+  values: ValuesByBuild,
+  characteristic: ReportCharacteristic['characteristic'],
+): ReportDistribution | null {
+  const { value, build } = sampled(values)
+  const choice = chooseDistribution(characteristic.kind, value, build)
+  if (choice === null) return null
+  const { below, above } = fractionOutside(
+    bindingLimits(characteristic, characteristic.kind),
+    choice.distribution,
+  )
+  return {
+    fitted: choice.distribution,
+    reason: choice.reason,
+    sentence: choice.sentence,
+    chosenOn: value.length,
+    below,
+    above,
+  }
+}
+
+/** Odd, and near the golden section of 2^16: neighbouring parts are scattered far apart, whatever pattern they lie in. */
+const SCATTER = 40_503
+const SCATTERED = 65_536
+
+function sampled({ value, build, part }: ValuesByBuild): Pick<ValuesByBuild, 'value' | 'build'> {
+  if (value.length <= MOST_CHOSEN_ON) return { value, build }
+  const below = (MOST_CHOSEN_ON / value.length) * SCATTERED
+  const taken: number[] = []
+  for (let i = 0; i < part.length; i++) {
+    if (((part[i] as number) * SCATTER) % SCATTERED < below) taken.push(i)
+  }
+  return {
+    value: Float64Array.from(taken, (i) => value[i] as number),
+    build: Int32Array.from(taken, (i) => build[i] as number),
+  }
+}
+
+function reportBuilds(
+  span: readonly TimelineBuild[],
+  cells: readonly Cell[],
+  parts: ReadonlyMap<number, number>,
+  loads: ReadonlyMap<number, Awaited<ReturnType<Store['loadsOf']>>[number]>,
+): ReportBuild[] {
+  const loadsOf = new Map<number, Set<number>>()
+  for (const { buildId, furnaceLoadId } of cells) {
+    if (furnaceLoadId === null) continue
+    const known = loadsOf.get(buildId)
+    if (known === undefined) loadsOf.set(buildId, new Set([furnaceLoadId]))
+    else known.add(furnaceLoadId)
+  }
+  return span.map((build) => ({
+    name: build.name,
+    printedAt: build.printedAt,
+    printer: build.printer,
+    powderLot: build.powderLot,
+    powderReuse: build.powderReuse,
+    parts: parts.get(build.id) ?? 0,
+    furnaceLoads: [...(loadsOf.get(build.id) ?? [])]
+      .sort((a, b) => a - b)
+      .flatMap((id) => {
+        const load = loads.get(id)
+        if (load === undefined) return []
+        const { name, furnace, profile, sinteredAt } = load
+        return [{ name, furnace, profile, sinteredAt }]
+      }),
+    gauges: build.gauges,
+  }))
+}
+
+/** The title that a report has where none was given. */
+export function defaultTitle({ number, revision }: PartNumber, stage: Stage): string {
+  return `What the process holds: ${number} revision ${revision}, ${stage}`
+}
