@@ -39,7 +39,7 @@ export interface ReceiptNote {
 
 /** What only a person can say of a file. Answered by a choice in `ImportChoices` or `LayoutChoices`. */
 export interface Question {
-  readonly about: 'part-number' | 'revision' | 'build' | 'date-order' | 'values' | 'column'
+  readonly about: 'part-number' | 'revision' | 'build' | 'date-order' | 'decimal-mark' | 'values' | 'column'
   readonly text: string
   /** For a column: its place in the file, counted from 1. */
   readonly position: number | null

@@ -304,7 +304,7 @@ async function receive(
     )
   } catch (error) {
     // A file that is still being opened would be there again after it was removed.
-    if (!written.closed) await new Promise((resolve) => written.once('close', resolve))
+    if (!written.closed) await new Promise<void>((resolve) => written.once('close', () => resolve()))
     await rm(path, { force: true })
     throw error
   }

@@ -4,7 +4,7 @@ import type { ImportChoices, LayoutChoices, Question, ReadRow } from '../contrac
 import { DATES, DELIMITERS, type Dialect, fieldsOf, findDialect, NUMERIC, SEARCHED } from './dialect.ts'
 import { shortened } from './faults.ts'
 import { meaningsOf, plainHeading } from './headings.ts'
-import { findDecimalMark, findGrouping, looksNumeric } from './numbers.ts'
+import { findAmbiguousNumber, findDecimalMark, findGrouping, looksNumeric } from './numbers.ts'
 import type { Delimiter } from './rows.ts'
 import { type FoundGrid, gridAt, type KnownNames } from './shapes/find-grid.ts'
 import { columnsOfGrid, GridReader, type TallRows } from './shapes/grid.ts'
@@ -163,11 +163,12 @@ function layoutOfTable(dialect: Dialect, sample: string, complete: boolean, choi
     headings: columns.headings,
     roles: columns.meanings,
     headingLine: lines[recordsAbove] as number,
-    grouped: findGrouping(fieldsOf(body, columns, NUMERIC)),
+    grouped: said.decimalMark !== undefined || findGrouping(fieldsOf(body, columns, NUMERIC)),
     questions:
       columns.kind === 'measurements' || columns.kind === 'characteristics'
         ? [
             ...dateQuestion(dates(), said),
+            ...markQuestion(fieldsOf(body, columns, NUMERIC), delimiter, said),
             ...namesQuestions(columns.meanings, columns.kind === 'measurements', [], choices, () => []),
           ]
         : dateQuestion(dates(), said),
@@ -202,9 +203,10 @@ function layoutOfGrid(
     headings: grid.headings,
     roles: found.roles,
     headingLine: lines[at] as number,
-    grouped: findGrouping(numbers()),
+    grouped: said.decimalMark !== undefined || findGrouping(numbers()),
     questions: [
       ...dateQuestion(dates(), said),
+      ...markQuestion(numbers(), delimiter, said),
       ...namesQuestions(columns.meanings, true, sampled.rows, choices, () =>
         known.partNumbersWith(characteristics),
       ),
@@ -282,6 +284,25 @@ function isTall(headings: readonly string[]): boolean {
       (meaning) => meaning === 'value' || meaning === 'deviation' || meaning === 'serial',
     ),
   )
+}
+
+function markQuestion(numbers: Iterable<string>, delimiter: Delimiter, said: LayoutChoices): Question[] {
+  if (said.decimalMark !== undefined) return []
+  const doubtful = findAmbiguousNumber(numbers, delimiter)
+  if (doubtful === null) return []
+  return [
+    {
+      about: 'decimal-mark',
+      text: `Numbers such as ${doubtful} can be read in two ways, and no number of the file shows which is meant. What is the comma?`,
+      position: null,
+      options: [
+        { choice: ',', text: 'The decimal mark' },
+        { choice: '.', text: 'A mark between thousands' },
+      ],
+      suggested: null,
+      waits: true,
+    },
+  ]
 }
 
 function dateQuestion(dates: Iterable<string>, said: LayoutChoices): Question[] {

@@ -182,3 +182,15 @@ export function looksNumeric(field: string): boolean {
 function isGrouped(text: string): boolean {
   return PARTED.test(text) || GROUPED_BY_COMMA.test(text) || GROUPED_BY_POINT.test(text)
 }
+
+/** The first number whose comma may be its decimal mark or part its thousands, where no other shows which. */
+export function findAmbiguousNumber(fields: Iterable<string>, delimiter: Delimiter): string | null {
+  if (delimiter !== ',') return null
+  let doubtful: string | null = null
+  for (const field of fields) {
+    const text = bareNumber(field.trim())
+    if (couldBeThousands(text)) doubtful ??= field.trim()
+    else if (/[.,]\d/.test(text)) return null
+  }
+  return doubtful
+}

@@ -66,6 +66,21 @@ describe('what only a person can say', () => {
     expect(values.map((v) => v.measuredAt)).toEqual([march, march])
   })
 
+  it('what the comma of a number is, where it may part thousands', async () => {
+    const file = 'part_number,revision,serial,build,1,2\nHB-204,C,S1,B1,"41,990","8,010"\n'
+    const asked = await shop.bring(file)
+    expect(asked).toMatchObject({ verdict: 'asking' })
+    expect(asked.reading?.questions).toMatchObject([{ about: 'decimal-mark', waits: true }])
+    expect((await shop.bring(file, { layout: { decimalMark: ',' } })).verdict).toBe('taken')
+    expect((await shop.store.values(1, 1, 'sintered')).map((v) => v.value)).toEqual([41.99])
+    const thousands =
+      'part_number,revision,serial,build,characteristic,value,unit\nHB-204,C,S2,B1,1,"41,991",um\n'
+    expect((await shop.bring(thousands, { layout: { decimalMark: '.' }, convertUnits: true })).verdict).toBe(
+      'taken',
+    )
+    expect((await shop.store.values(1, 1, 'sintered')).map((v) => v.value)).toEqual([41.99, 41.991])
+  })
+
   it('the build that new parts were printed in', async () => {
     const file = 'part_number,revision,serial,characteristic,value\nHB-204,C,S1,1,42.01\n'
     const asked = await shop.bring(file)

@@ -14,6 +14,8 @@ export interface Shop {
   bring(content: string | Buffer, choices?: Partial<ImportChoices>, fileName?: string): Promise<Receipt>
   /** Every row of every table, to tell whether anything changed. */
   everything(): string
+  /** Remove every row of every table but the version of the tables. */
+  empty(): Promise<void>
   close(): Promise<void>
 }
 
@@ -53,6 +55,16 @@ export async function openShop(): Promise<Shop> {
       const rows = tables.map((table) => [table, db.prepare(`select * from "${table}"`).all()])
       db.close()
       return JSON.stringify(rows)
+    },
+    async empty() {
+      const db = new Database(database)
+      db.pragma('foreign_keys = OFF')
+      const tables = db
+        .prepare("select name from sqlite_master where type = 'table' and name <> 'schema_version'")
+        .pluck()
+        .all() as string[]
+      for (const table of tables) db.exec(`delete from "${table}"`)
+      db.close()
     },
     async close() {
       await store.close()
