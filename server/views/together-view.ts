@@ -3,9 +3,9 @@ import type { Stage } from '../../src/domain/cell.ts'
 import { togetherWords } from '../../src/words/together-words.ts'
 import type { TogetherView } from '../contract/together.ts'
 import type { PartNumber } from '../contract/views.ts'
+import { kept } from '../store/kept.ts'
 import type { Store } from '../store/store.ts'
 import { driftView } from './drift-view.ts'
-import { kept } from './kept.ts'
 
 /** All characteristics of a part number in one chart. */
 export function togetherView(store: Store, partNumber: PartNumber, stage: Stage): Promise<TogetherView> {
