@@ -45,7 +45,8 @@ export interface IntakeQueue {
   items(): readonly IntakeItem[]
   /** Calls back after every change; returns a way to stop. */
   subscribe(listener: () => void): () => void
-  add(files: readonly File[], who: string): void
+  /** With `preview`, each file is shown as it would be read before it is taken in. */
+  add(files: readonly File[], who: string, preview?: boolean): void
   addSample(who: string): void
   /** Tries again, with other choices where given; sends the file anew where the server has forgotten it. */
   again(key: number, choices?: Partial<ImportChoices>): void
@@ -85,7 +86,7 @@ export function createIntakeQueue(
   }
   const find = (key: number) => entries.find((entry) => entry.item.key === key)
 
-  const push = (name: string, file: File | null, who: string) => {
+  const push = (name: string, file: File | null, who: string, preview = false) => {
     entries.push({
       item: {
         key: nextKey++,
@@ -97,7 +98,14 @@ export function createIntakeQueue(
         progress: null,
         receipt: null,
         problem: null,
-        choices: { who, takeGoodRows: false, convertUnits: false, partNumber: null, revision: null },
+        choices: {
+          who,
+          takeGoodRows: false,
+          convertUnits: false,
+          partNumber: null,
+          revision: null,
+          ...(preview ? { preview } : {}),
+        },
       },
       file,
       job: null,
@@ -168,9 +176,9 @@ export function createIntakeQueue(
       listeners.add(listener)
       return () => listeners.delete(listener)
     },
-    add(files, who) {
+    add(files, who, preview = false) {
       batch++
-      for (const file of files) push(file.name, file, who)
+      for (const file of files) push(file.name, file, who, preview)
       tell()
       void turn()
     },

@@ -12,6 +12,8 @@ export function intakeAddress(fileName: string, choices: ImportChoices): string 
   query.set('who', named(choices).who)
   if (choices.partNumber !== null) query.set('partNumber', choices.partNumber)
   if (choices.revision !== null) query.set('revision', choices.revision)
+  if (choices.preview === true) query.set('preview', 'true')
+  if (choices.build != null) query.set('build', choices.build)
   return `/api/imports?${query}`
 }
 

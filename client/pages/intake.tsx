@@ -20,6 +20,7 @@ export function IntakePage() {
   useTitle('Intake')
   const shop = useShop()
   const [who, setWho] = useState(storedName)
+  const [preview, setPreview] = useState(false)
   const items = useItems()
   const recent = useResource<ImportsView>('/api/imports')
   useEffect(() => onReceipt(recent.again), [recent.again])
@@ -36,7 +37,15 @@ export function IntakePage() {
       </header>
       <div class="bring">
         <Who value={who} onChange={setWho} />
-        <PickFiles who={who} />
+        <PickFiles who={who} preview={preview} />
+        <label class="beside">
+          <input
+            type="checkbox"
+            checked={preview}
+            onChange={(event) => setPreview(event.currentTarget.checked)}
+          />{' '}
+          Show me how a picked file is read before it is taken in
+        </label>
       </div>
       {empty && shop.value?.sampleOffered && items.length === 0 && (
         <p class="offer">
@@ -103,7 +112,7 @@ function usePasted(who: string) {
   }, [who])
 }
 
-function PickFiles({ who }: { who: string }) {
+function PickFiles({ who, preview }: { who: string; preview: boolean }) {
   const input = useRef<HTMLInputElement>(null)
   return (
     <div class="pick">
@@ -117,9 +126,9 @@ function PickFiles({ who }: { who: string }) {
         class="unseen"
         aria-label="Files of measurements"
         tabIndex={-1}
-        accept=".csv,.tsv,.txt,text/csv,text/plain,text/tab-separated-values"
+        accept=".csv,.tsv,.txt,.qif,.xml,.gz,text/csv,text/plain,text/tab-separated-values"
         onChange={(event) => {
-          intakeQueue.add([...(event.currentTarget.files ?? [])], who)
+          intakeQueue.add([...(event.currentTarget.files ?? [])], who, preview)
           event.currentTarget.value = ''
         }}
       />

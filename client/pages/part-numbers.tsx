@@ -2,11 +2,12 @@ import type { PartNumberSummary } from '../../server/contract/views.ts'
 import { capitalise, countWord, formatCount } from '../../src/words/format.ts'
 import { capabilityPage, driftPage } from '../data/addresses.ts'
 import { useShop } from '../data/shop.ts'
+import { shrinkagePage } from '../data/shrinkage-addresses.ts'
 import { Reading } from '../parts/notice.tsx'
 import { useTitle } from '../parts/title.ts'
 
 /** The part numbers on record, to pick one from. */
-export function PartNumbersPage({ place }: { place?: 'drift' | 'capability' }) {
+export function PartNumbersPage({ place }: { place?: 'drift' | 'shrinkage' | 'capability' }) {
   useTitle('Part numbers')
   const shop = useShop()
   if (shop.value === null) return <Reading resource={shop} what="the part numbers" />
@@ -21,7 +22,7 @@ export function PartNumbersPage({ place }: { place?: 'drift' | 'capability' }) {
       </header>
     )
   }
-  const page = place === 'capability' ? capabilityPage : driftPage
+  const page = place === 'capability' ? capabilityPage : place === 'shrinkage' ? shrinkagePage : driftPage
   return (
     <>
       <header class="opening">

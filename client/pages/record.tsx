@@ -6,6 +6,7 @@ import { ImportsTable } from '../parts/imports-table.tsx'
 import { Reading } from '../parts/notice.tsx'
 import { ReceiptView } from '../parts/receipt-view.tsx'
 import { useTitle } from '../parts/title.ts'
+import { WithdrawImport } from '../parts/withdraw-import.tsx'
 import { dayText } from '../words/quantities.ts'
 
 /** What was taken in, when and by whom. */
@@ -60,6 +61,7 @@ export function ImportPage() {
       {resource.value !== null && (
         <>
           <ReceiptView receipt={resource.value} level={1} />
+          <WithdrawImport receipt={resource.value} onDone={resource.again} />
           <p class="actions">
             <a href={`/api/imports/${encodeURIComponent(id)}/file`} download>
               Save the file as it came

@@ -2,6 +2,7 @@ import { useLocation } from 'preact-iso'
 import type { PartNumberSummary } from '../../server/contract/views.ts'
 import { capabilityPage, driftPage, type PartNumberKey } from '../data/addresses.ts'
 import { useShop } from '../data/shop.ts'
+import { shrinkagePage } from '../data/shrinkage-addresses.ts'
 
 interface Place {
   readonly name: string
@@ -20,6 +21,11 @@ export function Head() {
     { name: 'Intake', href: '/intake', here: inside('/intake') },
     { name: 'Drift', href: current === null ? '/drift' : driftPage(current), here: inside('/drift') },
     {
+      name: 'Shrinkage',
+      href: current === null ? '/shrinkage' : shrinkagePage(current),
+      here: inside('/shrinkage'),
+    },
+    {
       name: 'Capability',
       href: current === null ? '/capability' : capabilityPage(current),
       here: inside('/capability'),
@@ -28,7 +34,8 @@ export function Head() {
   ]
   const pick = (key: string) => {
     const chosen = partNumbers.find((each) => keyText(each) === key)
-    if (chosen !== undefined) route(inside('/capability') ? capabilityPage(chosen) : driftPage(chosen))
+    const page = inside('/capability') ? capabilityPage : inside('/shrinkage') ? shrinkagePage : driftPage
+    if (chosen !== undefined) route(page(chosen))
   }
   return (
     <header class="head">
@@ -86,10 +93,12 @@ function keyText({ number, revision }: PartNumberKey): string {
   return JSON.stringify([number, revision])
 }
 
+/** Places whose pages are about one part number. */
+const PLACES: ReadonlySet<string> = new Set(['drift', 'shrinkage', 'capability'])
+
 /** The part number that the address of a page names. */
 function partNumberIn(path: string): PartNumberKey | null {
   const [place, number, revision] = path.split('/').filter((each) => each !== '')
-  if ((place !== 'drift' && place !== 'capability') || number === undefined || revision === undefined)
-    return null
+  if (!PLACES.has(place ?? '') || number === undefined || revision === undefined) return null
   return { number: decodeURIComponent(number), revision: decodeURIComponent(revision) }
 }

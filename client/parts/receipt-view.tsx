@@ -1,5 +1,12 @@
 import { useState } from 'preact/hooks'
-import type { ImportChoices, Receipt, RefusedRow, Remedy } from '../../server/contract/receipt.ts'
+import type {
+  ImportChoices,
+  NewSignal,
+  Nonconforming,
+  Receipt,
+  RefusedRow,
+  Remedy,
+} from '../../server/contract/receipt.ts'
 import { driftPage, recordPage } from '../data/addresses.ts'
 import type { TableModel } from '../save/csv.ts'
 import { counted } from '../words/quantities.ts'
@@ -7,6 +14,8 @@ import { receiptGrounds, receiptHeadline } from '../words/receipt.ts'
 import { DataTable } from './data-table.tsx'
 import { saveTable } from './figure.tsx'
 import { Caution } from './notice.tsx'
+import { Asking } from './receipt-asking.tsx'
+import { Doubts } from './receipt-doubts.tsx'
 import { Words } from './sentence.tsx'
 
 export interface ReceiptViewProps {
@@ -23,6 +32,7 @@ const FIRST_ROWS = 8
 export function ReceiptView({ receipt, onRemedy, level = 2 }: ReceiptViewProps) {
   const Heading = level === 1 ? 'h1' : 'h2'
   const { problem, notes, refused, partNumbers, remedies } = receipt
+  const doubted = receipt.doubts?.some((doubt) => doubt.waits && doubt.decision === 'waiting') ?? false
   const taken = receipt.verdict === 'taken' || receipt.verdict === 'taken-in-part'
   return (
     <article class="receipt">
@@ -53,8 +63,21 @@ export function ReceiptView({ receipt, onRemedy, level = 2 }: ReceiptViewProps) 
           ))}
         </ul>
       )}
+      {receipt.verdict === 'asking' &&
+        receipt.reading !== undefined &&
+        onRemedy !== undefined &&
+        !doubted && <Asking receipt={receipt} reading={receipt.reading} onChoose={onRemedy} />}
+      {receipt.doubts !== undefined && receipt.doubts.length > 0 && (
+        <Doubts doubts={receipt.doubts} {...(onRemedy === undefined ? {} : { onChoose: onRemedy })} />
+      )}
       {onRemedy !== undefined && remedies.length > 0 && <Remedies receipt={receipt} onRemedy={onRemedy} />}
       {refused.length > 0 && <Refused refused={refused} fileName={receipt.fileName} />}
+      {receipt.signals !== undefined && receipt.signals.length > 0 && (
+        <NewSignals signals={receipt.signals} />
+      )}
+      {receipt.nonconforming !== undefined && receipt.nonconforming.length > 0 && (
+        <NonconformingValues values={receipt.nonconforming} fileName={receipt.fileName} />
+      )}
       {taken && partNumbers.length > 0 && (
         <p>
           On to{' '}
@@ -158,6 +181,49 @@ function Refused({ refused, fileName }: { refused: readonly RefusedRow[]; fileNa
           Save the refused rows as CSV
         </button>
       </p>
+    </div>
+  )
+}
+
+function NewSignals({ signals }: { signals: readonly NewSignal[] }) {
+  return (
+    <div>
+      <h3>{`${counted(signals.length, 'new signal')} through this file`}</h3>
+      <ul class="notes">
+        {signals.map((signal) => (
+          <li key={`${signal.number} ${signal.revision} ${signal.characteristic} ${signal.text}`}>
+            <a href={driftPage(signal, signal.characteristic)}>{signal.text}</a>
+          </li>
+        ))}
+      </ul>
+    </div>
+  )
+}
+
+function NonconformingValues({ values, fileName }: { values: readonly Nonconforming[]; fileName: string }) {
+  const table: TableModel = {
+    caption: `Values of ${fileName} outside their specification limits`,
+    columns: [
+      { heading: 'line', decimals: 0 },
+      { heading: 'serial', decimals: null },
+      { heading: 'build', decimals: null },
+      { heading: 'characteristic', decimals: null },
+      { heading: 'value', decimals: null },
+      { heading: 'limit', decimals: null },
+    ],
+    rows: values.map(({ line, serial, build, characteristic, value, side, limit, unit }) => [
+      line,
+      serial,
+      build,
+      characteristic,
+      `${value} ${unit}`,
+      `${side} ${limit}`,
+    ]),
+  }
+  return (
+    <div class="refused">
+      <h3>{`${counted(values.length, 'value')} outside the specification limits`}</h3>
+      <DataTable table={table} />
     </div>
   )
 }

@@ -1,0 +1,81 @@
+import type {
+  Doubt,
+  DoubtChoices,
+  ImportChoices,
+  LayoutChoices,
+  Question,
+} from '../../server/contract/receipt.ts'
+
+/** Answers to the questions of a file, by the key of the question. */
+export type Answers = Readonly<Record<string, string>>
+
+export function questionKey({ about, position }: Question): string {
+  return position === null ? about : `${about} ${position}`
+}
+
+/** The answers that the form begins with: what is likely, where something is. */
+export function firstAnswers(questions: readonly Question[]): Answers {
+  return Object.fromEntries(questions.map((question) => [questionKey(question), question.suggested ?? '']))
+}
+
+/** What to try the file again with, given what the reader answered and how each column is to be read. */
+export function choicesFrom(
+  questions: readonly Question[],
+  answers: Answers,
+  columns: Readonly<Record<string, string>>,
+): Partial<ImportChoices> {
+  const choices: { -readonly [K in keyof ImportChoices]?: ImportChoices[K] } = { preview: false }
+  const layout: { -readonly [K in keyof LayoutChoices]: LayoutChoices[K] } = {}
+  const roles: Record<string, string> = { ...columns }
+  for (const question of questions) {
+    const answer = (answers[questionKey(question)] ?? '').trim()
+    if (answer === '') continue
+    switch (question.about) {
+      case 'part-number':
+        choices.partNumber = answer
+        break
+      case 'revision':
+        choices.revision = answer
+        break
+      case 'build':
+        choices.build = answer
+        break
+      case 'date-order':
+        layout.dateOrder = answer === 'month-day' ? 'month-day' : 'day-month'
+        break
+      case 'decimal-mark':
+        layout.decimalMark = answer === ',' ? ',' : '.'
+        break
+      case 'values':
+        layout.values = answer === 'deviation' ? 'deviation' : 'actual'
+        break
+      case 'column':
+        roles[String(question.position)] = answer
+        break
+    }
+  }
+  if (Object.keys(roles).length > 0) layout.columns = roles
+  if (Object.keys(layout).length > 0) choices.layout = layout
+  return choices
+}
+
+/** Names a doubt among those of a file. */
+export function doubtKey({ kind, line, position }: Pick<Doubt, 'kind' | 'line' | 'position'>): string {
+  return `${kind} ${line ?? ''} ${position ?? ''}`
+}
+
+/** The decisions made row by row, as the server takes them; doubts of the file as a whole go by their kind. */
+export function doubtChoices(
+  doubts: readonly Doubt[],
+  decisions: Readonly<Record<string, 'keep' | 'leave-out'>>,
+): DoubtChoices {
+  const kinds: NonNullable<DoubtChoices['kinds']> = {}
+  const rows: NonNullable<DoubtChoices['rows']>[number][] = []
+  for (const doubt of doubts) {
+    const decision = decisions[doubtKey(doubt)]
+    if (decision === undefined) continue
+    if (doubt.line === null) Object.assign(kinds, { [doubt.kind]: decision })
+    else rows.push({ kind: doubt.kind, line: doubt.line, position: doubt.position, decision })
+  }
+  return { kinds, rows }
+}

@@ -1,0 +1,89 @@
+import { useState } from 'preact/hooks'
+import type { Doubt, ImportChoices } from '../../server/contract/receipt.ts'
+import { doubtChoices, doubtKey } from '../data/intake-answers.ts'
+import { counted } from '../words/quantities.ts'
+
+type Decision = 'keep' | 'leave-out'
+
+export interface DoubtsProps {
+  readonly doubts: readonly Doubt[]
+  /** Left out where nothing is to be decided any more. */
+  readonly onChoose?: (choices: Partial<ImportChoices>) => void
+}
+
+/** What may be a slip, with the value that was probably meant; each kept as measured or left out, never changed. */
+export function Doubts({ doubts, onChoose }: DoubtsProps) {
+  const [decisions, setDecisions] = useState<Readonly<Record<string, Decision>>>({})
+  const open = doubts.filter((doubt) => doubt.waits && doubt.decision === 'waiting')
+  const undecided = open.filter((doubt) => decisions[doubtKey(doubt)] === undefined)
+  const deciding = onChoose !== undefined && open.length > 0
+  const decideAll = (decision: Decision) =>
+    setDecisions(Object.fromEntries(open.map((doubt) => [doubtKey(doubt), decision])))
+  return (
+    <form
+      class="doubts"
+      onSubmit={(event) => {
+        event.preventDefault()
+        onChoose?.({ preview: false, doubts: doubtChoices(open, decisions) })
+      }}
+    >
+      <h3>
+        {open.length > 0 ? `${counted(open.length, 'doubt')} to decide` : counted(doubts.length, 'doubt')}
+      </h3>
+      <ul>
+        {doubts.map((doubt) => (
+          <li key={doubtKey(doubt)}>
+            <p>
+              {doubt.line !== null && <span class="quiet">{`line ${doubt.line}: `}</span>}
+              {doubt.text}
+            </p>
+            {deciding && open.includes(doubt) ? (
+              <DecisionChoice
+                name={doubtKey(doubt)}
+                value={decisions[doubtKey(doubt)] ?? null}
+                onPick={(decision) => setDecisions({ ...decisions, [doubtKey(doubt)]: decision })}
+              />
+            ) : (
+              doubt.decision !== 'waiting' && (
+                <p class="quiet">{doubt.decision === 'kept' ? 'Kept as measured.' : 'Left out.'}</p>
+              )
+            )}
+          </li>
+        ))}
+      </ul>
+      {deciding && (
+        <p class="actions">
+          <button type="submit" class="main" disabled={undecided.length > 0}>
+            Take it in so
+          </button>
+          <button type="button" class="plain" onClick={() => decideAll('keep')}>
+            Keep all as measured
+          </button>
+          <button type="button" class="plain" onClick={() => decideAll('leave-out')}>
+            Leave all of them out
+          </button>
+        </p>
+      )}
+    </form>
+  )
+}
+
+interface DecisionChoiceProps {
+  readonly name: string
+  readonly value: Decision | null
+  onPick(decision: Decision): void
+}
+
+function DecisionChoice({ name, value, onPick }: DecisionChoiceProps) {
+  return (
+    <fieldset class="decision">
+      <legend class="unseen">What to do with it</legend>
+      {(['keep', 'leave-out'] as const).map((decision) => (
+        <label key={decision}>
+          <input type="radio" name={name} checked={value === decision} onChange={() => onPick(decision)} />
+          {decision === 'keep' ? 'keep as measured' : 'leave out'}
+        </label>
+      ))}
+    </fieldset>
+  )
+}

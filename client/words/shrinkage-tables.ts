@@ -1,0 +1,320 @@
+import type {
+  AxisShrinkageView,
+  FactorDecisionView,
+  ReplayView,
+  SeriesChartView,
+  SharesView,
+  ShrinkageView,
+} from '../../server/contract/shrinkage.ts'
+import type { ScaleFactors } from '../../src/domain/build.ts'
+import type { Axis } from '../../src/domain/characteristic.ts'
+import { shareVerdict } from '../../src/figures/shares-chart.tsx'
+import type { Prediction } from '../../src/shrinkage/predict.ts'
+import type { SizeTerms } from '../../src/shrinkage/terms.ts'
+import { characteristicTitle } from '../../src/words/format.ts'
+import { signalWords } from '../../src/words/signal.ts'
+import type { TableModel } from '../save/csv.ts'
+import { unitText } from './quantities.ts'
+
+const words = (heading: string) => ({ heading, decimals: null })
+const figures = (heading: string, decimals: number) => ({ heading, decimals })
+
+/** A charted quantity of shrinkage by build. */
+export function seriesTable(
+  caption: string,
+  { chart, standardErrors }: SeriesChartView,
+  unit: string,
+): TableModel {
+  const { location } = chart
+  return {
+    caption,
+    columns: [
+      words('build'),
+      figures(unit, 4),
+      figures('standard error', 4),
+      figures('lower limit', 4),
+      figures('centre', 4),
+      figures('upper limit', 4),
+      words('signals'),
+    ],
+    rows: chart.subgroups.map(({ label }, i) => [
+      label,
+      location.values[i] ?? null,
+      standardErrors[i] ?? null,
+      location.lower[i] ?? null,
+      location.centre[i] ?? null,
+      location.upper[i] ?? null,
+      chart.signals
+        .filter((signal) => signal.points.includes(i))
+        .map(signalWords)
+        .join('; '),
+    ]),
+  }
+}
+
+export function conditionsTable(
+  { builds }: ShrinkageView,
+  [from, to]: readonly [number, number],
+): TableModel {
+  return {
+    caption: 'What the process was run with',
+    columns: [
+      words('build'),
+      words('powder lot'),
+      figures('powder reuse', 0),
+      words('printer'),
+      words('build box'),
+      words('furnace'),
+      figures('factor X', 4),
+      figures('factor Y', 4),
+      figures('factor Z', 4),
+    ],
+    rows: builds
+      .slice(from, to + 1)
+      .map(({ name, powderLot, powderReuse, printer, buildBox, furnaces, scale }) => [
+        name,
+        powderLot,
+        powderReuse,
+        printer,
+        buildBox,
+        furnaces.join(', '),
+        scale.x,
+        scale.y,
+        scale.z,
+      ]),
+  }
+}
+
+/** The rules of the replay, in the order in which they are drawn. */
+export const REPLAY_RULES = [
+  ['asPrinted', 'as printed'],
+  ['advised', 'as advised'],
+  ['everyBuild', 'corrected on every build'],
+] as const
+
+export function replayTable(
+  view: ShrinkageView,
+  { axis }: AxisShrinkageView,
+  replay: ReplayView,
+): TableModel {
+  return {
+    caption: `Deviation from nominal along ${axis} under three rules for the scale factor, per cent`,
+    columns: [
+      words('build'),
+      ...REPLAY_RULES.flatMap(([, name]) => [
+        figures(`${name}: factor`, 4),
+        figures(`${name}: deviation`, 4),
+      ]),
+    ],
+    rows: replay.positions.map((position, i) => [
+      view.builds[position]?.name ?? '',
+      ...REPLAY_RULES.flatMap(([rule]) => [
+        replay[rule].factors[i] ?? null,
+        replay[rule].deviations[i] ?? null,
+      ]),
+    ]),
+  }
+}
+
+export function sharesTable({ axes }: SharesView): TableModel {
+  return {
+    caption: 'Share of the variance of shrinkage that goes with each condition',
+    columns: [
+      words('axis'),
+      words('condition'),
+      words('compares'),
+      figures('share of all variance, %', 1),
+      figures('share of its own level, %', 1),
+      figures('F', 2),
+      figures('degrees of freedom', 0),
+      figures('rest', 0),
+      figures('p', 4),
+      words('verdict'),
+    ],
+    rows: axes.flatMap(({ axis, shares }) =>
+      shares.map((share) => [
+        axis,
+        share.factor,
+        share.level,
+        100 * share.ofAll,
+        100 * share.share,
+        share.f,
+        share.df[0],
+        share.df[1],
+        share.p,
+        shareVerdict(share),
+      ]),
+    ),
+  }
+}
+
+export function predictionsTable(predictions: readonly Prediction[]): TableModel {
+  return {
+    caption: 'Expected under the present factors and under the new ones',
+    columns: [
+      words('characteristic'),
+      words('unit'),
+      figures('nominal', 3),
+      ...['present', 'new'].flatMap((which) => [
+        figures(`${which}: mean`, 4),
+        figures(`${which}: mean from`, 4),
+        figures(`${which}: mean to`, 4),
+        figures(`${which}: Ppk`, 2),
+        figures(`${which}: Ppk from`, 2),
+        figures(`${which}: Ppk to`, 2),
+        figures(`${which}: outside, %`, 4),
+      ]),
+      words('then'),
+    ],
+    rows: predictions.map((prediction) => [
+      characteristicTitle(prediction.characteristic),
+      unitText(prediction.characteristic.unit),
+      prediction.characteristic.nominal,
+      ...[prediction.present, prediction.changed].flatMap(({ mean, ppk, outside }) => [
+        mean.value,
+        mean.lower,
+        mean.upper,
+        ppk?.value ?? null,
+        ppk?.lower ?? null,
+        ppk?.upper ?? null,
+        outside === null ? null : 100 * outside,
+      ]),
+      changeWord(prediction),
+    ]),
+  }
+}
+
+/** What a change of factors does to a characteristic. */
+export function changeWord({ worse, present, changed }: Prediction): string {
+  if (worse === null) return 'no limits'
+  if (worse) return 'worse'
+  return changed.outside === present.outside ? 'the same' : 'better'
+}
+
+export function expectedTable({ awaited }: ShrinkageView): TableModel {
+  return {
+    caption: 'Sizes to expect of builds not measured yet, 95 %',
+    columns: [
+      words('build'),
+      words('characteristic'),
+      words('unit'),
+      figures('mean', 3),
+      figures('mean from', 3),
+      figures('mean to', 3),
+      figures('parts from', 3),
+      figures('parts to', 3),
+      words('mean expected'),
+    ],
+    rows: awaited.flatMap(({ build, sizes }) =>
+      sizes.map((size) => [
+        build.name,
+        characteristicTitle(size.characteristic),
+        unitText(size.characteristic.unit),
+        size.mean,
+        size.meanLower,
+        size.meanUpper,
+        size.partLower,
+        size.partUpper,
+        size.meanOutside ? 'outside the limits' : 'within the limits',
+      ]),
+    ),
+  }
+}
+
+export function greenTable({ green }: ShrinkageView): TableModel {
+  return {
+    caption: 'Limits for the green part',
+    columns: [
+      words('characteristic'),
+      words('unit'),
+      figures('aim', 3),
+      figures('lower', 3),
+      figures('upper', 3),
+      figures('lower, guarded', 3),
+      figures('upper, guarded', 3),
+    ],
+    rows: green.map(({ characteristic, aim, lower, upper, guardedLower, guardedUpper }) => [
+      characteristicTitle(characteristic),
+      unitText(characteristic.unit),
+      aim,
+      lower,
+      upper,
+      guardedLower,
+      guardedUpper,
+    ]),
+  }
+}
+
+const SENSES = {
+  '1': 'outer size, enlarged by bleed',
+  '0': 'between middles',
+  '-1': 'inner size, narrowed by bleed',
+}
+
+export function termsTable(terms: readonly SizeTerms[]): TableModel {
+  return {
+    caption: 'How each characteristic is taken to follow from shrinkage',
+    columns: [words('characteristic'), words('along'), words('taken as'), words('known from')],
+    rows: terms.map(({ characteristic, weights, sense, senseTold }) => [
+      characteristicTitle(characteristic),
+      (['X', 'Y', 'Z'] as const)
+        .filter((axis) => weights[axis] > 0)
+        .map((axis) => (weights[axis] === 1 ? axis : `${100 * weights[axis]} % ${axis}`))
+        .join(', '),
+      SENSES[`${sense}`],
+      senseTold ? 'what was told' : 'its name',
+    ]),
+  }
+}
+
+export function outcomesTable({ number, outcomes }: FactorDecisionView): TableModel {
+  return {
+    caption: `What came of decision ${number}`,
+    columns: [
+      words('characteristic'),
+      words('unit'),
+      figures('predicted', 4),
+      figures('measured', 4),
+      figures('builds', 0),
+      figures('parts', 0),
+      figures('difference', 4),
+      figures('allowed, ±', 4),
+      words('prediction'),
+    ],
+    rows: outcomes.map((outcome) => [
+      characteristicTitle(outcome.characteristic),
+      unitText(outcome.characteristic.unit),
+      outcome.predicted,
+      outcome.observed,
+      outcome.builds,
+      outcome.parts,
+      outcome.difference,
+      outcome.allowed.upper,
+      outcome.held ? 'held' : 'did not hold',
+    ]),
+  }
+}
+
+export function factorsTable(view: ShrinkageView, set: ScaleFactors): TableModel {
+  return {
+    caption: `Scale factors of ${view.partNumber.number} rev ${view.partNumber.revision}`,
+    columns: [
+      words('axis'),
+      figures('present', 4),
+      figures('needed', 5),
+      figures('±', 5),
+      figures('to set', 4),
+    ],
+    rows: view.advice.axes.map(({ axis, needed }) => [
+      axis,
+      factorOf(view.factors.present, axis),
+      needed?.value ?? null,
+      needed?.halfWidth ?? null,
+      factorOf(set, axis),
+    ]),
+  }
+}
+
+export function factorOf({ x, y, z }: ScaleFactors, axis: Axis): number | null {
+  return axis === 'X' ? x : axis === 'Y' ? y : z
+}

@@ -1,0 +1,64 @@
+import { describe, expect, it } from 'vitest'
+import { choicesFrom, doubtChoices, doubtKey, firstAnswers } from '../../client/data/intake-answers.ts'
+import type { Doubt, Question } from '../../server/contract/receipt.ts'
+
+const question = (about: Question['about'], change: Partial<Question> = {}): Question => ({
+  about,
+  text: '?',
+  position: null,
+  options: [],
+  suggested: null,
+  waits: true,
+  ...change,
+})
+
+const doubt = (change: Partial<Doubt>): Doubt => ({
+  kind: 'digits',
+  line: 4,
+  column: 'value',
+  position: 6,
+  value: '5.129',
+  serial: 'HB-1',
+  characteristic: '7',
+  text: '?',
+  likely: '5.192',
+  rows: 1,
+  waits: true,
+  decision: 'waiting',
+  ...change,
+})
+
+describe('answers to the questions of a file', () => {
+  const questions = [
+    question('part-number'),
+    question('date-order', { suggested: 'day-month' }),
+    question('column', { position: 3 }),
+  ]
+
+  it('begin with what is likely', () => {
+    expect(firstAnswers(questions)).toEqual({ 'part-number': '', 'date-order': 'day-month', 'column 3': '' })
+  })
+
+  it('become choices; what is not answered is left to the program', () => {
+    const answers = { 'part-number': ' HB-204 ', 'date-order': 'month-day', 'column 3': 'value' }
+    expect(choicesFrom(questions, answers, { '1': 'none' })).toEqual({
+      preview: false,
+      partNumber: 'HB-204',
+      layout: { dateOrder: 'month-day', columns: { '1': 'none', '3': 'value' } },
+    })
+    expect(choicesFrom(questions, {}, {})).toEqual({ preview: false })
+  })
+})
+
+describe('decisions on doubts', () => {
+  it('go row by row, those of the whole file by their kind, undecided ones not at all', () => {
+    const row = doubt({})
+    const whole = doubt({ kind: 'missing', line: null, position: null })
+    const open = doubt({ line: 9 })
+    const decisions = { [doubtKey(row)]: 'leave-out', [doubtKey(whole)]: 'keep' } as const
+    expect(doubtChoices([row, whole, open], decisions)).toEqual({
+      kinds: { missing: 'keep' },
+      rows: [{ kind: 'digits', line: 4, position: 6, decision: 'leave-out' }],
+    })
+  })
+})
