@@ -11,6 +11,7 @@ import { IntakePage } from './pages/intake.tsx'
 import { PartNumbersPage } from './pages/part-numbers.tsx'
 import { PlacesPage } from './pages/places.tsx'
 import { ImportPage, RecordPage } from './pages/record.tsx'
+import { ShrinkagePage } from './pages/shrinkage.tsx'
 import { NowherePage, StartPage } from './pages/start.tsx'
 import { TogetherPage } from './pages/together.tsx'
 import { AppearanceChoice } from './parts/appearance.tsx'
@@ -41,6 +42,8 @@ export function App() {
             <Route path="/drift/:number/:revision/together" component={TogetherPage} />
             <Route path="/drift/:number/:revision/:designator?" component={DriftPage} />
             <Route path="/drift/:number/:revision/:designator/places" component={PlacesPage} />
+            <Route path="/shrinkage" component={PartNumbersPage} place="shrinkage" />
+            <Route path="/shrinkage/:number/:revision" component={ShrinkagePage} />
             <Route path="/capability" component={PartNumbersPage} place="capability" />
             <Route path="/capability/:number/:revision" component={CapabilityPage} />
             <Route path="/guide/:page?" component={GuidePage} />

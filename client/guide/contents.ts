@@ -14,6 +14,7 @@ export interface GuideEntry {
 /** The guide's pages in the order in which a new user needs them. */
 export const GUIDE: readonly GuideEntry[] = [
   { slug: 'reading', title: 'Reading the pages', load: () => import('./reading.md') },
+  { slug: 'shrinkage', title: 'Shrinkage and scale factors', load: () => import('./shrinkage.md') },
   { slug: 'files', title: 'Files to bring', load: () => import('./files.md') },
   { slug: 'figures', title: 'How the figures are computed', load: () => import('./figures.md') },
   { slug: 'scale', title: 'When the shop grows', load: () => import('./scale.md') },
