@@ -67,6 +67,12 @@ export function ReceiptView({ receipt, onRemedy, level = 2 }: ReceiptViewProps) 
         receipt.reading !== undefined &&
         onRemedy !== undefined &&
         !doubted && <Asking receipt={receipt} reading={receipt.reading} onChoose={onRemedy} />}
+      {receipt.verdict === 'refused' && receipt.reading !== undefined && onRemedy !== undefined && (
+        <details>
+          <summary>Read it differently</summary>
+          <Asking receipt={receipt} reading={receipt.reading} onChoose={onRemedy} />
+        </details>
+      )}
       {receipt.doubts !== undefined && receipt.doubts.length > 0 && (
         <Doubts doubts={receipt.doubts} {...(onRemedy === undefined ? {} : { onChoose: onRemedy })} />
       )}
