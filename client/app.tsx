@@ -1,6 +1,7 @@
 import { useEffect } from 'preact/hooks'
 import { LocationProvider, lazy, Route, Router } from 'preact-iso'
 import type { ShopView } from '../server/contract/views.ts'
+import { ABOUT_ROUTES } from './about-routes.tsx'
 import { useResource } from './data/resource.ts'
 import { ShopContext } from './data/shop.ts'
 import { intakeQueue, onReceipt } from './data/the-intake.ts'
@@ -9,11 +10,9 @@ import { DriftPage } from './pages/drift.tsx'
 import { GuidePage } from './pages/guide.tsx'
 import { IntakePage } from './pages/intake.tsx'
 import { PartNumbersPage } from './pages/part-numbers.tsx'
-import { PlacesPage } from './pages/places.tsx'
 import { ImportPage, RecordPage } from './pages/record.tsx'
 import { ShrinkagePage } from './pages/shrinkage.tsx'
 import { NowherePage, StartPage } from './pages/start.tsx'
-import { TogetherPage } from './pages/together.tsx'
 import { AppearanceChoice } from './parts/appearance.tsx'
 import { DropAnywhere } from './parts/drop-anywhere.tsx'
 import { Head } from './parts/head.tsx'
@@ -39,9 +38,8 @@ export function App() {
             <Route path="/" component={StartPage} />
             <Route path="/intake" component={IntakePage} />
             <Route path="/drift" component={PartNumbersPage} place="drift" />
-            <Route path="/drift/:number/:revision/together" component={TogetherPage} />
+            {ABOUT_ROUTES}
             <Route path="/drift/:number/:revision/:designator?" component={DriftPage} />
-            <Route path="/drift/:number/:revision/:designator/places" component={PlacesPage} />
             <Route path="/shrinkage" component={PartNumbersPage} place="shrinkage" />
             <Route path="/shrinkage/:number/:revision" component={ShrinkagePage} />
             <Route path="/capability" component={PartNumbersPage} place="capability" />

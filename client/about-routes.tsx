@@ -1,0 +1,13 @@
+import { Route } from 'preact-iso'
+import { PlacesPage } from './pages/places.tsx'
+import { TestsPage } from './pages/tests.tsx'
+import { TogetherPage } from './pages/together.tsx'
+
+const about = '/drift/:number/:revision/:designator'
+
+/** Pages that look at one thing beside the control chart. "together" stands before it, where a designator would. */
+export const ABOUT_ROUTES = [
+  <Route key="together" path="/drift/:number/:revision/together" component={TogetherPage} />,
+  <Route key="places" path={`${about}/places`} component={PlacesPage} />,
+  <Route key="tests" path={`${about}/tests`} component={TestsPage} />,
+]
