@@ -21,20 +21,10 @@ const GREEN = STAGES.indexOf('green')
 /** Parts held in memory before they are let go of; a part takes some 300 bytes. */
 const PARTS_HELD = 200_000
 
-/**
- * Writes good measurements in batches. Within a batch rows are put in the order of their cells, which is the
- * order that they have on disk, and the moments of each cell are taken from its values as one stretch.
- */
-export class MeasurementWriter {
-  readonly #writer: Writer
-  readonly #draft: Draft
-  readonly #importId: number
-  readonly #doubts: Doubts
-  #remeasured = 0
-  readonly nonconforming: Nonconforming[] = []
-
-  #count = 0
-  readonly #columns = {
+/** Measurements noted down and not written yet. */
+class Batch {
+  count = 0
+  readonly columns = {
     cell: new Int32Array(BATCH),
     part: new Int32Array(BATCH),
     replicate: new Int32Array(BATCH),
@@ -44,12 +34,37 @@ export class MeasurementWriter {
     measuredAt: new Float64Array(BATCH),
     line: new Int32Array(BATCH),
   } satisfies MeasurementColumns
-  readonly #entries: PartEntry[] = []
-  readonly #characteristic = new Int32Array(BATCH)
-  readonly #stage = new Uint8Array(BATCH)
+  readonly entries: PartEntry[] = []
+  readonly characteristic = new Int32Array(BATCH)
+  readonly stage = new Uint8Array(BATCH)
   /** Column of each value in the file, counted from 1. */
-  readonly #position = new Uint16Array(BATCH)
-  readonly #numbered = new Uint8Array(BATCH)
+  readonly position = new Uint16Array(BATCH)
+  /** 1 where the file numbers the repeat itself. */
+  readonly numbered = new Uint8Array(BATCH)
+}
+
+/**
+ * Writes good measurements in batches. Within a batch rows are put in the order of their cells, which is the
+ * order that they have on disk, and the moments of each cell are taken from its values as one stretch.
+ *
+ * While one batch is being written the next is gathered, so that a store on another thread or machine and the
+ * checks work side by side; what came of a batch is known once the next is full.
+ */
+export class MeasurementWriter {
+  readonly #writer: Writer
+  readonly #draft: Draft
+  readonly #importId: number
+  readonly #doubts: Doubts
+  #remeasured = 0
+  readonly nonconforming: Nonconforming[] = []
+
+  #batch = new Batch()
+  #spare: Batch | null = new Batch()
+  #writing: {
+    readonly batch: Batch
+    readonly order: Uint32Array
+    readonly written: Promise<readonly Duplicate[]>
+  } | null = null
   readonly #values = new Float64Array(BATCH)
 
   /** Cells by build, furnace load and stage, then by identity of the characteristic. */
@@ -89,7 +104,7 @@ export class MeasurementWriter {
 
   /** Room for `rows` more. */
   hasRoomFor(rows: number): boolean {
-    return this.#count + rows <= BATCH
+    return this.#batch.count + rows <= BATCH
   }
 
   /** Note a part whose row in the store has to be written, again or for the first time. */
@@ -111,44 +126,62 @@ export class MeasurementWriter {
     line: number,
     position: number,
   ): void {
-    const i = this.#count++
-    this.#entries[i] = part
-    this.#characteristic[i] = characteristicId
-    this.#stage[i] = stage
-    const columns = this.#columns
+    const batch = this.#batch
+    const i = batch.count++
+    batch.entries[i] = part
+    batch.characteristic[i] = characteristicId
+    batch.stage[i] = stage
+    const columns = batch.columns
     columns.part[i] = part.row.id
     columns.replicate[i] = replicate
-    this.#numbered[i] = numbered ? 1 : 0
+    batch.numbered[i] = numbered ? 1 : 0
     columns.value[i] = value
     columns.gauge[i] = gauge
     columns.inspector[i] = inspector
     columns.measuredAt[i] = measuredAt
     columns.line[i] = line
-    this.#position[i] = position
+    batch.position[i] = position
     const bit = STAGE_BITS[STAGES[stage] as Stage]
     if ((part.row.stages & bit) === 0) this.#firstAtStage(part, stage, bit)
   }
 
-  /** Write everything gathered so far. */
+  /** Begin to write what is gathered. @returns what was wrong with the batch before */
   async flush(): Promise<LateFault[]> {
+    const batch = this.#batch
     await this.#draft.save(this.#writer)
-    await this.#loadCells()
+    await this.#loadCells(batch)
     await this.#moveIntoLoads()
     await this.#saveParts()
-    const order = await this.#placeInCells()
-    const there = await this.#writer.insertMeasurements(this.#importId, this.#columns, order)
-    const { duplicates, leftOut } = await this.#keepRemeasured(there)
-    this.#sumUp(order, [...duplicates.map(({ index }) => index), ...leftOut])
-    const faults = await this.#explain(duplicates)
-    this.#count = 0
-    this.#entries.length = 0
+    const order = await this.#placeInCells(batch)
+    const faults = await this.#settle()
+    const written = this.#writer.insertMeasurements(this.#importId, batch.columns, order)
+    // Awaited at the next batch: until then its failure is nobody's.
+    written.catch(() => undefined)
+    if (this.#writer.inOrder !== true) await written
+    this.#writing = { batch, order, written }
+    this.#batch = this.#spare ?? new Batch()
+    this.#spare = null
     if (this.#draft.partsHeld > PARTS_HELD) this.#draft.forgetParts()
+    return faults
+  }
+
+  /** Wait for the batch that is being written, and take note of it. */
+  async #settle(): Promise<LateFault[]> {
+    if (this.#writing === null) return []
+    const { batch, order, written } = this.#writing
+    this.#writing = null
+    const { duplicates, leftOut } = await this.#keepRemeasured(batch, await written)
+    this.#sumUp(batch, order, [...duplicates.map(({ index }) => index), ...leftOut])
+    const faults = await this.#explain(batch, duplicates)
+    batch.count = 0
+    batch.entries.length = 0
+    this.#spare = batch
     return faults
   }
 
   /** Write what sums up the file. Nothing may be added afterwards. */
   async finish(): Promise<LateFault[]> {
-    const faults = await this.flush()
+    const faults = [...(await this.flush()), ...(await this.#settle())]
     for (const cell of this.#disturbed) this.#moments.delete(cell)
     await this.#writer.mergeCells(this.#moments)
     await this.#writer.recomputeCells(this.#disturbed)
@@ -181,14 +214,14 @@ export class MeasurementWriter {
   }
 
   /** Cells in the store of the builds that the batch speaks of. */
-  async #loadCells(): Promise<void> {
+  async #loadCells(batch: Batch): Promise<void> {
     const builds = new Set<number>()
     const wanted = (part: PartEntry) => {
       const build = part.row.build_id
       if (build < this.#draft.firstNewBuild && !this.#loadedBuilds.has(build)) builds.add(build)
     }
     let last: PartEntry | null = null
-    for (const part of this.#entries) {
+    for (const part of batch.entries) {
       if (part !== last) wanted(part)
       last = part
     }
@@ -271,19 +304,19 @@ export class MeasurementWriter {
   }
 
   /** Give every measurement its cell; the order in which they lie by cell, and by line within a cell. */
-  async #placeInCells(): Promise<Uint32Array> {
-    const count = this.#count
+  async #placeInCells(batch: Batch): Promise<Uint32Array> {
+    const count = batch.count
     const keys = new Float64Array(count)
     for (let i = 0; i < count; i++) {
-      const part = this.#entries[i] as PartEntry
-      const stage = STAGES[this.#stage[i] as number] as Stage
+      const part = batch.entries[i] as PartEntry
+      const stage = STAGES[batch.stage[i] as number] as Stage
       let cells = part.cells[stage]
       if (cells === undefined) {
         cells = this.#cellsAt(part.row.build_id, part.row.furnace_load_id, stage)
         part.cells[stage] = cells
       }
-      const cell = this.#cell(cells, this.#characteristic[i] as number, part, stage)
-      this.#columns.cell[i] = cell
+      const cell = this.#cell(cells, batch.characteristic[i] as number, part, stage)
+      batch.columns.cell[i] = cell
       keys[i] = cell * BATCH + i
     }
     await this.#saveCells()
@@ -294,14 +327,14 @@ export class MeasurementWriter {
   }
 
   /** Moments, gauges and conformity of what was written. */
-  #sumUp(order: Uint32Array, notWritten: readonly number[]): void {
+  #sumUp(batch: Batch, order: Uint32Array, notWritten: readonly number[]): void {
     const left = new Set(notWritten)
-    const { cell, value } = this.#columns
+    const { cell, value } = batch.columns
     let start = 0
     while (start < order.length) {
       const first = order[start] as number
       const id = cell[first] as number
-      const { lower, upper } = this.#draft.characteristicById(this.#characteristic[first] as number).row
+      const { lower, upper } = this.#draft.characteristicById(batch.characteristic[first] as number).row
       let end = start
       let n = 0
       for (; end < order.length && cell[order[end] as number] === id; end++) {
@@ -310,9 +343,9 @@ export class MeasurementWriter {
         const measured = value[i] as number
         this.#values[n++] = measured
         if ((lower !== null && measured < lower) || (upper !== null && measured > upper)) {
-          if (this.#stage[i] !== GREEN) this.#noteNonconforming(i, lower, upper)
+          if (batch.stage[i] !== GREEN) this.#noteNonconforming(batch, i, lower, upper)
         }
-        if (this.#columns.gauge[i] !== 0) this.#noteGauge(i)
+        if (batch.columns.gauge[i] !== 0) this.#noteGauge(batch, i)
       }
       if (n > 0) {
         const added = momentsOf(this.#values.subarray(0, n))
@@ -323,19 +356,19 @@ export class MeasurementWriter {
     }
   }
 
-  #noteNonconforming(i: number, lower: number | null, upper: number | null): void {
+  #noteNonconforming(batch: Batch, i: number, lower: number | null, upper: number | null): void {
     this.#outOfSpecification++
     if (this.nonconforming.length >= LISTED) return
-    const { row, buildName } = this.#entries[i] as PartEntry
-    const characteristic = this.#draft.characteristicById(this.#characteristic[i] as number).row
-    const value = this.#columns.value[i] as number
+    const { row, buildName } = batch.entries[i] as PartEntry
+    const characteristic = this.#draft.characteristicById(batch.characteristic[i] as number).row
+    const value = batch.columns.value[i] as number
     const isBelow = lower !== null && value < lower
     this.nonconforming.push({
-      line: this.#columns.line[i] as number,
+      line: batch.columns.line[i] as number,
       serial: row.serial,
       build: buildName,
       characteristic: characteristic.designator,
-      stage: STAGES[this.#stage[i] as number] as Stage,
+      stage: STAGES[batch.stage[i] as number] as Stage,
       value,
       side: isBelow ? 'below' : 'above',
       limit: (isBelow ? lower : upper) as number,
@@ -348,15 +381,16 @@ export class MeasurementWriter {
    * remeasurements and kept as the next replicate; those of the same time, or of none, are duplicates.
    */
   async #keepRemeasured(
+    batch: Batch,
     there: readonly Duplicate[],
   ): Promise<{ duplicates: readonly Duplicate[]; leftOut: readonly number[] }> {
     const candidates = there.filter(
-      ({ index }) => this.#numbered[index] === 0 && !Number.isNaN(this.#columns.measuredAt[index] as number),
+      ({ index }) => batch.numbered[index] === 0 && !Number.isNaN(batch.columns.measuredAt[index] as number),
     )
     if (candidates.length === 0) return { duplicates: there, leftOut: [] }
     const byCell = new Map<number, Duplicate[]>()
     for (const candidate of candidates) {
-      const cell = this.#columns.cell[candidate.index] as number
+      const cell = batch.columns.cell[candidate.index] as number
       const group = byCell.get(cell)
       if (group === undefined) byCell.set(cell, [candidate])
       else group.push(candidate)
@@ -365,18 +399,18 @@ export class MeasurementWriter {
     const leftOut: number[] = []
     const again: number[] = []
     for (const [cell, group] of byCell) {
-      const parts = [...new Set(group.map(({ index }) => this.#columns.part[index] as number))]
+      const parts = [...new Set(group.map(({ index }) => batch.columns.part[index] as number))]
       const recorded = new Map<number, RecordedValue[]>()
       for (const value of await this.#writer.valuesInCell(cell, parts)) {
         const values = recorded.get(value.partId)
         if (values === undefined) recorded.set(value.partId, [value])
         else values.push(value)
       }
-      group.sort((a, b) => (this.#columns.line[a.index] as number) - (this.#columns.line[b.index] as number))
+      group.sort((a, b) => (batch.columns.line[a.index] as number) - (batch.columns.line[b.index] as number))
       for (const candidate of group) {
         const { index } = candidate
-        const partId = this.#columns.part[index] as number
-        const measuredAt = this.#columns.measuredAt[index] as number
+        const partId = batch.columns.part[index] as number
+        const measuredAt = batch.columns.measuredAt[index] as number
         const values = recorded.get(partId) ?? []
         const same = values.find((value) => value.measuredAt === null || value.measuredAt === measuredAt)
         if (same !== undefined) {
@@ -384,40 +418,40 @@ export class MeasurementWriter {
           continue
         }
         const earlier = values.find((value) => value.importId !== this.#importId)
-        if (earlier !== undefined && this.#doubtRemeasured(index, earlier)) {
+        if (earlier !== undefined && this.#doubtRemeasured(batch, index, earlier)) {
           leftOut.push(index)
           continue
         }
         const replicate = Math.max(...values.map((value) => value.replicate)) + 1
-        this.#columns.replicate[index] = replicate
+        batch.columns.replicate[index] = replicate
         values.push({
           partId,
           replicate,
           measuredAt,
           importId: this.#importId,
-          line: this.#columns.line[index] as number,
+          line: batch.columns.line[index] as number,
         })
         recorded.set(partId, values)
         again.push(index)
       }
     }
-    again.sort((a, b) => (this.#columns.cell[a] as number) - (this.#columns.cell[b] as number) || a - b)
+    again.sort((a, b) => (batch.columns.cell[a] as number) - (batch.columns.cell[b] as number) || a - b)
     this.#remeasured += again.length
     const still = await this.#writer.insertMeasurements(
       this.#importId,
-      this.#columns,
+      batch.columns,
       Uint32Array.from(again),
     )
     return { duplicates: [...duplicates, ...still], leftOut }
   }
 
   /** @returns true where the inspector leaves the part's new values out */
-  #doubtRemeasured(index: number, earlier: RecordedValue): boolean {
-    const { row, buildName } = this.#entries[index] as PartEntry
-    const stage = STAGES[this.#stage[index] as number] as Stage
+  #doubtRemeasured(batch: Batch, index: number, earlier: RecordedValue): boolean {
+    const { row, buildName } = batch.entries[index] as PartEntry
+    const stage = STAGES[batch.stage[index] as number] as Stage
     return this.#doubts.raiseShared(`${row.id}/${stage}`, {
       kind: 'measured-before',
-      line: this.#columns.line[index] as number,
+      line: batch.columns.line[index] as number,
       column: null,
       position: null,
       value: row.serial,
@@ -429,21 +463,21 @@ export class MeasurementWriter {
     })
   }
 
-  #noteGauge(i: number): void {
-    const { part_number_id, build_id } = (this.#entries[i] as PartEntry).row
-    const key = `${part_number_id}/${this.#stage[i]}/${build_id}/${this.#columns.gauge[i]}`
+  #noteGauge(batch: Batch, i: number): void {
+    const { part_number_id, build_id } = (batch.entries[i] as PartEntry).row
+    const key = `${part_number_id}/${batch.stage[i]}/${build_id}/${batch.columns.gauge[i]}`
     if (key === this.#lastGauge) return
     this.#lastGauge = key
     this.#gaugesSeen.add(key)
   }
 
-  async #explain(duplicates: readonly Duplicate[]): Promise<LateFault[]> {
+  async #explain(batch: Batch, duplicates: readonly Duplicate[]): Promise<LateFault[]> {
     const faults: LateFault[] = []
     const names = new Map<number, string>()
     for (const { index, firstImportId, firstLine } of duplicates) {
-      const part = this.#entries[index] as PartEntry
-      const { designator } = this.#draft.characteristicById(this.#characteristic[index] as number).row
-      const stage = STAGES[this.#stage[index] as number] as Stage
+      const part = batch.entries[index] as PartEntry
+      const { designator } = this.#draft.characteristicById(batch.characteristic[index] as number).row
+      const stage = STAGES[batch.stage[index] as number] as Stage
       let where = `on line ${firstLine}`
       if (firstImportId !== this.#importId) {
         let name = names.get(firstImportId)
@@ -454,14 +488,14 @@ export class MeasurementWriter {
         where = `from import ${firstImportId}, ${name}, line ${firstLine}`
       }
       faults.push({
-        line: this.#columns.line[index] as number,
-        position: this.#position[index] as number,
+        line: batch.columns.line[index] as number,
+        position: batch.position[index] as number,
         fault: {
           meaning: 'value',
-          value: String(this.#columns.value[index]),
+          value: String(batch.columns.value[index]),
           reason:
             `Part ${part.row.serial} has a value of characteristic ${designator} already (${stage}, replicate ` +
-            `${this.#columns.replicate[index]}), ${where}. Give each repeat a replicate number of its own to keep both.`,
+            `${batch.columns.replicate[index]}), ${where}. Give each repeat a replicate number of its own to keep both.`,
         },
       })
     }

@@ -2,6 +2,7 @@ import { parentPort, workerData } from 'node:worker_threads'
 import type { Receipt } from '../contract/receipt.ts'
 import { openStore } from '../store/store.ts'
 import type { Order, Report, TakeFile, TakeFolder, Withdraw, WorkerSetting } from './messages.ts'
+import { writingAside } from './store-thread.ts'
 import { takeInFolder } from './take-folder.ts'
 import { takeIn } from './take-in.ts'
 import { withdraw } from './withdraw.ts'
@@ -14,7 +15,8 @@ const REPORT_EVERY = 150
 const port = parentPort
 if (port === null) throw new Error('worker.ts runs as a worker thread only')
 const { location, filesFolder } = workerData as WorkerSetting
-const store = await openStore(location)
+const opened = await openStore(location)
+const store = 'file' in location ? writingAside(opened) : opened
 
 function report(message: Report): void {
   port?.postMessage(message)

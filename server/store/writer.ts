@@ -60,6 +60,8 @@ export interface Writer
     DecisionWrites,
     FactorDecisionWrites,
     ReportWrites {
+  /** True where calls are carried out one after another even if they are not waited for. */
+  readonly inOrder?: true
   /** @param rows about as many as will be added to a table at most; more than that may collide with others */
   catalogue(rows?: number): Promise<Catalogue>
   /**

@@ -1,0 +1,120 @@
+import { Worker } from 'node:worker_threads'
+import type { Store } from '../store/store.ts'
+import type { Writer } from '../store/writer.ts'
+
+/** Main thread to the thread that writes. */
+export type StoreOrder =
+  | { readonly what: 'begin' }
+  | { readonly what: 'call'; readonly id: number; readonly method: keyof Writer; readonly args: unknown[] }
+  | { readonly what: 'end'; readonly commit: boolean }
+  | { readonly what: 'close' }
+
+/** What the thread answers. `begun` and `ended` are about the transaction, `answer` about one call in it. */
+export type StoreAnswer =
+  | { readonly what: 'begun' }
+  | { readonly what: 'answer'; readonly id: number; readonly result: unknown }
+  | { readonly what: 'fault'; readonly id: number; readonly error: Error }
+  | { readonly what: 'ended'; readonly error: Error | null }
+
+interface Waiting {
+  readonly resolve: (result: never) => void
+  readonly reject: (error: Error) => void
+}
+
+/**
+ * The store with its writing done on a thread of its own, so that a file is parsed and checked while what was
+ * checked before is written. Reads go on as before, and show a transaction once it is committed.
+ * For SQLite files; a database server is a process of its own already.
+ */
+export function writingAside(store: Store): Store {
+  const entry = import.meta.url.endsWith('.ts')
+    ? './store-thread-from-sources.mjs'
+    : './store-thread-worker.js'
+  const thread = new Worker(new URL(entry, import.meta.url), { workerData: store.location, execArgv: [] })
+  const calls = new Map<number, Waiting>()
+  let transaction: Waiting | null = null
+  let failed: Error | null = null
+  let next = 1
+
+  const fail = (error: Error) => {
+    failed = error
+    for (const { reject } of calls.values()) reject(error)
+    calls.clear()
+    transaction?.reject(error)
+    transaction = null
+  }
+  thread.on('error', fail)
+  thread.on('exit', () => fail(new Error('the thread that writes ended')))
+  thread.on('message', (answer: StoreAnswer) => {
+    if (answer.what === 'begun') transaction?.resolve(undefined as never)
+    else if (answer.what === 'ended') {
+      if (answer.error === null) transaction?.resolve(undefined as never)
+      else transaction?.reject(answer.error)
+    } else {
+      const waiting = calls.get(answer.id)
+      calls.delete(answer.id)
+      if (answer.what === 'answer') waiting?.resolve(answer.result as never)
+      else waiting?.reject(answer.error)
+    }
+  })
+
+  const send = (order: StoreOrder) => thread.postMessage(order)
+  const inTransaction = (order: StoreOrder) =>
+    new Promise<void>((resolve, reject) => {
+      if (failed !== null) {
+        reject(failed)
+        return
+      }
+      transaction = { resolve: resolve as Waiting['resolve'], reject }
+      send(order)
+    })
+  const call = (method: keyof Writer, args: unknown[]) =>
+    new Promise((resolve, reject) => {
+      if (failed !== null) {
+        reject(failed)
+        return
+      }
+      const id = next++
+      calls.set(id, { resolve: resolve as Waiting['resolve'], reject })
+      send({ what: 'call', id, method, args })
+    })
+
+  const writer = new Proxy({} as Writer, {
+    get(_, method) {
+      if (method === 'inOrder') return true
+      // A transaction on SQLite has no others beside it.
+      if (method === 'requireAlone') return () => undefined
+      if (typeof method !== 'string' || method === 'then') return undefined
+      return (...args: unknown[]) => call(method as keyof Writer, args)
+    },
+  })
+
+  let last: Promise<unknown> = Promise.resolve()
+  async function writeOnce<T>(work: (writer: Writer) => Promise<T>): Promise<T> {
+    await inTransaction({ what: 'begin' })
+    let result: T
+    try {
+      result = await work(writer)
+    } catch (error) {
+      await inTransaction({ what: 'end', commit: false })
+      throw error
+    }
+    await inTransaction({ what: 'end', commit: true })
+    return result
+  }
+  return {
+    ...store,
+    write(work) {
+      const run = last.then(() => writeOnce(work))
+      last = run.catch(() => undefined)
+      return run
+    },
+    async close() {
+      await last
+      const ended = new Promise((resolve) => thread.once('exit', resolve))
+      send({ what: 'close' })
+      await ended
+      await store.close()
+    },
+  }
+}
