@@ -10,6 +10,7 @@ import { decisionRoutes } from './routes/decisions.ts'
 import { importRoutes } from './routes/imports.ts'
 import { noticeRoutes } from './routes/notices.ts'
 import { partNumberRoutes } from './routes/part-numbers.ts'
+import { reportRecordRoutes, reportRoutes } from './routes/reports.ts'
 import { shopRoutes } from './routes/shop.ts'
 import { shrinkageRoutes } from './routes/shrinkage.ts'
 import { studyRoutes } from './routes/studies.ts'
@@ -61,6 +62,8 @@ export function createApp({ store, intake, sampleFolder, clientFolder }: AppPart
   app.route('/api/part-numbers', decisionRoutes(store))
   app.route('/api/part-numbers', aboutRoutes(store))
   app.route('/api/part-numbers', shrinkageRoutes(store))
+  app.route('/api/part-numbers', reportRoutes(store))
+  app.route('/api/reports', reportRecordRoutes(store))
   app.route('/api/imports', importRoutes(store, intake))
   app.route('/api/notices', noticeRoutes(store, version))
   app.all('/api/*', answerNotFound)

@@ -1,10 +1,12 @@
 import { readOptions } from '../options.ts'
 import { BusyDatabaseError, DatabaseUnreachableError, NewerDatabaseError } from '../store/errors.ts'
 import { copyDatabaseCommand } from './copy-database-command.ts'
+import { reportCommand } from './report-command.ts'
 import { serveCommand } from './serve-command.ts'
 import { takeInCommand } from './take-in-command.ts'
 import { type Terminal, USAGE, UsageError } from './terminal.ts'
 import { tokenCommand } from './token-command.ts'
+import { verifyReportCommand } from './verify-report-command.ts'
 
 /** Errors whose message says everything to whoever ran the command. */
 const FOR_PEOPLE = [BusyDatabaseError, DatabaseUnreachableError, NewerDatabaseError]
@@ -29,6 +31,10 @@ export async function runCommand(args: string[], terminal: Terminal): Promise<nu
         return await takeInCommand(rest, terminal)
       case 'copy-database':
         return await copyDatabaseCommand(rest, terminal)
+      case 'report':
+        return await reportCommand(rest, terminal)
+      case 'verify-report':
+        return await verifyReportCommand(rest, terminal)
       case 'token':
         return await tokenCommand(rest, terminal)
       default:

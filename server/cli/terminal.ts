@@ -17,6 +17,10 @@ as-sintered take-in FILE… [options]      take files in, and print their receip
 as-sintered token add NAME [options]     make a token for a machine that brings files; it is shown once
 as-sintered token list [options]
 as-sintered token revoke NAME [options]
+as-sintered report NUMBER REVISION [options]
+                                         make a report of a part number, and write it to a file
+as-sintered verify-report FILE… [options]
+                                         say whether reports, by file or by number, still follow from the data
 as-sintered copy-database --from DATABASE --to DATABASE
                                          copy everything into an empty database, and read the copy back
 
@@ -41,6 +45,22 @@ take-in
   --revision NAME      its revision
   --build NAME         build of parts that are not on record, where rows do not say it
   --json               print each receipt as one line of JSON
+
+report
+  --who NAME           who makes the report (default: the name of the account)
+  --stage STAGE        green, sintered or finished (default: sintered)
+  --required INDEX     the least Ppk (default: 1.33)
+  --confidence SHARE   of the intervals (default: 0.95)
+  --from BUILD, --to BUILD, --last COUNT
+                       the span (default: all builds)
+  --title TEXT         title of the report
+  --format FORMAT      pdf, html, csv, xlsx or json (default: pdf)
+  --paper SIZE         a4 or letter (default: a4)
+  --logo FILE          PNG or JPEG for the head of the PDF
+  --out FILE           where to write it
+
+verify-report ends with status 0 where everything follows, 2 where something changed since the report was made,
+3 where a file was changed after it was made, 1 where it cannot be told.
 
 take-in ends with status 0 where every file was taken in or known already, 2 where one was refused, 1 where
 something else went wrong.

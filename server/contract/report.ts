@@ -164,8 +164,8 @@ export interface ReportChange {
   readonly where: string
   readonly what: string
   /** Null where it was not there, or is not any more. */
-  readonly then: string | null
-  readonly now: string | null
+  readonly was: string | null
+  readonly is: string | null
 }
 
 /** POST /api/reports/verify, GET /api/reports/:number/verify */

@@ -393,15 +393,13 @@ function sources({ sources: { builds, imports } }: ReportContent): Section {
         caption: 'Files taken in',
         columns: [
           left('Import', 40),
-          left('File', 150),
-          left('SHA-256', 210),
-          left('Who, when', 110),
+          left('File and its SHA-256', 330),
+          left('Who, when', 130),
           right('Values', 50),
         ],
         rows: imports.map(({ importId, fileName, sha256, who, at, values }) => [
           String(importId),
-          fileName,
-          sha256,
+          `${fileName}\n${sha256}`,
           `${who}, ${dayText(at)}`,
           formatCount(values),
         ]),

@@ -1,0 +1,93 @@
+import { readFileSync, writeFileSync } from 'node:fs'
+import { userInfo } from 'node:os'
+import { parseArgs } from 'node:util'
+import { newReport, reportFileQuery } from '../contract/report-requests.ts'
+import { PLACE_OPTIONS, placeOf } from '../options.ts'
+import { drawUpReport, fileNameOf, keepReport, noteCopy, reportFile } from '../report/make-report.ts'
+import { UnknownBuildError } from '../report/report-data.ts'
+import { openStore } from '../store/store.ts'
+import { patientStore } from './patient-store.ts'
+import { type Terminal, UsageError } from './terminal.ts'
+
+/**
+ * Make a report, keep it on record and write it to a file.
+ *
+ * @returns the status to end with
+ * @throws UsageError
+ */
+export async function reportCommand(args: string[], terminal: Terminal): Promise<number> {
+  const { values, positionals } = parse(args)
+  const [number, revision] = positionals
+  if (number === undefined || revision === undefined || positionals.length > 2) {
+    throw new UsageError('report takes a part number and its revision.')
+  }
+  const { who, ...wanted } = checked(
+    newReport.safeParse({ ...values, who: values.who ?? userInfo().username }),
+  )
+  const file = checked(reportFileQuery.safeParse(values))
+  const logo = values.logo === undefined ? null : readFileSync(values.logo)
+  const opened = await openStore(placeOf(values, terminal.environment).database)
+  try {
+    const store = patientStore(opened, terminal.err)
+    const partNumber = await store.partNumber(number, revision)
+    if (partNumber === null) {
+      terminal.err(`Part number ${number}, revision ${revision}, is not known.`)
+      return 1
+    }
+    const report = await keepReport(store, partNumber, await drawUpReport(store, partNumber, wanted, who))
+    const bytes = await reportFile(report, { ...file, logo })
+    await noteCopy(store, report, file.format, bytes)
+    const path = values.out ?? fileNameOf(report, file.format)
+    writeFileSync(path, bytes)
+    terminal.out(`Report ${report.number}, fingerprint ${report.fingerprint}: ${path}`)
+    terminal.out(report.content.headline)
+    return 0
+  } catch (error) {
+    if (!(error instanceof UnknownBuildError)) throw error
+    terminal.err(error.message)
+    return 1
+  } finally {
+    await opened.close()
+  }
+}
+
+function checked<T>(
+  result:
+    | { readonly success: true; readonly data: T }
+    | {
+        readonly success: false
+        readonly error: {
+          readonly issues: readonly { readonly path: PropertyKey[]; readonly message: string }[]
+        }
+      },
+): T {
+  if (result.success) return result.data
+  const fault = result.error.issues[0]
+  throw new UsageError(`${fault?.path.join('.')}: ${fault?.message}`)
+}
+
+function parse(args: string[]) {
+  try {
+    return parseArgs({
+      args,
+      allowPositionals: true,
+      options: {
+        ...PLACE_OPTIONS,
+        who: { type: 'string' },
+        stage: { type: 'string' },
+        required: { type: 'string' },
+        confidence: { type: 'string' },
+        last: { type: 'string' },
+        from: { type: 'string' },
+        to: { type: 'string' },
+        title: { type: 'string' },
+        format: { type: 'string' },
+        paper: { type: 'string' },
+        logo: { type: 'string' },
+        out: { type: 'string' },
+      },
+    })
+  } catch (error) {
+    throw new UsageError((error as Error).message)
+  }
+}

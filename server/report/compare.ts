@@ -1,0 +1,173 @@
+import { characteristicTitle, formatCount } from '../../src/words/format.ts'
+import type { ReportChange, ReportCharacteristic, ReportContent } from '../contract/report.ts'
+
+/** Figures that differ by less, of their size, differ by the order of summing alone. */
+const ROUNDING = 1e-9
+
+/** What of the report's content is not what the data give now, figures first; empty where all of it follows. */
+export function reportChanges(then: ReportContent, now: ReportContent): ReportChange[] {
+  const changes: ReportChange[] = []
+  const whole = (where: string, what: string, was: unknown, is: unknown) => {
+    if (!same(was, is)) changes.push({ where, what, was: shown(was), is: shown(is) })
+  }
+  const byDesignator = new Map(now.characteristics.map((row) => [row.characteristic.designator, row]))
+  for (const row of then.characteristics) {
+    const other = byDesignator.get(row.characteristic.designator)
+    byDesignator.delete(row.characteristic.designator)
+    if (other === undefined) {
+      changes.push({
+        where: characteristicTitle(row.characteristic),
+        what: 'characteristic',
+        was: 'reported',
+        is: null,
+      })
+    } else changes.push(...characteristicChanges(row, other))
+  }
+  for (const row of byDesignator.values()) {
+    changes.push({
+      where: characteristicTitle(row.characteristic),
+      what: 'characteristic',
+      was: null,
+      is: 'measured',
+    })
+  }
+  whole('the report', 'headline', then.headline, now.headline)
+  whole('the report', 'span', spanText(then), spanText(now))
+  const lists: [string, readonly unknown[], readonly unknown[], (each: never) => string][] = [
+    [
+      'left out',
+      then.exclusions,
+      now.exclusions,
+      (each: ReportContent['exclusions'][number]) =>
+        `${each.designator}, build ${each.build}${each.single === null ? '' : `, part ${each.single.serial}`}: ${each.reason} (${each.who})`,
+    ],
+    [
+      'file taken in',
+      then.sources.imports,
+      now.sources.imports,
+      (each: ReportContent['sources']['imports'][number]) =>
+        `${each.fileName}, ${formatCount(each.values)} values, SHA-256 ${each.sha256}`,
+    ],
+    [
+      'build',
+      then.sources.builds,
+      now.sources.builds,
+      (each: ReportContent['sources']['builds'][number]) =>
+        `${each.name}: ${each.parts} parts, powder ${each.powderLot ?? 'not recorded'}, loads ${each.furnaceLoads.map(({ name }) => name).join(', ')}`,
+    ],
+    [
+      'finding',
+      then.findings,
+      now.findings,
+      (each: ReportContent['findings'][number]) => `${each.number}, ${each.state}: ${each.cause}`,
+    ],
+  ]
+  for (const [what, was, is, say] of lists)
+    changes.push(...listChanges(what, was, is, say as (each: unknown) => string))
+  if (changes.length === 0) {
+    for (const name of Object.keys(then) as (keyof ReportContent)[]) {
+      if (!same(then[name], now[name])) {
+        changes.push({ where: 'the report', what: name, was: 'as reported', is: 'otherwise' })
+      }
+    }
+  }
+  return changes
+}
+
+function spanText({ span }: ReportContent): string | null {
+  return span === null
+    ? null
+    : `${span.first} to ${span.last}, ${span.builds} builds, ${span.parts} parts, ${span.values} values`
+}
+
+const SUMMARY = [
+  ['n', 'values'],
+  ['builds', 'builds'],
+  ['mean', 'mean'],
+  ['min', 'least value'],
+  ['max', 'greatest value'],
+  ['sigmaWithin', 'sigma within'],
+  ['sigmaBetween', 'sigma between'],
+  ['sigmaOverall', 'sigma overall'],
+  ['cp', 'Cp'],
+  ['cpk', 'Cpk'],
+  ['pp', 'Pp'],
+  ['ppk', 'Ppk'],
+  ['verdict', 'verdict'],
+  ['stable', 'in control'],
+  ['movedAt', 'moved at'],
+] as const
+
+function characteristicChanges(then: ReportCharacteristic, now: ReportCharacteristic): ReportChange[] {
+  const where = characteristicTitle(then.characteristic)
+  const changes: ReportChange[] = []
+  const note = (what: string, was: unknown, is: unknown) => {
+    if (!same(was, is)) changes.push({ where, what, was: shown(was), is: shown(is) })
+  }
+  for (const name of ['name', 'nominal', 'lower', 'upper', 'unit', 'kind', 'axis'] as const) {
+    note(`drawing: ${name}`, then.characteristic[name], now.characteristic[name])
+  }
+  for (const [name, what] of SUMMARY) note(what, then.summary[name], now.summary[name])
+  note('values beyond the limits', then.outside, now.outside)
+  note('distribution', then.distribution?.fitted.family ?? null, now.distribution?.fitted.family ?? null)
+  note('expected below', then.distribution?.below ?? null, now.distribution?.below ?? null)
+  note('expected above', then.distribution?.above ?? null, now.distribution?.above ?? null)
+  changes.push(
+    ...listChanges(
+      'signal',
+      then.signals,
+      now.signals,
+      (signal) =>
+        `${signal.words}, builds ${signal.from} to ${signal.to}, ${signal.finding === null ? 'open' : `answered by finding ${signal.finding}`}`,
+    ).map((change) => ({ ...change, where })),
+  )
+  if (changes.length === 0 && !same(then.chart, now.chart)) {
+    changes.push({ where, what: 'control chart', was: then.chartHeadline, is: now.chartHeadline })
+  }
+  if (changes.length === 0 && !same(then, now)) {
+    changes.push({ where, what: 'details of the figures', was: 'as reported', is: 'otherwise' })
+  }
+  return changes
+}
+
+function listChanges<T>(
+  what: string,
+  then: readonly T[],
+  now: readonly T[],
+  say: (each: T) => string,
+): ReportChange[] {
+  const was = new Set(then.map(say))
+  const is = new Set(now.map(say))
+  return [
+    ...[...was].filter((text) => !is.has(text)).map((text) => ({ where: what, what, was: text, is: null })),
+    ...[...is].filter((text) => !was.has(text)).map((text) => ({ where: what, what, was: null, is: text })),
+  ]
+}
+
+/** Whether two pieces of plain data are the same but for the rounding of sums. */
+function same(a: unknown, b: unknown): boolean {
+  if (typeof a === 'number' && typeof b === 'number') {
+    return a === b || Math.abs(a - b) <= ROUNDING * Math.max(Math.abs(a), Math.abs(b))
+  }
+  if (Array.isArray(a) && Array.isArray(b)) {
+    return a.length === b.length && a.every((each, i) => same(each, b[i]))
+  }
+  if (a !== null && b !== null && typeof a === 'object' && typeof b === 'object') {
+    const names = new Set([...Object.keys(a), ...Object.keys(b)])
+    const [left, right] = [a as Record<string, unknown>, b as Record<string, unknown>]
+    return [...names].every((name) => same(left[name], right[name]))
+  }
+  return a === b || (a ?? null) === (b ?? null)
+}
+
+function shown(value: unknown): string | null {
+  if (value === null || value === undefined) return null
+  if (typeof value === 'boolean') return value ? 'yes' : 'no'
+  if (typeof value === 'object' && 'value' in value && 'lower' in value && 'upper' in value) {
+    return `${value.value} (${value.lower} to ${value.upper})`
+  }
+  if (typeof value === 'object' && 'below' in value && 'above' in value) {
+    return `${value.below} below, ${value.above} above`
+  }
+  return String(value)
+}

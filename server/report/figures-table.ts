@@ -1,0 +1,102 @@
+import type { IndexEstimate } from '../../src/capability/index-estimate.ts'
+import { requirementText } from '../../src/figures/requirement.ts'
+import { unitText } from '../../src/words/unit.ts'
+import type { Report } from '../contract/report.ts'
+
+export type TableValue = string | number | null
+
+/** A table for spreadsheets: a row of headings, and numbers that are not rounded. */
+export interface FiguresTable {
+  readonly headings: readonly string[]
+  readonly rows: readonly (readonly TableValue[])[]
+}
+
+/** The figures of every characteristic. */
+export function figuresTable({ content, number, fingerprint }: Report): FiguresTable {
+  const { partNumber, settings, span } = content
+  const index = (name: string) => [name, `${name} lower`, `${name} upper`]
+  return {
+    headings: [
+      'part number',
+      'revision',
+      'stage',
+      'first build',
+      'last build',
+      'number',
+      'characteristic',
+      'requirement',
+      'nominal',
+      'lower limit',
+      'upper limit',
+      'unit',
+      'values',
+      'builds',
+      'mean',
+      'least',
+      'greatest',
+      'sigma within builds',
+      'sigma between builds',
+      'sigma overall',
+      ...index('Cp'),
+      ...index('Cpk'),
+      ...index('Pp'),
+      ...index('Ppk'),
+      'confidence',
+      'required Ppk',
+      'verdict',
+      'in control',
+      'moved at build',
+      'open signals',
+      'distribution',
+      'expected below',
+      'expected above',
+      'counted below',
+      'counted above',
+      'report',
+      'fingerprint',
+    ],
+    rows: content.characteristics.map(({ characteristic, summary, distribution, outside, signals }) => [
+      partNumber.number,
+      partNumber.revision,
+      settings.stage,
+      span?.first ?? null,
+      span?.last ?? null,
+      characteristic.designator,
+      characteristic.name,
+      requirementText(characteristic),
+      characteristic.nominal,
+      characteristic.lower,
+      characteristic.upper,
+      unitText(characteristic.unit),
+      summary.n,
+      summary.builds,
+      summary.mean,
+      summary.min,
+      summary.max,
+      summary.sigmaWithin,
+      summary.sigmaBetween,
+      summary.sigmaOverall,
+      ...three(summary.cp),
+      ...three(summary.cpk),
+      ...three(summary.pp),
+      ...three(summary.ppk),
+      settings.confidence,
+      settings.required,
+      summary.verdict,
+      summary.stable ? 'yes' : 'no',
+      summary.movedAt,
+      signals.filter(({ finding }) => finding === null).length,
+      distribution?.fitted.family ?? null,
+      distribution?.below ?? null,
+      distribution?.above ?? null,
+      outside.below,
+      outside.above,
+      number,
+      fingerprint,
+    ]),
+  }
+}
+
+function three(index: IndexEstimate | null): TableValue[] {
+  return index === null ? [null, null, null] : [index.value, index.lower, index.upper]
+}

@@ -1,0 +1,48 @@
+import { parentPort, workerData } from 'node:worker_threads'
+import { openStore } from '../store/store.ts'
+import { NotAReportError } from './attached.ts'
+import { drawUpReport, reportFile } from './make-report.ts'
+import { UnknownBuildError } from './report-data.ts'
+import type { ReportAnswer, ReportOrder } from './report-thread.ts'
+import { verifyFile, verifyNumber } from './verify.ts'
+
+/** The thread that a report is computed, printed or verified on, so that charts never wait for it. It does one thing. */
+
+const port = parentPort
+if (port === null) throw new Error('report-worker.ts runs as a worker thread only')
+const say = (answer: ReportAnswer) => port.postMessage(answer)
+
+try {
+  say({ what: 'done', result: await carryOut(workerData as ReportOrder) })
+} catch (error) {
+  const kind =
+    error instanceof UnknownBuildError
+      ? 'unknown build'
+      : error instanceof NotAReportError
+        ? 'not a report'
+        : 'other'
+  const text = error instanceof UnknownBuildError ? error.build : (error as Error).message
+  say({ what: 'failed', kind, text })
+}
+
+async function carryOut(order: ReportOrder): Promise<unknown> {
+  if (order.what === 'print') {
+    const { logo } = order.wanted
+    return await reportFile(order.report, { ...order.wanted, logo: logo && Buffer.from(logo) })
+  }
+  const store = await openStore(order.location)
+  try {
+    switch (order.what) {
+      case 'draw up':
+        return await drawUpReport(store, order.partNumber, order.wanted, order.who, (done, all) =>
+          say({ what: 'progress', done, all }),
+        )
+      case 'verify file':
+        return await verifyFile(store, Buffer.from(order.bytes))
+      case 'verify number':
+        return await verifyNumber(store, order.number)
+    }
+  } finally {
+    await store.close()
+  }
+}

@@ -1,0 +1,37 @@
+import writeXlsxFile from 'write-excel-file/node'
+import type { FiguresTable, TableValue } from './figures-table.ts'
+import { withoutTimes } from './zip-times.ts'
+
+/** Text that a spreadsheet would take for a formula or a command. */
+const RUNS = /^[=+\-@\t\r\n]/
+
+/**
+ * The table as CSV after RFC 4180, in UTF-8 with a mark in front, which spreadsheets need. Text that would be run as a
+ * formula has an apostrophe in front, so that it stays text.
+ */
+export function csvOf({ headings, rows }: FiguresTable): string {
+  const lines = [headings, ...rows].map((row) => row.map(field).join(','))
+  return `\uFEFF${lines.join('\r\n')}\r\n`
+}
+
+function field(value: TableValue): string {
+  if (value === null) return ''
+  if (typeof value === 'number') return String(value)
+  const text = RUNS.test(value) ? `'${value}` : value
+  return /[",\r\n]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text
+}
+
+/** The table as a workbook of one sheet. Every text is a cell of the kind text, which is never run. */
+export async function xlsxOf({ headings, rows }: FiguresTable): Promise<Buffer> {
+  const head = headings.map((value) => ({ value, type: String, fontWeight: 'bold' as const }))
+  const body = rows.map((row) =>
+    row.map((value) => {
+      if (value === null) return null
+      if (typeof value === 'number') return { value, type: Number }
+      // XML has no place for controls.
+      return { value: value.replace(/\p{Cc}/gu, ' '), type: String, format: '@' }
+    }),
+  )
+  const bytes = await writeXlsxFile([head, ...body], { sheet: 'figures', stickyRowsCount: 1 }).toBuffer()
+  return withoutTimes(Buffer.from(bytes))
+}

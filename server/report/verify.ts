@@ -1,0 +1,162 @@
+import { createHash } from 'node:crypto'
+import { countOf, formatCount } from '../../src/words/format.ts'
+import type { Report, ReportChange, ReportSummary, Verification } from '../contract/report.ts'
+import type { Store } from '../store/store.ts'
+import { reportIn } from './attached.ts'
+import { fingerprintOf } from './canonical.ts'
+import { reportChanges } from './compare.ts'
+import { reportContent, UnknownBuildError } from './report-data.ts'
+import { momentText } from './report-text.ts'
+
+/** Changes that an answer lists at most. */
+const MOST_CHANGES = 500
+
+/**
+ * Whether a file made of a report still says what the data say, and whether it is as it was made.
+ *
+ * @throws NotAReportError where the file holds no report
+ */
+export async function verifyFile(store: Store, bytes: Buffer): Promise<Verification> {
+  const report = reportIn(bytes)
+  const copy = await store.reportCopy(createHash('sha256').update(bytes).digest('hex'))
+  const kept = report.number === null ? null : await store.report(report.number)
+  const grounds: string[] = []
+  if (fingerprintOf(report.content) !== report.fingerprint) {
+    return altered(
+      report,
+      'The figures in this file do not have the fingerprint that the file states: it was changed after it was made.',
+    )
+  }
+  if (kept === null) {
+    grounds.push(
+      report.number === null
+        ? 'It was made for a look and is not on record here; its figures were compared all the same.'
+        : `No report ${report.number} is on record here; its figures were compared all the same.`,
+    )
+  } else if (kept.fingerprint !== report.fingerprint || kept.madeAt !== report.madeAt) {
+    return altered(
+      report,
+      `Report ${report.number} on record here is another one: it has the fingerprint ${kept.fingerprint}, made ${momentText(kept.madeAt)} by ${kept.madeBy}.`,
+    )
+  }
+  if (copy !== null) grounds.push(`The file is byte for byte as it was made here on ${momentText(copy.at)}.`)
+  else if (kept !== null) {
+    grounds.push(
+      'The file is not byte for byte one that was made here: what is printed on its pages may not be what is attached to it. Only what is attached was compared.',
+    )
+  }
+  return await compare(store, report, grounds)
+}
+
+/** Whether a report on record still says what the data say; null where there is none of this number. */
+export async function verifyNumber(store: Store, number: number): Promise<Verification | null> {
+  const report = await store.report(number)
+  if (report === null) return null
+  return fingerprintOf(report.content) === report.fingerprint
+    ? await compare(store, report, [])
+    : altered(
+        report,
+        'The report on record does not have its fingerprint: the database was changed by another program.',
+      )
+}
+
+async function compare(store: Store, report: Report, grounds: string[]): Promise<Verification> {
+  const { content, fingerprint } = report
+  const { number, revision } = content.partNumber
+  const partNumber = await store.partNumber(number, revision)
+  if (partNumber === null) {
+    return answer(
+      'unknown',
+      report,
+      `Part number ${number}, revision ${revision}, is not known here.`,
+      grounds,
+      [],
+    )
+  }
+  try {
+    const now = await reportContent(store, partNumber, content.settings)
+    if (fingerprintOf(now) === fingerprint) {
+      return answer(
+        'follows',
+        report,
+        'Everything in this report follows from the data on record.',
+        [
+          ...grounds,
+          `Computed anew just now from ${formatCount(now.span?.values ?? 0)} values; the fingerprint is the same, ${fingerprint}.`,
+        ],
+        [],
+      )
+    }
+    const changes = reportChanges(content, now)
+    if (changes.length === 0) {
+      return answer(
+        'follows',
+        report,
+        'Everything in this report follows from the data on record.',
+        [
+          ...grounds,
+          'Computed anew just now; the last digits of some sums differ by less than one part in a thousand million.',
+        ],
+        [],
+      )
+    }
+    const about = new Set(changes.map(({ where }) => where)).size
+    return answer(
+      'changed',
+      report,
+      `${countOf(changes.length, 'statement')} of this report ${changes.length === 1 ? 'does' : 'do'} not follow from the data as they are now.`.replace(
+        /^./,
+        (first) => first.toUpperCase(),
+      ),
+      [
+        ...grounds,
+        `What changed since ${momentText(report.madeAt)} stands below, on ${countOf(about, 'matter')}.`,
+      ],
+      changes,
+    )
+  } catch (error) {
+    if (!(error instanceof UnknownBuildError)) throw error
+    return answer(
+      'changed',
+      report,
+      'The builds that this report speaks of are not on record any more.',
+      grounds,
+      [{ where: `build ${error.build}`, what: 'build', was: 'measured', is: null }],
+    )
+  }
+}
+
+function altered(report: Report, what: string): Verification {
+  return answer('altered', report, what, ['Its figures were not compared with the data.'], [])
+}
+
+function answer(
+  verdict: Verification['verdict'],
+  report: Report,
+  said: string,
+  grounds: readonly string[],
+  changes: readonly ReportChange[],
+): Verification {
+  return {
+    verdict,
+    said,
+    grounds,
+    report: summaryOf(report),
+    changes: changes.slice(0, MOST_CHANGES),
+    changeCount: changes.length,
+  }
+}
+
+/** One line about a report; null for one without a number. */
+function summaryOf({ number, content, fingerprint, madeBy, madeAt }: Report): ReportSummary | null {
+  if (number === null) return null
+  return {
+    number,
+    title: content.settings.title,
+    partNumber: content.partNumber.number,
+    revision: content.partNumber.revision,
+    fingerprint,
+    who: madeBy,
+    at: madeAt,
+  }
+}

@@ -1,0 +1,201 @@
+import { zValidator } from '@hono/zod-validator'
+import { type Context, Hono } from 'hono'
+import { bodyLimit } from 'hono/body-limit'
+import { stream } from 'hono/streaming'
+import type { Report, ReportSummary, ReportsView } from '../contract/report.ts'
+import { newReport, reportFileQuery, reportNumber, reportQuery } from '../contract/report-requests.ts'
+import { explainFault, notFound, ProblemError } from '../problem.ts'
+import { NotAReportError } from '../report/attached.ts'
+import {
+  type FileWanted,
+  fileNameOf,
+  keepReport,
+  noteCopy,
+  REPORT_TYPES,
+  type ReportFormat,
+} from '../report/make-report.ts'
+import { UnknownBuildError } from '../report/report-data.ts'
+import { onReportThread } from '../report/report-thread.ts'
+import type { Store } from '../store/store.ts'
+import { findPartNumber } from './finders.ts'
+
+const LARGEST_LOGO = 2 << 20
+const LARGEST_REPORT = 256 << 20
+
+/** One line of the answer to an order for a report that is made in sight. */
+export type ReportLine =
+  | { readonly done: number; readonly all: number }
+  | { readonly report: ReportSummary }
+  | { readonly error: { readonly what: string; readonly where: string | null; readonly next: string } }
+
+/** Making a report of one part number and revision; below /api/part-numbers. */
+export function reportRoutes(store: Store) {
+  const { location } = store
+  return (
+    new Hono()
+      // As the data are now, without a number and not on record.
+      .get('/:number/:revision/report', zValidator('query', reportQuery, explainFault), async (c) => {
+        const { format, paper, ...wanted } = c.req.valid('query')
+        const partNumber = await findPartNumber(store, c.req.param())
+        try {
+          const who = 'nobody: made for a look'
+          const report = await onReportThread({ what: 'draw up', location, partNumber, wanted, who })
+          return sent(c, report, format, await print(report, { format, paper, logo: null }))
+        } catch (error) {
+          throw problemOf(error)
+        }
+      })
+      .post('/:number/:revision/report', zValidator('json', newReport, explainFault), async (c) => {
+        const { who, ...wanted } = c.req.valid('json')
+        const partNumber = await findPartNumber(store, c.req.param())
+        const make = async (onProgress?: (done: number, all: number) => void) => {
+          const order = { what: 'draw up', location, partNumber, wanted, who } as const
+          return summaryOf(await keepReport(store, partNumber, await onReportThread(order, onProgress)))
+        }
+        if (c.req.header('Accept') !== 'application/x-ndjson') {
+          try {
+            const summary = await make()
+            c.header('Location', `/api/reports/${summary.number}/file`)
+            return c.json(summary, 201)
+          } catch (error) {
+            throw problemOf(error)
+          }
+        }
+        c.header('Content-Type', 'application/x-ndjson')
+        return stream(c, async (out) => {
+          let written: Promise<unknown> = Promise.resolve()
+          const line = (content: ReportLine) => {
+            written = written.then(() => out.write(`${JSON.stringify(content)}\n`))
+          }
+          try {
+            line({ report: await make((done, all) => line({ done, all })) })
+          } catch (error) {
+            const problem = problemOf(error)
+            if (!(problem instanceof ProblemError)) console.error(error)
+            line({
+              error:
+                problem instanceof ProblemError
+                  ? problem.problem
+                  : { what: 'The report could not be made.', where: null, next: 'Try again.' },
+            })
+          }
+          await written
+        })
+      })
+  )
+}
+
+/** Reports on record; below /api/reports. */
+export function reportRecordRoutes(store: Store) {
+  const { location } = store
+  const find = async (number: number): Promise<Report> => {
+    const report = await store.report(number)
+    if (report === null) throw unknownReport(number)
+    return report
+  }
+  const file = async (c: Context, number: number, wanted: FileWanted) => {
+    const report = await find(number)
+    const bytes = await print(report, wanted)
+    await noteCopy(store, report, wanted.format, bytes)
+    return sent(c, report, wanted.format, bytes)
+  }
+  return new Hono()
+    .get('/', async (c) => c.json({ reports: await store.reports() } satisfies ReportsView))
+    .get(
+      '/:report{[0-9]+}/file',
+      zValidator('param', reportNumber, explainFault),
+      zValidator('query', reportFileQuery, explainFault),
+      async (c) => file(c, c.req.valid('param').report, { ...c.req.valid('query'), logo: null }),
+    )
+    .post(
+      '/:report{[0-9]+}/file',
+      bodyLimit({ maxSize: LARGEST_LOGO, onError: tooLarge }),
+      zValidator('param', reportNumber, explainFault),
+      zValidator('query', reportFileQuery, explainFault),
+      async (c) => {
+        const logo = Buffer.from(await c.req.arrayBuffer())
+        requirePicture(logo)
+        return await file(c, c.req.valid('param').report, { ...c.req.valid('query'), logo })
+      },
+    )
+    .get('/:report{[0-9]+}/verify', zValidator('param', reportNumber, explainFault), async (c) => {
+      const { report: number } = c.req.valid('param')
+      const verification = await onReportThread({ what: 'verify number', location, number })
+      if (verification === null) throw unknownReport(number)
+      return c.json(verification)
+    })
+    .post('/verify', bodyLimit({ maxSize: LARGEST_REPORT, onError: tooLarge }), async (c) => {
+      const bytes = new Uint8Array(await c.req.arrayBuffer())
+      try {
+        return c.json(await onReportThread({ what: 'verify file', location, bytes }))
+      } catch (error) {
+        throw problemOf(error)
+      }
+    })
+}
+
+async function print(report: Report, wanted: FileWanted): Promise<Uint8Array> {
+  return await onReportThread({ what: 'print', report, wanted })
+}
+
+function sent(c: Context, report: Report, format: ReportFormat, bytes: Uint8Array) {
+  c.header('Content-Type', REPORT_TYPES[format])
+  c.header(
+    'Content-Disposition',
+    `attachment; filename*=UTF-8''${encodeURIComponent(fileNameOf(report, format))}`,
+  )
+  return c.body(bytes as Uint8Array<ArrayBuffer>)
+}
+
+function summaryOf({ number, content, fingerprint, madeBy, madeAt }: Report): ReportSummary {
+  return {
+    number: number as number,
+    title: content.settings.title,
+    partNumber: content.partNumber.number,
+    revision: content.partNumber.revision,
+    fingerprint,
+    who: madeBy,
+    at: madeAt,
+  }
+}
+
+/** PNG and JPEG by their first bytes; nothing else is printed. */
+function requirePicture(bytes: Buffer): void {
+  const isPng = bytes.subarray(0, 8).equals(Buffer.from([0x89, 0x50, 0x4e, 0x47, 13, 10, 26, 10]))
+  const isJpeg = bytes.subarray(0, 3).equals(Buffer.from([0xff, 0xd8, 0xff]))
+  if (isPng || isJpeg) return
+  throw new ProblemError(400, {
+    what: 'The logo is neither a PNG nor a JPEG file.',
+    where: null,
+    next: 'Save it as one of these and ask again.',
+  })
+}
+
+function tooLarge(): never {
+  throw new ProblemError(413, {
+    what: 'The file is too large.',
+    where: null,
+    next: 'Send a smaller one.',
+  })
+}
+
+function problemOf(error: unknown): unknown {
+  if (error instanceof UnknownBuildError) {
+    return notFound(
+      `Build ${error.build} is not among those measured at this stage.`,
+      'Pick a build from the chart.',
+    )
+  }
+  if (error instanceof NotAReportError) {
+    return new ProblemError(400, {
+      what: error.message,
+      where: null,
+      next: 'Choose the PDF, HTML or JSON file as it was made here.',
+    })
+  }
+  return error
+}
+
+function unknownReport(number: number): ProblemError {
+  return notFound(`There is no report ${number} on record.`, 'Pick one from the list of reports.')
+}
