@@ -4,6 +4,8 @@ import { useRef, useState } from 'preact/hooks'
 /** One thing that can be done here: the words on its button, and the form that the button opens. */
 export interface Action {
   readonly label: string
+  /** What it is done to, for those who do not see what the button stands beside. */
+  readonly about?: string
   form(close: () => void): ComponentChildren
 }
 
@@ -19,11 +21,12 @@ export function Actions({ items }: { items: readonly Action[] }) {
   return (
     <>
       <span class="choices">
-        {items.map(({ label }) => (
+        {items.map(({ label, about }) => (
           <button
             key={label}
             type="button"
             class="plain"
+            {...(about === undefined ? {} : { 'aria-label': `${label}, ${about}` })}
             aria-expanded={label === open}
             ref={(button) => {
               if (button !== null) buttons.current.set(label, button)

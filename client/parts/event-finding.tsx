@@ -11,7 +11,8 @@ export function EventFinding({ view, event }: { view: DriftView; event: EventVie
     <Actions
       items={[
         {
-          label: `Write a finding about builds ${from} to ${to}`,
+          label: 'Write a finding',
+          about: `builds ${from} to ${to}`,
           form: (close) => <FindingForm view={view} start={start} onClose={close} />,
         },
       ]}

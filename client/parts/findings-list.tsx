@@ -54,7 +54,8 @@ function Finding({ view, finding, onOpen }: FindingProps) {
       <Actions
         items={[
           {
-            label: `Change finding ${number}`,
+            label: 'Change it',
+            about: `finding ${number}`,
             form: (close) => <FindingForm view={view} start={finding} onClose={close} />,
           },
         ]}

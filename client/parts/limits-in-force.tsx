@@ -77,7 +77,8 @@ function phaseActions(view: ChartView, builds: readonly TimelineBuild[], phase: 
   if (phase.frozen === null) {
     actions.push(
       {
-        label: `Freeze the limits of ${span}`,
+        label: 'Freeze these limits',
+        about: span,
         form: (close) => (
           <StudyChange
             {...common}
@@ -89,13 +90,15 @@ function phaseActions(view: ChartView, builds: readonly TimelineBuild[], phase: 
         ),
       },
       {
-        label: `Choose the baseline of ${span}`,
+        label: 'Choose the baseline',
+        about: span,
         form: (close) => <BaselineForm {...common} phase={phase} onClose={close} />,
       },
     )
   } else {
     actions.push({
-      label: `Compute the limits of ${span} again`,
+      label: 'Compute these limits again',
+      about: span,
       form: (close) => (
         <StudyChange
           {...common}
@@ -109,7 +112,8 @@ function phaseActions(view: ChartView, builds: readonly TimelineBuild[], phase: 
   }
   if (phase.from > 0 && view.study.opened.length > 0) {
     actions.push({
-      label: `Join ${span} to the phase before`,
+      label: 'Join to the phase before',
+      about: span,
       form: (close) => (
         <StudyChange
           {...common}

@@ -30,13 +30,15 @@ export function RemarksList({ view, onOpen }: RemarksListProps) {
             <Actions
               items={[
                 {
-                  label: `Change the remark at ${remark.build}`,
+                  label: 'Change it',
+                  about: `remark at ${remark.build}`,
                   form: (close) => (
                     <RemarkForm view={view} build={remark.build} before={remark} onClose={close} />
                   ),
                 },
                 {
-                  label: `Take back the remark at ${remark.build}`,
+                  label: 'Take it back',
+                  about: `remark at ${remark.build}`,
                   form: (close) => (
                     <DecisionForm
                       title="The remark goes from the timeline; it stays on record."

@@ -40,7 +40,8 @@ export function SignalList({ view, drift, onOpen }: SignalListProps) {
             <Actions
               items={[
                 {
-                  label: `Write a finding about ${label(stretch.first)}`,
+                  label: 'Write a finding',
+                  about: `${panels.get(stretch.lead.panel)}, ${label(stretch.first)}`,
                   form: (close) => (
                     <FindingForm
                       view={drift}

@@ -1,4 +1,4 @@
-import { useEffect, useRef } from 'preact/hooks'
+import { useEffect, useRef, useState } from 'preact/hooks'
 import type { ExclusionView } from '../../server/contract/decisions.ts'
 import type { ChartView, SubgroupView, TimelineBuild, TracedValue } from '../../server/contract/views.ts'
 import type { Characteristic } from '../../src/domain/characteristic.ts'
@@ -134,6 +134,12 @@ function TracedTable({
 }) {
   const { partNumber, characteristic, stage } = view
   const { values, exclusions } = subgroup
+  const [opened, setOpened] = useState<string | null>(null)
+  const buttons = useRef(new Map<string, HTMLButtonElement>())
+  const close = (key: string) => {
+    setOpened(null)
+    buttons.current.get(key)?.focus()
+  }
   const decimals = Math.max(valueDecimals(characteristic), resolution(values))
   return (
     // biome-ignore lint/a11y/noNoninteractiveTabindex: a region that scrolls must be reached by keyboard
@@ -155,12 +161,10 @@ function TracedTable({
             const exclusion = exclusions.find(
               ({ single }) => single?.serial === value.serial && single.replicate === value.replicate,
             )
-            return (
-              <tr
-                key={`${value.serial} ${value.replicate} ${value.importId} ${value.line}`}
-                class={exclusion === undefined ? undefined : 'left-out'}
-              >
-                <td>{value.replicate > 1 ? `${value.serial}, reading ${value.replicate}` : value.serial}</td>
+            const key = `${value.serial} ${value.replicate} ${value.importId} ${value.line}`
+            return [
+              <tr key={key} class={exclusion === undefined ? undefined : 'left-out'}>
+                <td>{readingName(value)}</td>
                 <td class="number">{formatNumber(value.value, decimals)}</td>
                 <td class={against === 'inside' ? undefined : 'said-mark'}>{against}</td>
                 <td>{trayText(value)}</td>
@@ -174,48 +178,58 @@ function TracedTable({
                   </a>
                 </td>
                 <td>
-                  {exclusion !== undefined && <span>{`${exclusionWords(exclusion)} `}</span>}
-                  <Actions
-                    items={[
-                      exclusion === undefined
-                        ? {
-                            label: `Leave out ${value.serial}`,
-                            form: (close) => (
-                              <LeaveOutForm
-                                partNumber={partNumber}
-                                characteristic={characteristic}
-                                stage={stage}
-                                build={build}
-                                single={{
-                                  serial: value.serial,
-                                  replicate: value.replicate,
-                                  text: `${formatNumber(value.value, decimals)} ${unitText(characteristic.unit)}`,
-                                }}
-                                onClose={close}
-                              />
-                            ),
-                          }
-                        : {
-                            label: `Count ${value.serial} again`,
-                            form: (close) => (
-                              <TakeBackForm
-                                partNumber={partNumber}
-                                stage={stage}
-                                exclusion={exclusion}
-                                onClose={close}
-                              />
-                            ),
-                          },
-                    ]}
-                  />
+                  {exclusion !== undefined && `${exclusionWords(exclusion)} `}
+                  <button
+                    type="button"
+                    class="plain"
+                    aria-label={`${exclusion === undefined ? 'Leave out' : 'Count again'}, ${readingName(value)}`}
+                    aria-expanded={opened === key}
+                    ref={(button) => {
+                      if (button !== null) buttons.current.set(key, button)
+                    }}
+                    onClick={() => setOpened(opened === key ? null : key)}
+                  >
+                    {exclusion === undefined ? 'Leave out' : 'Count again'}
+                  </button>
                 </td>
-              </tr>
-            )
+              </tr>,
+              opened === key && (
+                <tr key={`${key} form`} class="form">
+                  <td colSpan={HEADINGS.length}>
+                    {exclusion === undefined ? (
+                      <LeaveOutForm
+                        partNumber={partNumber}
+                        characteristic={characteristic}
+                        stage={stage}
+                        build={build}
+                        single={{
+                          serial: value.serial,
+                          replicate: value.replicate,
+                          text: `${formatNumber(value.value, decimals)} ${unitText(characteristic.unit)}`,
+                        }}
+                        onClose={() => close(key)}
+                      />
+                    ) : (
+                      <TakeBackForm
+                        partNumber={partNumber}
+                        stage={stage}
+                        exclusion={exclusion}
+                        onClose={() => close(key)}
+                      />
+                    )}
+                  </td>
+                </tr>
+              ),
+            ]
           })}
         </tbody>
       </table>
     </section>
   )
+}
+
+function readingName({ serial, replicate }: TracedValue): string {
+  return replicate > 1 ? `${serial}, reading ${replicate}` : serial
 }
 
 /** Decimals that the values were printed with, six at most. */

@@ -45,8 +45,8 @@ describe('a mistyped value', () => {
   it('is left out by keyboard, loses its signal, stays in sight, and counts again', async () => {
     expect(await spreadSignals('7', '0449')).toBe(1)
     const page = await program.open('/drift/HB-204/C/7?build=0449')
-    const row = page.getByRole('row', { name: /HB-19474/ })
-    await row.getByRole('button', { name: 'Leave out HB-19474' }).focus()
+    const row = page.getByRole('row', { name: /HB-19474.*0449\.csv/ })
+    await row.getByRole('button', { name: 'Leave out, HB-19474' }).focus()
     await page.keyboard.press('Enter')
     await form(page).waitFor()
     expect(await page.evaluate('document.activeElement.tagName')).toBe('TEXTAREA')
@@ -61,10 +61,10 @@ describe('a mistyped value', () => {
       'One single value is left out.',
     )
 
-    await row.getByRole('button', { name: 'Count HB-19474 again' }).click()
+    await row.getByRole('button', { name: 'Count again, HB-19474' }).click()
     await sign(page, 'kept for the record only')
     await form(page).getByRole('button', { name: 'Count it again' }).click()
-    await row.getByRole('button', { name: 'Leave out HB-19474' }).waitFor()
+    await row.getByRole('button', { name: 'Leave out, HB-19474' }).waitFor()
     expect(await spreadSignals('7', '0449')).toBe(1)
     await page.close()
   })
@@ -90,7 +90,7 @@ describe('a finding', () => {
     await page.locator('h1').waitFor()
     const headline = await page.locator('h1').textContent()
     const item = page.locator('.signals li').first()
-    const open = await opened(page, item.getByRole('button', { name: /^Write a finding about/ }))
+    const open = await opened(page, item.getByRole('button', { name: /^Write a finding, / }))
     await open.getByLabel('Cause, or what is being looked into').fill('powder lot K8 shrinks more along Z')
     await open.getByLabel('Action taken or planned').fill('scale factor Z under review')
     for (const name of ['6 ear height', '9 step']) await open.getByLabel(name).check()
@@ -113,7 +113,7 @@ describe('a finding', () => {
   it('is offered at the event that the page opens with, about all its characteristics', async () => {
     const page = await program.open('/drift/HB-204/C')
     const opening = page.locator('header.opening')
-    const open = await opened(page, opening.getByRole('button', { name: /^Write a finding about builds/ }))
+    const open = await opened(page, opening.getByRole('button', { name: /^Write a finding, builds/ }))
     expect(await open.getByRole('checkbox', { checked: true }).count()).toBeGreaterThan(1)
     await page.close()
   })
@@ -122,7 +122,7 @@ describe('a finding', () => {
     const one = await program.open('/drift/HB-204/C/3')
     const two = await program.open('/drift/HB-204/C/3')
     const begin = async (page: Page) => {
-      await page.getByRole('button', { name: 'Change finding 1' }).click()
+      await page.getByRole('button', { name: 'Change it, finding 1' }).click()
       await form(page).waitFor()
     }
     await begin(one)
@@ -166,7 +166,7 @@ describe('a phase', () => {
 
   it('has its limits frozen, and its tests chosen', async () => {
     const page = await program.open('/drift/HB-204/C/2')
-    const freeze = page.getByRole('button', { name: /^Freeze the limits of builds 0430/ })
+    const freeze = page.getByRole('button', { name: /^Freeze these limits, builds 0430/ })
     const open = await opened(page, freeze)
     await open.getByRole('table').waitFor()
     await sign(page, 'agreed with the customer')
@@ -218,7 +218,7 @@ describe('a remark', () => {
     await open.getByRole('button', { name: 'Keep the remark' }).click()
     await page.locator('figure text', { hasText: 'sieve changed' }).waitFor()
     expect(await page.evaluate('document.documentElement.scrollWidth')).toBeLessThanOrEqual(360)
-    await page.getByRole('button', { name: 'Take back the remark at 0412' }).click()
+    await page.getByRole('button', { name: 'Take it back, remark at 0412' }).click()
     await sign(page, null)
     await form(page).getByRole('button', { name: 'Take it back' }).click()
     await page.getByRole('heading', { name: 'Remarks' }).waitFor({ state: 'detached' })
