@@ -3,6 +3,7 @@ import { CHARTS } from './charts.ts'
 import type { Check } from './check.ts'
 import { CONSTANTS } from './constants.ts'
 import { ESTIMATES } from './estimates.ts'
+import { GAUGES } from './gauges.ts'
 import { QUANTILES } from './quantiles.ts'
 import { REFERENCE_SETS } from './reference-sets.ts'
 import { RUN_LENGTHS } from './run-lengths.ts'
@@ -15,6 +16,7 @@ export const CHECKS: readonly Check[] = [
   ...RUN_LENGTHS,
   ...ESTIMATES,
   ...QUANTILES,
+  ...GAUGES,
 ]
 
 /** A check with what came of it. */

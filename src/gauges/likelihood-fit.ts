@@ -1,6 +1,6 @@
 import { chiSquareUpperQuantile } from '../distributions/chi-square.ts'
 import { findRoot } from '../numbers/brent.ts'
-import { boundedMinimum, type Minimum, type Objective } from '../variation/bounded-minimum.ts'
+import { boundedMinimum, type Objective } from '../variation/bounded-minimum.ts'
 import type { ComponentLikelihood } from './crossed-likelihood.ts'
 import type { StudyFigure } from './study-model.ts'
 
@@ -21,6 +21,9 @@ export interface LikelihoodFit {
 
 /** How strongly the search is drawn to the value asked for; where it is drawn to matters, not how strongly. */
 const PULL = 20
+
+/** Up to this many powers of e the search begins from several points. */
+const NEAR = 5
 
 /** Beyond this many powers of e the readings set no limit. */
 const FARTHEST = 28
@@ -44,6 +47,10 @@ export function fitComponents({ deviance, units }: ComponentLikelihood): Likelih
   const lower = units.map((_, k) => (k === last ? Number.NEGATIVE_INFINITY : 0))
   const varianceOf = (x: Float64Array) =>
     x.map((value, k) => (units[k] as number) * (k === last ? Math.exp(value) : Math.expm1(value)))
+  const placeOf = (variances: Float64Array) =>
+    variances.map((v, k) =>
+      k === last ? Math.log(v / (units[k] as number)) : Math.log1p(v / (units[k] as number)),
+    )
   const slopeOf = (variances: Float64Array) =>
     variances.map((v, k) => (k === last ? v : v + (units[k] as number)))
   const objective: Objective = (x) => {
@@ -82,32 +89,53 @@ export function fitComponents({ deviance, units }: ComponentLikelihood): Likelih
       }
     const allowed = chiSquareUpperQuantile(1 - confidence, 1)
     const centre = logarithm(best.x)
+    /** The least point drawn to a target; the deviance can have several, so that several starts are tried. */
+    const solve = (target: number, starts: readonly Float64Array[]): Float64Array =>
+      starts
+        .map((start) => boundedMinimum(drawn(target), start, lower, 1e-11))
+        .reduce((least, found) => (found.value < least.value ? found : least)).x
+    /** How far the deviance lies beyond the allowed one; its root is close to a straight line in the distance. */
+    const excess = (x: Float64Array) =>
+      Math.sqrt(Math.max(0, objective(x).value - best.value)) - Math.sqrt(allowed)
+    /** The best point with one component moved the way that the function is to go. */
+    const moved = (distance: number): Float64Array[] =>
+      Array.from(units, (unit, k) => {
+        const grows = (of.numerator[k] as number) > 0
+        const v = Float64Array.from(variances)
+        v[k] =
+          Math.max(v[k] as number, grows && distance > 0 ? unit : 0) * Math.exp(grows ? distance : -distance)
+        return placeOf(v)
+      })
     const away = (direction: 1 | -1): number | null => {
-      let from: Minimum = best
-      const excess = (distance: number) => {
-        if (distance === 0) return -Math.sqrt(allowed)
-        from = boundedMinimum(drawn(centre + direction * distance), from.x, lower, 1e-11)
-        return Math.sqrt(Math.max(0, objective(from.x).value - best.value)) - Math.sqrt(allowed)
-      }
-      let inside = 0
-      for (let outside = 0.5; outside < FARTHEST; outside *= 1.6) {
-        if (excess(outside) > 0) {
-          const root = findRoot(excess, inside, outside, 1e-9)
-          excess(root)
-          return valueAt(varianceOf(from.x))
+      let inside = { distance: 0, x: best.x }
+      for (let distance = 0.5; distance < FARTHEST; distance *= 1.6) {
+        const target = centre + direction * distance
+        const x = solve(target, [inside.x, ...(distance < NEAR ? moved(direction * distance) : [])])
+        if (excess(x) <= 0) {
+          inside = { distance, x }
+          continue
         }
-        inside = outside
+        let found = x
+        const { x: near } = inside
+        const beyond = (d: number) => {
+          if (d === 0) return -Math.sqrt(allowed)
+          found = solve(centre + direction * d, [near, x])
+          return excess(found)
+        }
+        // Seen from the far side, the near point may turn out to lie beyond as well.
+        const from = beyond(inside.distance) < 0 ? inside.distance : 0
+        beyond(findRoot(beyond, from, distance, 1e-9))
+        return valueAt(varianceOf(found))
       }
-      // A function that cannot go on is at its own bound: a component at 0, a share at 1.
-      const reached = direction * (logarithm(from.x) - centre)
-      return reached < FARTHEST / 4 || direction < 0 ? valueAt(varianceOf(from.x)) : null
+      // A function that cannot go on is at its own bound: a component or a ratio at its end.
+      const reached = direction * (logarithm(inside.x) - centre)
+      return reached < FARTHEST / 4 || direction < 0 ? valueAt(varianceOf(inside.x)) : null
     }
     const value = valueAt(variances)
-    const below = away(-1)
     const above = away(1)
     return {
       value,
-      lower: Math.max(0, Math.min(value, below ?? 0)),
+      lower: Math.max(0, Math.min(value, away(-1) ?? 0)),
       upper: above === null ? null : Math.max(value, above),
     }
   }

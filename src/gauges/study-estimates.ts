@@ -139,14 +139,23 @@ function withSums(
         ? (singles[present[0] as ComponentName] as StudyFigure)
         : fit.figure({ numerator: indicator(order, present), denominator: null }, confidence)
   }
-  const gaugeShare = order.includes('part')
-    ? fit.figure(
-        { numerator: indicator(order, SUMS[1]?.[1] ?? []), denominator: indicator(order, order) },
-        confidence,
-      )
-    : null
-  return { variances, gaugeShare }
+  if (!order.includes('part')) return { variances, gaugeShare: null }
+  // Searched for as gauge / (part + δ total), on whose logarithm the likelihood bends evenly, and turned into the share.
+  const gauge = indicator(order, SUMS[1]?.[1] ?? [])
+  const ratio = fit.figure({ numerator: gauge, denominator: gauge.map((of) => 1 - of + DELTA) }, confidence)
+  const share = (q: number) => Math.min(1, (q * (1 + DELTA)) / (1 + q))
+  return {
+    variances,
+    gaugeShare: {
+      value: share(ratio.value),
+      lower: share(ratio.lower),
+      upper: ratio.upper === null ? 1 : share(ratio.upper),
+    },
+  }
 }
+
+/** Keeps the ratio finite where parts do not differ. */
+const DELTA = 1e-3
 
 function indicator(order: readonly ComponentName[], names: readonly ComponentName[]): number[] {
   return order.map((name) => (names.includes(name) ? 1 : 0))
