@@ -1,5 +1,6 @@
 import { Route } from 'preact-iso'
 import { PlacesPage } from './pages/places.tsx'
+import { SlowPage } from './pages/slow.tsx'
 import { TestsPage } from './pages/tests.tsx'
 import { TogetherPage } from './pages/together.tsx'
 
@@ -9,5 +10,6 @@ const about = '/drift/:number/:revision/:designator'
 export const ABOUT_ROUTES = [
   <Route key="together" path="/drift/:number/:revision/together" component={TogetherPage} />,
   <Route key="places" path={`${about}/places`} component={PlacesPage} />,
+  <Route key="slow" path={`${about}/slow`} component={SlowPage} />,
   <Route key="tests" path={`${about}/tests`} component={TestsPage} />,
 ]

@@ -1,0 +1,55 @@
+import type { ChartModel } from '../charts/model.ts'
+import type { SlowChart, SlowSettings, SlowSignal } from '../charts/slow-change.ts'
+import type { Characteristic } from '../domain/characteristic.ts'
+import { characteristicTitle, countOf, formatNumber } from './format.ts'
+import type { Sentence } from './sentence.ts'
+
+/** What a running average or sum says of a characteristic, beside the tests in force. */
+export function slowWords(
+  characteristic: Characteristic,
+  chart: ChartModel,
+  slow: SlowChart,
+  settings: SlowSettings,
+): { readonly headline: Sentence; readonly grounds: Sentence } {
+  const name = characteristicTitle(characteristic)
+  const what = settings.by === 'average' ? 'running average' : 'running sum'
+  const longest = longestOf(slow.signals)
+  const setting =
+    settings.by === 'average'
+      ? `The newest build weighs ${formatNumber(settings.weight * 100, 0)} %; limits at ± ${formatNumber(slow.multiplier, 3)} standard errors of the average`
+      : `Sought soonest is a shift of ${formatNumber(settings.shift, 2)} standard errors of a point; limits at ± ${formatNumber(slow.multiplier, 3)} of them`
+  const grounds: Sentence = [
+    {
+      text: `${setting}, for one false alarm in ${formatNumber(settings.alarm, 0)} builds on average${chart.inControlRunLength === null ? '' : `; the tests in force have one in ${formatNumber(chart.inControlRunLength, 0)}`}.`,
+    },
+  ]
+  if (longest === null) {
+    return { headline: [{ text: `${name}: the ${what} stays within its limits.` }], grounds }
+  }
+  const label = (i: number) => chart.subgroups[i]?.label ?? ''
+  const side = longest.side === 'below' ? 'under' : 'over'
+  return {
+    headline: [
+      { text: `${name}: the ${what} goes ` },
+      { text: longest.side === 'below' ? 'below' : 'above', role: side },
+      { text: ` its limits at build ${label(longest.from)}, ${comparison(longest, label)}.` },
+    ],
+    grounds,
+  }
+}
+
+/** How it compares with the tests: "three builds before the tests in force, which signal at 0444". */
+export function comparison({ from, tests }: SlowSignal, label: (i: number) => string): string {
+  if (tests === null) return 'which the tests in force do not signal'
+  const builds = tests - from
+  if (builds === 0) return 'as do the tests in force'
+  return `${countOf(Math.abs(builds), 'build')} ${builds > 0 ? 'before' : 'after'} the tests in force, which signal at ${label(tests)}`
+}
+
+function longestOf(signals: readonly SlowSignal[]): SlowSignal | null {
+  let longest: SlowSignal | null = null
+  for (const signal of signals) {
+    if (longest === null || signal.to - signal.from >= longest.to - longest.from) longest = signal
+  }
+  return longest
+}
