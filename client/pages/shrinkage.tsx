@@ -5,6 +5,7 @@ import type { Axis } from '../../src/domain/characteristic.ts'
 import { ReplayChart } from '../../src/figures/replay-chart.tsx'
 import { SharesChart } from '../../src/figures/shares-chart.tsx'
 import { timelineLayout } from '../../src/figures/timeline-layout.ts'
+import { replayWords } from '../../src/shrinkage/replay-words.ts'
 import { formatCount, formatNumber } from '../../src/words/format.ts'
 import { driftPage } from '../data/addresses.ts'
 import { onDecided } from '../data/decide.ts'
@@ -165,28 +166,24 @@ function Factors({ view, prediction }: { view: ShrinkageView; prediction: Resour
             : `The present factors are those of decision ${source.decision}, which no build on record is printed with yet.`}
         </p>
       )}
-      <div class="beside-table factors-beside">
-        <FactorsForm view={view} set={set} />
-        <div>
-          {tried !== null && <Reading resource={prediction} what="the prediction" />}
-          {prediction.problem === null && (
-            <div class={fresh ? undefined : 'stale'}>
-              <PredictionTable predictions={predictions} changed={changed} />
-              <SaveTable
-                title={`${view.partNumber.number}, what to expect`}
-                table={() => predictionsTable(predictions)}
-              />
-            </div>
-          )}
-          <p class="quiet">
-            {predictionNote(
-              predictions.some(({ worse }) => worse === true),
-              changed,
-            )}
-          </p>
-          {prediction.problem === null && <FactorActions view={view} set={set} />}
+      <FactorsForm view={view} set={set} />
+      {tried !== null && <Reading resource={prediction} what="the prediction" />}
+      {prediction.problem === null && (
+        <div class={fresh ? undefined : 'stale'}>
+          <PredictionTable predictions={predictions} changed={changed} />
+          <SaveTable
+            title={`${view.partNumber.number}, what to expect`}
+            table={() => predictionsTable(predictions)}
+          />
         </div>
-      </div>
+      )}
+      <p class="quiet">
+        {predictionNote(
+          predictions.some(({ worse }) => worse === true),
+          changed,
+        )}
+      </p>
+      {prediction.problem === null && <FactorActions view={view} set={set} />}
     </section>
   )
 }
@@ -239,12 +236,12 @@ function ReplaySection({ view, axis }: { view: ShrinkageView; axis: Axis }) {
   const to = view.builds.length - 1
   const from = replay.positions[replay.from] ?? 0
   const rows = REPLAY_RULES.map(([rule, name]) => ({ name, ...replay[rule] }))
-  const ratio = replay.everyBuild.meanSquare / replay.advised.meanSquare
+  const played = { count: replay.positions.length - replay.from, first: view.builds[from]?.name ?? '' }
   return (
     <section>
       <h2>Why not correct on every build?</h2>
       <p class="lead">
-        {`Over the ${replay.positions.length - replay.from} builds from ${view.builds[from]?.name ?? ''} on, correcting ${axis} on every build would have left a mean square deviation ${formatNumber(ratio, 1)} times that of the advice.`}
+        <Words sentence={replayWords(axis, played, replay.advised, replay.everyBuild)} />
       </p>
       <p class="quiet">
         {`The same builds, printed again on paper. Each row is the deviation from nominal of each build’s axis, had the factor followed that rule; ${replay.delay === 1 ? 'one build is' : `${replay.delay} builds are`} already printed when measurements arrive, and the advice is taken as if every signal had been explained at once.`}

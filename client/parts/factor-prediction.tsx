@@ -16,6 +16,7 @@ export function FactorsForm({ view, set }: { view: ShrinkageView; set: ScaleFact
   const [typed, setTyped] = useState<Readonly<Record<string, string>>>({})
   const text = (axis: AxisAdvice['axis']) => typed[axis] ?? factorText(factorOf(set, axis), '')
   const bad = view.advice.axes.filter(({ axis }) => factorIn(text(axis)) === null)
+  const needed = neededFactors(view)
   const submit = (event: Event) => {
     event.preventDefault()
     if (bad.length > 0) return
@@ -76,6 +77,11 @@ export function FactorsForm({ view, set }: { view: ShrinkageView; set: ScaleFact
       </section>
       <p class="actions">
         <button type="submit">Predict with these</button>
+        {needed !== null && (
+          <button type="button" class="plain" onClick={() => change(needed)}>
+            Try the factors needed
+          </button>
+        )}
         {own && (
           <button type="button" class="plain" onClick={back}>
             Back to what is advised
@@ -89,6 +95,17 @@ export function FactorsForm({ view, set }: { view: ShrinkageView; set: ScaleFact
       </p>
     </form>
   )
+}
+
+/** The factors needed, whether or not a change is due, to the four decimals that print jobs take. */
+function neededFactors({ advice, factors }: ShrinkageView): Readonly<Record<string, string>> | null {
+  const asked: Record<string, string> = {}
+  for (const { axis, needed } of advice.axes) {
+    const factor = needed?.value ?? factorOf(factors.present, axis)
+    if (factor === null) return null
+    asked[axis.toLowerCase()] = factor.toFixed(4)
+  }
+  return asked
 }
 
 /** Factors to the four decimals of print jobs, more where they are given. */

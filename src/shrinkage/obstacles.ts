@@ -35,7 +35,7 @@ function obstacleWords(
     case 'unexplained-signal':
       return signals === undefined
         ? null
-        : `${axis.axis}: ${signalList(signals.chart, signals.open)}. Find what changed and write it down as a finding; a correction before that may answer the wrong thing.`
+        : `Shrinkage along ${axis.axis}: ${signalList(signals.chart, signals.open)}. Find what changed and write it down as a finding; a correction before that may answer the wrong thing.`
     case 'too-few-builds':
       return `${axis.axis}: ${countOf(axis.builds, 'build')} measured, ${countWord(settings.leastBuilds)} asked for.`
     case 'no-factor':
@@ -49,12 +49,32 @@ function obstacleWords(
   }
 }
 
+/** Signals that overlap on one side are one thing seen by several tests, named by the test that saw the most of it. */
 function signalList(chart: ChartModel, open: readonly Signal[]): string {
-  return open
-    .map((signal) => {
-      const first = chart.subgroups[signal.points[0] ?? 0]?.label ?? ''
-      const last = chart.subgroups[signal.points.at(-1) ?? 0]?.label ?? ''
-      return `${signalWords(signal)} (${first === last ? `build ${first}` : `builds ${first} to ${last}`})`
+  const things: { longest: Signal; from: number; to: number }[] = []
+  for (const signal of open) {
+    const from = signal.points[0] ?? 0
+    const to = signal.points.at(-1) ?? from
+    const known = things.find(
+      (thing) =>
+        thing.longest.panel === signal.panel &&
+        thing.longest.side === signal.side &&
+        thing.from <= to &&
+        from <= thing.to,
+    )
+    if (known === undefined) {
+      things.push({ longest: signal, from, to })
+      continue
+    }
+    if (signal.points.length > known.longest.points.length) known.longest = signal
+    known.from = Math.min(known.from, from)
+    known.to = Math.max(known.to, to)
+  }
+  const name = (i: number) => chart.subgroups[i]?.label ?? ''
+  return things
+    .map(({ longest, from, to }) => {
+      const span = from === to ? `build ${name(from)}` : `builds ${name(from)} to ${name(to)}`
+      return `${signalWords(longest)} (${span})`
     })
     .join('; ')
 }

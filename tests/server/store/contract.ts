@@ -13,6 +13,7 @@ import { bucketCounts, quantileBounds } from '../../../src/description/bucket-co
 import { momentsOf } from '../../../src/description/moments.ts'
 import { quantiles } from '../../../src/description/quantiles.ts'
 import { decisionsContract } from './decisions-contract.ts'
+import { factorsContract } from './factors-contract.ts'
 
 /** A store on an empty database, and how to be rid of both. */
 export interface OpenedStore {
@@ -203,6 +204,11 @@ export function storeContract(name: string, open: () => Promise<OpenedStore>): v
       })
 
     decisionsContract(async () => {
+      await fill()
+      return store
+    })
+
+    factorsContract(async () => {
       await fill()
       return store
     })

@@ -1,0 +1,109 @@
+import { readFileSync } from 'node:fs'
+import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import { accessibilityFaults } from './axe.ts'
+import { type Program, startProgram } from './program.ts'
+
+/** The process engineer decides about scale factors, on the sample shop. */
+
+let program: Program
+
+beforeAll(async () => {
+  program = await startProgram({ sample: true })
+})
+afterAll(() => program.stop())
+
+describe('the page on shrinkage', () => {
+  it('opens with the advice and says what stands in its way', async () => {
+    const page = await program.open('/shrinkage/HB-204/C')
+    await page.locator('h1', { hasText: 'Watch X, Y and Z; change nothing yet.' }).waitFor()
+    const main = await page.locator('main').textContent()
+    expect(main).toMatch(/Shrinkage along Z: .* \(builds 04\d\d to 0459\)/)
+    expect(main).toMatch(/supports, and does not replace/)
+    await page.close()
+  })
+
+  it('predicts what factors of one’s own would do, under an address that can be sent', async () => {
+    const page = await program.open('/shrinkage/HB-204/C')
+    await page.getByLabel('Scale factor X to try').fill('1,1900')
+    await page.getByLabel('Scale factor X to try').press('Enter')
+    await page.waitForURL(/x=1\.19&/)
+    await page.getByText('worse', { exact: true }).first().waitFor()
+    const again = await program.open(new URL(page.url()).pathname + new URL(page.url()).search)
+    await again.getByText('worse', { exact: true }).first().waitFor()
+    await again.close()
+    await page.getByRole('button', { name: 'Back to what is advised' }).click()
+    await page.waitForURL((url) => !url.search.includes('x='))
+    await page.close()
+  })
+
+  it('says that no print has a factor of 118', async () => {
+    const page = await program.open('/shrinkage/HB-204/C?x=118&y=1.1887&z=1.1996')
+    await page.getByText('A scale factor lies between 1 and 1.6').waitFor()
+    await page.close()
+    // The refused request is reported by the browser as well.
+    const at = program.errors.findIndex((error) => error.includes('400'))
+    ;(program.errors as string[]).splice(at, 1)
+  })
+
+  it('shows another axis by keyboard', async () => {
+    const page = await program.open('/shrinkage/HB-204/C')
+    await page.getByRole('radio', { name: 'Z', exact: true }).focus()
+    await page.keyboard.press('ArrowLeft')
+    await page.waitForURL(/axis=Y/)
+    await page.getByText(/^Along Y parts shrink by 15\.\d+ %/).waitFor()
+    await page.close()
+  })
+
+  it('saves a figure and its table', async () => {
+    const page = await program.open('/shrinkage/HB-204/C?axis=Z&open=replay-table')
+    await page.getByRole('table', { name: /three rules/ }).waitFor()
+    const figure = page.locator('figure', { has: page.getByRole('table', { name: /three rules/ }) })
+    const [saved] = await Promise.all([
+      page.waitForEvent('download'),
+      figure.getByRole('button', { name: 'Save as SVG' }).click(),
+    ])
+    expect(readFileSync(await saved.path(), 'utf8')).toMatch(/<svg[\s\S]*corrected/)
+    await page.close()
+  })
+
+  it('keeps a decision with its reason and lists it', async () => {
+    const page = await program.open('/shrinkage/HB-204/C?x=1.1851&y=1.1887&z=1.2005')
+    await page.getByRole('button', { name: 'Take this decision' }).click()
+    await page.getByLabel('First build printed with them').fill('0460')
+    await page.getByLabel('Why', { exact: true }).fill('small along Z since powder lot K8')
+    await page.getByLabel('Your name').fill('R. Ohm')
+    await page.getByRole('button', { name: 'Keep the decision' }).click()
+    await page.getByText('From build 0460 on: Z 1.1996 → 1.2005.').waitFor()
+    await page.getByText('No build with these factors is measured yet.').waitFor()
+    await page.close()
+  })
+
+  it.each([
+    ['light', 1440],
+    ['dark', 1440],
+    ['light', 360],
+  ] as const)(
+    'has no accessibility fault in %s at %i wide and does not scroll sideways',
+    async (scheme, width) => {
+      const page = await program.open(
+        '/shrinkage/HB-204/C?open=anisotropy,green,terms,why,replay-table&x=1.186&y=1.1887&z=1.2',
+        { width, height: 900 },
+        scheme,
+      )
+      await page.getByText('more than chance').first().waitFor()
+      await page.waitForLoadState('networkidle')
+      expect(await accessibilityFaults(page)).toEqual([])
+      expect(await page.evaluate('document.documentElement.scrollWidth')).toBeLessThanOrEqual(width)
+      await page.close()
+    },
+  )
+
+  it('has its page in the guide', async () => {
+    const page = await program.open('/guide/shrinkage')
+    await page.locator('h1', { hasText: 'Shrinkage and scale factors' }).waitFor()
+    expect(await accessibilityFaults(page)).toEqual([])
+    await page.close()
+  })
+
+  it('reported no error', () => expect(program.errors).toEqual([]))
+})
