@@ -6,7 +6,7 @@ import { ArgumentError } from '../errors.ts'
 import { runLengthOfAny } from '../run-length/any-run-length.ts'
 import { testBetween } from './between.ts'
 import { sigmaFromMovingRange, sigmaWithin } from './estimates.ts'
-import type { ChartForm, ChartModel, Panel, PanelId, PhaseLimits, Signal } from './model.ts'
+import type { ChartForm, ChartModel, Panel, PanelId, PhaseLimits, Signal, Subgroup } from './model.ts'
 import { signalsOfPanel } from './signals.ts'
 import type { Phase, Study } from './study.ts'
 import { type BuildLabel, type MergedSubgroup, subgroupsByBuild } from './subgroups.ts'
@@ -24,7 +24,20 @@ import { ALL_TESTS, type SignalTest } from './tests.ts'
  * @throws ArgumentError where the study has no phase, or a phase begins at a build that is not on the timeline
  */
 export function buildChart(study: Study, cells: readonly Cell[], builds: readonly BuildLabel[]): ChartModel {
-  const subgroups = subgroupsByBuild(cells, builds, study.exclusions)
+  return chartSubgroups(study, subgroupsByBuild(cells, builds, study.exclusions), builds)
+}
+
+/**
+ * As `buildChart`, from subgroups that are merged already.
+ *
+ * @param subgroups as `subgroupsByBuild` makes them with the study's exclusions
+ * @throws ArgumentError as `buildChart`
+ */
+export function chartSubgroups(
+  study: Study,
+  subgroups: readonly MergedSubgroup[],
+  builds: readonly BuildLabel[],
+): ChartModel {
   const spans = phaseSpans(study.phases, subgroups, builds)
   const form = chooseForm(study, subgroups, spans)
   const tests = ALL_TESTS.filter((test) => study.tests.includes(test.id))
@@ -42,12 +55,27 @@ export function buildChart(study: Study, cells: readonly Cell[], builds: readonl
   return {
     form,
     spreadStatistic: study.within === 'average-range' ? 'range' : 'standard deviation',
-    subgroups: subgroups.map(({ moments: _moments, ...subgroup }) => subgroup),
+    subgroups: subgroups.map(plainSubgroup),
     phases,
     ...draft,
     signals,
     inControlRunLength: inControlRunLength(tests),
   }
+}
+
+/** Without what only the making of the chart needs; written out, since it is done for every point. */
+function plainSubgroup({
+  buildId,
+  label,
+  n,
+  mean,
+  sd,
+  min,
+  max,
+  leftOut,
+  leftOutValues,
+}: MergedSubgroup): Subgroup {
+  return { buildId, label, n, mean, sd, min, max, leftOut, leftOutValues }
 }
 
 function inControlRunLength(tests: readonly SignalTest[]): number | null {
@@ -72,15 +100,17 @@ function phaseSpans(
   builds: readonly BuildLabel[],
 ): Span[] {
   if (phases.length === 0) throw new ArgumentError('study', 'a study has at least one phase')
-  const place = new Map(builds.map((build, i) => [build.id, i]))
-  const placeOf = (buildId: number) => place.get(buildId) ?? Number.NaN
+  const placeOf = (buildId: number) => {
+    const at = builds.findIndex((build) => build.id === buildId)
+    return at === -1 ? Number.NaN : at
+  }
   const starts = phases
     .map((phase) => {
       if (phase.fromBuild === null) return { phase, from: 0 }
-      const at = place.get(phase.fromBuild)
-      if (at === undefined)
+      const at = placeOf(phase.fromBuild)
+      if (Number.isNaN(at))
         throw new ArgumentError('study', `a phase begins at build ${phase.fromBuild}, which is not there`)
-      const first = subgroups.findIndex((subgroup) => placeOf(subgroup.buildId) >= at)
+      const first = subgroups.findIndex((subgroup) => subgroup.position >= at)
       return { phase, from: first === -1 ? subgroups.length : first }
     })
     .sort((a, b) => a.from - b.from)
@@ -90,7 +120,7 @@ function phaseSpans(
     const included: number[] = []
     for (let k = from; k <= to; k++) if (!subgroups[k]?.leftOut) included.push(k)
     if (included.length === 0) continue
-    const chosen = chosenBaseline(phase, (k) => placeOf((subgroups[k] as MergedSubgroup).buildId), placeOf)
+    const chosen = chosenBaseline(phase, (k) => (subgroups[k] as MergedSubgroup).position, placeOf)
     const inChosen = included.filter(chosen)
     spans.push({
       from,

@@ -6,6 +6,8 @@ import type { Subgroup } from './model.ts'
 /** A subgroup together with the moments that it was merged from. */
 export interface MergedSubgroup extends Subgroup {
   readonly moments: Moments
+  /** Place of its build in the order of builds. */
+  readonly position: number
 }
 
 /** What a plotted point is called and where it stands in the order of builds. */
@@ -35,7 +37,7 @@ export function subgroupsByBuild(
   const wholes = leftOutBuilds(exclusions)
   const singles = leftOutValues(exclusions)
   const subgroups: MergedSubgroup[] = []
-  for (const build of builds) {
+  for (const [position, build] of builds.entries()) {
     const values = singles.get(build.id) ?? []
     const included = byBuild.get(build.id)
     const moments = included ?? (values.length === 0 ? undefined : momentsOf(values))
@@ -51,6 +53,7 @@ export function subgroupsByBuild(
       leftOut: included === undefined || wholes.has(build.id),
       leftOutValues: values,
       moments,
+      position,
     })
   }
   return subgroups

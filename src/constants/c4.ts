@@ -9,8 +9,15 @@ import { gammaHalfStepRatio } from '../numbers/stirling.ts'
  * @throws ArgumentError where n is not a finite number above 1
  */
 export function c4(n: number): number {
+  const known = remembered[n]
+  if (known !== undefined && known > 0) return known
   if (!(n > 1 && n < Number.POSITIVE_INFINITY)) {
     throw new ArgumentError('n', `must be a finite number above 1, not ${n}`)
   }
-  return gammaHalfStepRatio((n - 1) / 2)
+  const value = gammaHalfStepRatio((n - 1) / 2)
+  if (Number.isInteger(n) && n < remembered.length) remembered[n] = value
+  return value
 }
+
+/** Values for the sizes of subgroups that occur, 0 where not asked for yet: charts ask for them at every point. */
+const remembered = new Float64Array(1025)

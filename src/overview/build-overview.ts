@@ -1,10 +1,9 @@
 import { effectiveSample } from '../capability/effective.ts'
 import { performance } from '../capability/performance.ts'
-import { buildChart } from '../charts/chart.ts'
-import { includedCells } from '../charts/exclusions.ts'
+import { chartSubgroups } from '../charts/chart.ts'
 import type { ChartModel, Signal } from '../charts/model.ts'
 import type { Study } from '../charts/study.ts'
-import { type BuildLabel, subgroupsByBuild } from '../charts/subgroups.ts'
+import { type BuildLabel, type MergedSubgroup, subgroupsByBuild } from '../charts/subgroups.ts'
 import type { Cell } from '../domain/cell.ts'
 import type { Characteristic } from '../domain/characteristic.ts'
 import { overviewWords } from '../words/overview-words.ts'
@@ -54,10 +53,10 @@ function judge(
   { characteristic, study, cells, answers = [] }: Charted,
   builds: readonly BuildLabel[],
 ): JudgedRow {
-  const chart = buildChart(study, cells, builds)
+  const subgroups = subgroupsByBuild(cells, builds, study.exclusions)
+  const chart = chartSubgroups(study, subgroups, builds)
   const shift = standingShift(chart)
-  const place = new Map(builds.map((build, i) => [build.id, i]))
-  const toTimeline = chart.subgroups.map((subgroup) => place.get(subgroup.buildId) as number)
+  const toTimeline = subgroups.map((subgroup) => subgroup.position)
   const means = new Array<number | null>(builds.length).fill(null)
   const deviations = new Array<number | null>(builds.length).fill(null)
   for (const [i, at] of toTimeline.entries()) {
@@ -93,7 +92,7 @@ function judge(
         side: shift.size > 0 ? 'above' : 'below',
       },
       urgency: open.urgency,
-      ...held(characteristic, includedCells(cells, study.exclusions), builds),
+      ...held(characteristic, subgroups),
     },
     shift,
     since: shift && (chart.subgroups[shift.from]?.label ?? null),
@@ -116,9 +115,10 @@ function worstSignal(chart: ChartModel, chosen: (i: number) => boolean) {
   return { worst, urgency }
 }
 
-function held(characteristic: Characteristic, cells: readonly Cell[], builds: readonly BuildLabel[]) {
+function held(characteristic: Characteristic, subgroups: readonly MergedSubgroup[]) {
   const { lower, upper } = characteristic
-  const sample = effectiveSample(subgroupsByBuild(cells, builds).map((subgroup) => subgroup.moments))
+  const included = subgroups.filter((subgroup) => !subgroup.leftOut)
+  const sample = effectiveSample(included.map((subgroup) => subgroup.moments))
   if (sample === null) return { ppk: null, spread: null }
   const ppk = performance({ lower, upper }, sample, CONFIDENCE).nearer
   if (lower === null || upper === null) return { ppk, spread: null }
