@@ -31,7 +31,7 @@ export function chartFigure(
       layout={timelineLayout(WIDTH, firstPlace, timeline.length - 1)}
       buildNames={timeline}
       unit={unitText(characteristic.unit)}
-      decimals={meanDecimals(characteristic)}
+      decimals={Math.min(meanDecimals(characteristic), roomForDecimals(chart))}
       specification={null}
       band={null}
       heights={HEIGHTS}
@@ -40,6 +40,14 @@ export function chartFigure(
     />,
     says,
   )
+}
+
+/** Digits of a limit that stand beside its name. */
+const MOST_DIGITS = 9
+
+function roomForDecimals({ location }: ReportCharacteristic['chart']): number {
+  const greatest = Math.max(1, ...[...location.upper, ...location.lower].map((limit) => Math.abs(limit ?? 0)))
+  return Math.max(0, MOST_DIGITS - 1 - Math.floor(Math.log10(greatest)))
 }
 
 /** Histogram and probability plot; none where all values are the same. */

@@ -97,9 +97,9 @@ function fileOf(font: string | [string, string]): string {
 const STYLES = {
   title: { fontSize: 10, color: '#333333', margin: margins(0, 6) },
   lead: { fontSize: 18, lineHeight: 1.1, margin: margins(0, 8) },
-  chapter: { fontSize: 13, bold: true, margin: margins(16, 6) },
+  chapter: { fontSize: 13, bold: true, margin: margins(0, 6) },
   part: { fontSize: 10.5, bold: true, margin: margins(8, 2) },
-  caption: { fontSize: 9, bold: true, margin: margins(8, 3) },
+  caption: { fontSize: 9, bold: true },
   head: { fontSize: 7.5, color: '#333333' },
   cell: { fontSize: 8 },
   small: { fontSize: 8 },
@@ -111,7 +111,11 @@ function margins(above: number, below: number): [number, number, number, number]
 }
 
 const HAIRLINES: CustomTableLayout = {
-  hLineWidth: (i, node) => (i === 0 ? 0 : i === (node.table.headerRows ?? 0) ? 0.8 : 0.4),
+  // Nothing is ruled above the names of the columns.
+  hLineWidth: (i, node) => {
+    const heads = node.table.headerRows ?? 0
+    return i === 0 || i < heads ? 0 : i === heads ? 0.8 : 0.4
+  },
   vLineWidth: () => 0,
   hLineColor: (i, node) => (i === (node.table.headerRows ?? 0) ? '#000000' : '#c8c8c8'),
   paddingLeft: () => 0,
@@ -138,6 +142,8 @@ function sectionContent({ heading, level, blocks }: Section, setting: Setting): 
             headlineLevel: level,
             outline: true,
             outlineText: heading,
+            // A chapter begins a page, so that no heading stands at the foot of one.
+            ...(level === 1 ? { pageBreak: 'before' } : {}),
           } as Content,
         ]
   const [first, ...others] = blocks
@@ -223,31 +229,33 @@ function tableContent({ caption, columns, rows }: Table, setting: Setting): Cont
   const { text, width } = setting
   const shares = columns.reduce((sum, { share }) => sum + share, 0)
   const room = width - GAP * columns.length
-  const head = columns.map(({ heading, align }) => ({ text: text(heading), style: 'head', alignment: align }))
+  const cells = columns.map(({ heading, align }) => ({
+    text: text(heading),
+    style: 'head',
+    alignment: align,
+  }))
+  const named = caption === null ? [] : [{ text: text(caption), style: 'caption', colSpan: columns.length }]
+  const blank = columns.slice(1).map(() => '')
+  const heads = caption === null ? [cells] : [[...named, ...blank], cells]
   return {
-    stack: [
-      ...(caption === null ? [] : [{ text: text(caption), style: 'caption', headlineLevel: 3 }]),
-      {
-        table: {
-          headerRows: 1,
-          keepWithHeaderRows: 1,
-          dontBreakRows: true,
-          widths: columns.map(({ share }) => (room * share) / shares),
-          body: [
-            head,
-            ...rows.map((row) =>
-              row.map((cell, i) => ({
-                text: text(cell),
-                style: 'cell',
-                alignment: columns[i]?.align ?? 'left',
-              })),
-            ),
-          ],
-        },
-        layout: HAIRLINES,
-        margin: margins(0, 6),
-      },
-    ],
+    table: {
+      headerRows: heads.length,
+      keepWithHeaderRows: 1,
+      dontBreakRows: true,
+      widths: columns.map(({ share }) => (room * share) / shares),
+      body: [
+        ...heads,
+        ...rows.map((row) =>
+          row.map((cell, i) => ({
+            text: text(cell),
+            style: 'cell',
+            alignment: columns[i]?.align ?? 'left',
+          })),
+        ),
+      ],
+    },
+    layout: HAIRLINES,
+    margin: margins(0, 10),
   }
 }
 

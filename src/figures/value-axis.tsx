@@ -50,7 +50,7 @@ export function ValueTicks({ axis, y, palette }: { axis: ValueAxis; y: number; p
   const places = (count: number) => {
     const format = x.tickFormat(count)
     return x.ticks(count).map((tick) => {
-      const text = format(tick)
+      const text = format(tick).replaceAll(',', '')
       const width = textWidth(text, SIZE)
       return { at: x(tick), text, width }
     })

@@ -1,0 +1,138 @@
+import { writeFileSync } from 'node:fs'
+import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import type { Report } from '../../../server/contract/report.ts'
+import { reportIn } from '../../../server/report/attached.ts'
+import { drawUpReport, reportFile } from '../../../server/report/make-report.ts'
+import {
+  ensurePoppler,
+  fontsNotEmbedded,
+  type PrintedPage,
+  type PrintedWord,
+  pageInk,
+  pdfInfo,
+  pdfPages,
+  pdfText,
+} from '../../tools/poppler.ts'
+import type { Shop } from '../intake/shop.ts'
+import { CHARACTERISTICS, LONG_NAME, openReportShop } from './report-shop.ts'
+
+let shop: Shop
+let report: Report
+const pdfs = new Map<'a4' | 'letter', Buffer>()
+
+beforeAll(async () => {
+  ensurePoppler(console.log)
+  shop = await openReportShop()
+  const partNumber = await shop.store.partNumber('HB-204', 'C')
+  if (partNumber === null) throw new Error('not filled')
+  const wanted = { stage: 'sintered' as const, required: 1.33, confidence: 0.95 }
+  report = {
+    ...(await drawUpReport(shop.store, partNumber, wanted, 'Ines Quark')),
+    number: 12,
+    madeAt: 1_790_000_000,
+  }
+  for (const paper of ['a4', 'letter'] as const) {
+    pdfs.set(paper, await reportFile(report, { format: 'pdf', paper, logo: null }))
+  }
+  if (process.env.KEEP_REPORT) writeFileSync(process.env.KEEP_REPORT, pdfs.get('a4') as Buffer)
+}, 60_000)
+
+afterAll(() => shop.close())
+
+const pdf = (paper: 'a4' | 'letter' = 'a4') => pdfs.get(paper) as Buffer
+
+/** Text without white space, since long names are broken into lines. */
+const squeezed = (text: string) => text.replace(/\s/g, '')
+
+describe('the printed report', () => {
+  it('has the size of its paper, a title, an author and the attached data', () => {
+    // ISO 216: A4 is 210 mm × 297 mm; ANSI/ASME Y14.1: letter is 8.5 in × 11 in; a point is 1/72 in.
+    expect(pdfInfo(pdf()).get('Page size')).toMatch(/^595\.28 x 841\.89 pts/)
+    expect(pdfInfo(pdf('letter')).get('Page size')).toMatch(/^612 x 792 pts/)
+    const info = pdfInfo(pdf())
+    expect(info.get('Title')).toBe('What the process holds: HB-204 revision C, sintered')
+    expect(info.get('Author')).toBe('Ines Quark')
+    expect(info.get('JavaScript')).toBe('no')
+    expect(reportIn(pdf())).toEqual(JSON.parse(JSON.stringify(report)))
+  })
+
+  it('embeds every font', () => {
+    expect(fontsNotEmbedded(pdf())).toEqual([])
+  })
+
+  it('has selectable text: verdict, scope, fingerprint, every name, methods, cautions, places to sign', () => {
+    const text = pdfText(pdf())
+    const dense = squeezed(text)
+    expect(dense).toContain(squeezed(report.content.headline))
+    expect(dense).toContain(report.fingerprint)
+    expect(text).toContain('builds 410 to 439: 30 builds, 180 parts, 1,260 values')
+    expect(dense).toContain(squeezed(`${LONG_NAME}, X`))
+    for (const name of ['-1+1', '+cmd', '@SUM(1)', 'Höhe,', '高さ', 'высота', 'ύψος'])
+      expect(dense).toContain(squeezed(name))
+    expect(text).toContain('Accepted for the customer by (signature)')
+    expect(dense).toContain(squeezed('the drawing and the customer’s requirements govern'))
+    const inOrder = squeezed(pdfText(pdf(), '-raw'))
+    for (const { how, source } of report.content.methods) expect(inOrder).toContain(squeezed(how + source))
+    for (const { sha256 } of report.content.sources.imports) expect(dense).toContain(sha256)
+    expect(dense).toContain('1000000.')
+  })
+
+  it('repeats head and foot on every page and numbers the pages', () => {
+    const pages = pdfText(pdf()).split('\f').slice(0, -1)
+    expect(pages).toHaveLength(Number(pdfInfo(pdf()).get('Pages')))
+    for (const [i, page] of pages.entries()) {
+      expect(page).toContain('HB-204 revision C, sintered, report 12')
+      expect(page).toContain(`page ${i + 1} of ${pages.length}`)
+      expect(page).toContain(`fingerprint ${report.fingerprint.slice(0, 16)}`)
+    }
+    // Two for the decision and the figures, one for each characteristic at most, three for where they came from.
+    expect(pages.length).toBeGreaterThanOrEqual(6)
+    expect(pages.length).toBeLessThanOrEqual(3 + CHARACTERISTICS.length + 3)
+  })
+
+  it.each(['a4', 'letter'] as const)('keeps every word within the margins of %s', (paper) => {
+    for (const { width, height, words } of pdfPages(pdf(paper))) {
+      for (const word of words) {
+        // Side margins are 42 points; heads and feet stand in the upper and lower ones.
+        expect(word.x0, word.text).toBeGreaterThanOrEqual(41)
+        expect(word.x1, word.text).toBeLessThanOrEqual(width - 41)
+        expect(word.y0, word.text).toBeGreaterThanOrEqual(18)
+        expect(word.y1, word.text).toBeLessThanOrEqual(height - 18)
+      }
+    }
+  })
+
+  it.each(['a4', 'letter'] as const)('has no words on top of each other on %s', (paper) => {
+    expect(pdfPages(pdf(paper)).flatMap(overlaps)).toEqual([])
+  })
+
+  it('is drawn in black and greys', () => {
+    for (let page = 1; page <= Number(pdfInfo(pdf()).get('Pages')); page++) {
+      const { ink, colour } = pageInk(pdf(), page)
+      expect(ink).toBeGreaterThan(0.004)
+      expect(ink).toBeLessThan(0.5)
+      expect(colour).toBeLessThanOrEqual(2)
+    }
+  }, 30_000)
+
+  it('has the same bytes for the same report', async () => {
+    const again = await reportFile(report, { format: 'pdf', paper: 'a4', logo: null })
+    expect(again.equals(pdf())).toBe(true)
+  })
+})
+
+/** Pairs of words whose boxes share more than a quarter of a line's height and a point of width. */
+function overlaps({ words }: PrintedPage): string[] {
+  const found: string[] = []
+  const byTop = [...words].sort((a, b) => a.y0 - b.y0)
+  for (const [i, a] of byTop.entries()) {
+    for (let k = i + 1; k < byTop.length; k++) {
+      const b = byTop[k] as PrintedWord
+      if (b.y0 >= a.y1) break
+      const tall = Math.min(a.y1, b.y1) - b.y0
+      const wide = Math.min(a.x1, b.x1) - Math.max(a.x0, b.x0)
+      if (tall > 0.35 * Math.min(a.y1 - a.y0, b.y1 - b.y0) && wide > 1) found.push(`${a.text} | ${b.text}`)
+    }
+  }
+  return found
+}

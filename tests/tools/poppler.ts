@@ -1,0 +1,120 @@
+import { execFileSync, spawnSync } from 'node:child_process'
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+
+/** Reads PDF files with Poppler's programs, of the Debian package poppler-utils. */
+
+const PROGRAMS = ['pdftotext', 'pdftoppm', 'pdfinfo', 'pdffonts'] as const
+type Program = (typeof PROGRAMS)[number]
+
+/**
+ * See that Poppler is there, or install it, saying so.
+ *
+ * @throws Error telling what to do where that does not work
+ */
+export function ensurePoppler(say: (text: string) => void): void {
+  if (isThere()) return
+  for (const args of [['update'], ['install', '--yes', '--no-install-recommends', 'poppler-utils']]) {
+    say(`No Poppler found; trying apt-get ${args.join(' ')}`)
+    spawnSync('apt-get', args, { stdio: 'inherit', timeout: 300_000 })
+    if (isThere()) return
+  }
+  throw new Error('Poppler could not be found or installed. Install the package poppler-utils.')
+}
+
+function isThere(): boolean {
+  return PROGRAMS.every((name) => spawnSync(name, ['-v']).error === undefined)
+}
+
+function run(program: Program, pdf: Uint8Array, before: readonly string[], after: readonly string[]): string {
+  const folder = mkdtempSync(join(tmpdir(), 'as-sintered-pdf-'))
+  try {
+    const file = join(folder, 'report.pdf')
+    writeFileSync(file, pdf)
+    return execFileSync(program, [...before, file, ...after], { encoding: 'utf8', maxBuffer: 1 << 28 })
+  } finally {
+    rmSync(folder, { recursive: true, force: true })
+  }
+}
+
+/** The text as it can be selected: as it stands on the page, or in the order in which it was written. */
+export function pdfText(pdf: Uint8Array, order: '-layout' | '-raw' = '-layout'): string {
+  return run('pdftotext', pdf, [order], ['-'])
+}
+
+export function pdfInfo(pdf: Uint8Array): ReadonlyMap<string, string> {
+  const lines = run('pdfinfo', pdf, [], []).trimEnd().split('\n')
+  return new Map(
+    lines.map((line) => [line.slice(0, line.indexOf(':')), line.slice(line.indexOf(':') + 1).trim()]),
+  )
+}
+
+/** Names of the fonts that are not embedded. */
+export function fontsNotEmbedded(pdf: Uint8Array): string[] {
+  return run('pdffonts', pdf, [], [])
+    .trimEnd()
+    .split('\n')
+    .slice(2)
+    .filter((line) => !/ yes (yes|no) (yes|no) +\d+ +\d+ *$/.test(line))
+}
+
+/** A word where it is printed, in points from the upper left corner of its page. */
+export interface PrintedWord {
+  readonly text: string
+  readonly x0: number
+  readonly y0: number
+  readonly x1: number
+  readonly y1: number
+}
+
+export interface PrintedPage {
+  readonly width: number
+  readonly height: number
+  readonly words: readonly PrintedWord[]
+}
+
+export function pdfPages(pdf: Uint8Array): PrintedPage[] {
+  const xml = run('pdftotext', pdf, ['-bbox'], ['-'])
+  return xml
+    .split('<page ')
+    .slice(1)
+    .map((page) => ({
+      width: Number(/width="([\d.]+)"/.exec(page)?.[1]),
+      height: Number(/height="([\d.]+)"/.exec(page)?.[1]),
+      words: [
+        ...page.matchAll(
+          /<word xMin="([-\d.]+)" yMin="([-\d.]+)" xMax="([-\d.]+)" yMax="([-\d.]+)">(.*?)<\/word>/g,
+        ),
+      ].map(([, x0, y0, x1, y1, text]) => ({
+        text: text as string,
+        x0: Number(x0),
+        y0: Number(y0),
+        x1: Number(x1),
+        y1: Number(y1),
+      })),
+    }))
+}
+
+/** Shares of the page's pixels that are not white, and the greatest difference of red, green and blue in any pixel. */
+export function pageInk(pdf: Uint8Array, page: number): { readonly ink: number; readonly colour: number } {
+  const folder = mkdtempSync(join(tmpdir(), 'as-sintered-pdf-'))
+  try {
+    const file = join(folder, 'report.pdf')
+    writeFileSync(file, pdf)
+    const at = String(page)
+    execFileSync('pdftoppm', ['-r', '50', '-f', at, '-l', at, '-singlefile', file, join(folder, 'page')])
+    const picture = readFileSync(join(folder, 'page.ppm'))
+    const head = /^P6\s+(\d+)\s+(\d+)\s+255\s/.exec(picture.toString('latin1', 0, 40))
+    const pixels = picture.subarray(head?.[0].length ?? 0)
+    let [inked, colour] = [0, 0]
+    for (let i = 0; i < pixels.length; i += 3) {
+      const rgb = [...pixels.subarray(i, i + 3)]
+      if (Math.min(...rgb) < 250) inked++
+      colour = Math.max(colour, Math.max(...rgb) - Math.min(...rgb))
+    }
+    return { ink: inked / (pixels.length / 3), colour }
+  } finally {
+    rmSync(folder, { recursive: true, force: true })
+  }
+}
