@@ -3,7 +3,7 @@ import { useRoute } from 'preact-iso'
 import type { PredictionView, SharesView, ShrinkageView } from '../../server/contract/shrinkage.ts'
 import type { Axis } from '../../src/domain/characteristic.ts'
 import { ReplayChart } from '../../src/figures/replay-chart.tsx'
-import { SharesChart } from '../../src/figures/shares-chart.tsx'
+import { SharesChart, sharesWords } from '../../src/figures/shares-chart.tsx'
 import { timelineLayout } from '../../src/figures/timeline-layout.ts'
 import { replayWords } from '../../src/shrinkage/replay-words.ts'
 import { formatCount, formatNumber } from '../../src/words/format.ts'
@@ -275,6 +275,7 @@ function Shares({ view, axis }: { view: ShrinkageView; axis: Axis }) {
       <Reading resource={resource} what="single values" />
       {resource.value !== null && (
         <>
+          {shares.length > 0 && <p class="lead">{sharesWords(shares)}</p>}
           <p class="quiet">
             {`Shares of all variance of shrinkage, one condition at a time: what two conditions hold in common both claim, so shares do not add up. Places and trays are from ${formatCount(resource.value.sample.values)} single values of ${resource.value.sample.builds === resource.value.sample.ofBuilds ? `all ${resource.value.sample.ofBuilds} builds` : `the last ${resource.value.sample.builds} of ${resource.value.sample.ofBuilds} builds`}; at most ${formatCount(resource.value.sample.most)} are read.`}
           </p>

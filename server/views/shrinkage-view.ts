@@ -14,7 +14,7 @@ import { greenLimits } from '../../src/shrinkage/green-limits.ts'
 import { factorAt, usableFactor } from '../../src/shrinkage/observations.ts'
 import { obstacles } from '../../src/shrinkage/obstacles.ts'
 import { predictChange } from '../../src/shrinkage/predict.ts'
-import { problemWords } from '../../src/shrinkage/problem-words.ts'
+import { problemList } from '../../src/shrinkage/problem-list.ts'
 import { type ReplayedRule, replay } from '../../src/shrinkage/replay.ts'
 import {
   anisotropySeries,
@@ -235,5 +235,5 @@ function problemsOf({ fit, characteristics, builds }: ShrinkageOnRecord) {
     },
     build: (id: number) => builds.find((build) => build.id === id)?.name ?? 'not known',
   }
-  return fit.problems.map((problem) => problemWords(problem, names))
+  return problemList(fit.problems, names)
 }

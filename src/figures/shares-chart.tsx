@@ -21,6 +21,15 @@ export function shareVerdict({ p }: ExplainedShare): string {
   return p < SURE ? 'more than chance' : 'as chance would'
 }
 
+/** The conditions that matter, the largest share first, in a sentence. */
+export function sharesWords(shares: readonly ExplainedShare[]): string {
+  const sure = shares.filter(({ p }) => p < SURE).toSorted((a, b) => b.ofAll - a.ofAll)
+  const names = sure.map(({ factor, ofAll }) => `${factor} (${formatNumber(100 * ofAll, 0)} %)`)
+  if (names.length === 0) return 'No recorded condition goes with shrinkage by more than chance.'
+  const list = names.length === 1 ? names[0] : `${names.slice(0, -1).join(', ')} and ${names.at(-1)}`
+  return `Shrinkage goes with ${list} by more than chance (p below ${SURE}).`
+}
+
 /** How much of all variance goes with each recorded condition, one condition at a time. */
 export function SharesChart({ shares, width, palette, label }: SharesChartProps) {
   const narrow = width < 600

@@ -40,9 +40,6 @@ describe('the page on shrinkage', () => {
     const page = await program.open('/shrinkage/HB-204/C?x=118&y=1.1887&z=1.1996')
     await page.getByText('A scale factor lies between 1 and 1.6').waitFor()
     await page.close()
-    // The refused request is reported by the browser as well.
-    const at = program.errors.findIndex((error) => error.includes('400'))
-    ;(program.errors as string[]).splice(at, 1)
   })
 
   it('shows another axis by keyboard', async () => {
@@ -90,7 +87,7 @@ describe('the page on shrinkage', () => {
         { width, height: 900 },
         scheme,
       )
-      await page.getByText('more than chance').first().waitFor()
+      await page.getByText(/^Shrinkage goes with powder lot .* by more than chance/).waitFor()
       await page.waitForLoadState('networkidle')
       expect(await accessibilityFaults(page)).toEqual([])
       expect(await page.evaluate('document.documentElement.scrollWidth')).toBeLessThanOrEqual(width)
@@ -105,5 +102,8 @@ describe('the page on shrinkage', () => {
     await page.close()
   })
 
-  it('reported no error', () => expect(program.errors).toEqual([]))
+  it('reported no error', () => {
+    // The browser itself reports the request that was refused.
+    expect(program.errors.filter((error) => !/status of 400/.test(error))).toEqual([])
+  })
 })

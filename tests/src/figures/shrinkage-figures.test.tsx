@@ -2,7 +2,7 @@ import { render } from 'preact-render-to-string'
 import { describe, expect, it } from 'vitest'
 import { PAPER } from '../../../src/figures/palette.ts'
 import { ReplayChart } from '../../../src/figures/replay-chart.tsx'
-import { SharesChart } from '../../../src/figures/shares-chart.tsx'
+import { SharesChart, sharesWords } from '../../../src/figures/shares-chart.tsx'
 import { timelineLayout } from '../../../src/figures/timeline-layout.ts'
 import type { ExplainedShare } from '../../../src/shrinkage/shares.ts'
 import { byTag, number, overlaps, texts } from './drawn.ts'
@@ -67,6 +67,14 @@ describe('shares of variance', () => {
         label="shares"
       />,
     )
+
+  it('are named in a sentence where they are more than chance', () => {
+    const lot = share('powder lot', 0.46, 1e-6)
+    expect(sharesWords([share('tray', 0.02, 0.001), lot, share('furnace', 0.1, 0.2)])).toBe(
+      'Shrinkage goes with powder lot (46 %) and tray (2 %) by more than chance (p below 0.01).',
+    )
+    expect(sharesWords([share('furnace', 0.1, 0.2)])).toMatch(/^No recorded condition/)
+  })
 
   it('draw bars as long as the share and say in words what is more than chance', () => {
     const [lot, height] = byTag(drawnAt(1000), 'rect').map((bar) => number(bar, 'width'))
