@@ -1,4 +1,5 @@
 import { Route } from 'preact-iso'
+import { FloorPage } from './pages/floor.tsx'
 import { PlacesPage } from './pages/places.tsx'
 import { SlowPage } from './pages/slow.tsx'
 import { TestsPage } from './pages/tests.tsx'
@@ -6,10 +7,11 @@ import { TogetherPage } from './pages/together.tsx'
 
 const about = '/drift/:number/:revision/:designator'
 
-/** Pages that look at one thing beside the control chart. "together" stands before it, where a designator would. */
+/** Pages that look at one thing beside the control chart, and the screen on the shop floor. "together" stands before it, where a designator would. */
 export const ABOUT_ROUTES = [
   <Route key="together" path="/drift/:number/:revision/together" component={TogetherPage} />,
   <Route key="places" path={`${about}/places`} component={PlacesPage} />,
   <Route key="slow" path={`${about}/slow`} component={SlowPage} />,
+  <Route key="floor" path="/floor/:number/:revision" component={FloorPage} />,
   <Route key="tests" path={`${about}/tests`} component={TestsPage} />,
 ]

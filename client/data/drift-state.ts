@@ -19,7 +19,8 @@ export const DEFAULT_BUILDS = 60
 export function driftState(query: Readonly<Record<string, string>>): DriftState {
   return {
     stage: stageIn(query),
-    order: query.rows === 'worst' || query.rows === 'number' ? query.rows : 'axis',
+    order:
+      query.rows === 'worst' || query.rows === 'number' || query.rows === 'likeness' ? query.rows : 'axis',
     builds: buildsIn(query.builds),
     build: query.build ?? null,
     specification: query.specification === 'shown',

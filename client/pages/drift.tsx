@@ -11,6 +11,7 @@ import { chosenRow, driftState, movedBand, windowChoices, windowOf } from '../da
 import { changedQuery, useQuery } from '../data/query.ts'
 import { useResource } from '../data/resource.ts'
 import { onReceipt } from '../data/the-intake.ts'
+import { AboutWays, TogetherWay } from '../parts/about-head.tsx'
 import { ChartWhy } from '../parts/chart-why.tsx'
 import { Choice } from '../parts/choice.tsx'
 import { Disclosure } from '../parts/disclosure.tsx'
@@ -129,6 +130,7 @@ function Drift({ view, designator }: { view: DriftView; designator: string | und
           {`${characteristicTitle(characteristic)}${characteristic.axis === null ? '' : `, ${characteristic.axis}`}`}
           <span class="requirement">{` ${requirementWords(characteristic)}`}</span>
         </h2>
+        <AboutWays of={view.partNumber} designator={characteristic.designator} here={null} />
         <Reading resource={chart} what="the chart" />
         {chart.value !== null && (
           <div class={chart.value.characteristic.id === characteristic.id ? undefined : 'stale'}>
@@ -167,6 +169,7 @@ function Drift({ view, designator }: { view: DriftView; designator: string | und
           </div>
         )}
       </section>
+      <TogetherWay of={view.partNumber} />
       <WhatMoved view={view} onPick={pick} />
       <FindingsList view={view} onOpen={openBuild} />
       <RemarksList view={view} onOpen={openBuild} />
@@ -189,6 +192,7 @@ function Controls({ view }: { view: DriftView }) {
           { value: 'axis', text: 'by axis' },
           { value: 'number', text: 'by number' },
           { value: 'worst', text: 'worst first' },
+          { value: 'likeness', text: 'by likeness' },
         ]}
         onPick={(rows) => change({ rows: rows === 'axis' ? null : rows })}
       />

@@ -111,6 +111,11 @@ function Together({ view }: { view: TogetherView }) {
             Statistician 36 (1987), 571–581.
           </p>
           <p>
+            T² judges each build by itself: it finds a build that is unlike all others, or in which
+            characteristics that go together have parted. A small lasting shift of all of them is seen sooner
+            on the strip and by running averages.
+          </p>
+          <p>
             A build that misses a characteristic is judged over the others, against the limit for so many.
             Phases that were opened on single charts are not heeded here.
           </p>

@@ -1,7 +1,13 @@
 import type { ComponentChildren } from 'preact'
 import { useLocation } from 'preact-iso'
 import type { CharacteristicsView } from '../../server/contract/places.ts'
-import { type About, aboutPage, characteristicsAddress } from '../data/about-addresses.ts'
+import {
+  type About,
+  aboutPage,
+  characteristicsAddress,
+  floorPage,
+  togetherPage,
+} from '../data/about-addresses.ts'
 import { driftPage, type PartNumberKey } from '../data/addresses.ts'
 import { changedQuery } from '../data/query.ts'
 import { useResource } from '../data/resource.ts'
@@ -33,6 +39,16 @@ export function AboutWays({
             {NAMES[about]}
           </a>
         ))}
+    </nav>
+  )
+}
+
+/** Ways from the strip to other views of the whole part number. */
+export function TogetherWay({ of }: { of: PartNumberKey }) {
+  return (
+    <nav class="ways" aria-label="About this part number">
+      <a href={togetherPage(of)}>All characteristics together</a>
+      <a href={floorPage(of)}>For a screen on the shop floor</a>
     </nav>
   )
 }

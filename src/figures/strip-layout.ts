@@ -1,7 +1,8 @@
+import { likenessOrder } from '../overview/likeness.ts'
 import type { OverviewRow } from '../overview/overview.ts'
 
-/** By axis, by number on the drawing, or what moved most first. */
-export type RowOrder = 'axis' | 'number' | 'worst'
+/** By axis, by number on the drawing, what moved most first, or what moves together side by side. */
+export type RowOrder = 'axis' | 'number' | 'worst' | 'likeness'
 
 export interface StripLine {
   readonly row: OverviewRow
@@ -44,6 +45,10 @@ export function stripLayout(rows: readonly OverviewRow[], order: RowOrder): Stri
 export function sortRows(rows: readonly OverviewRow[], order: RowOrder): OverviewRow[] {
   const byNumber = (a: OverviewRow, b: OverviewRow) =>
     a.characteristic.designator.localeCompare(b.characteristic.designator, 'en', { numeric: true })
+  if (order === 'likeness') {
+    const sorted = [...rows].sort(byNumber)
+    return likenessOf(sorted).map((i) => sorted[i] as OverviewRow)
+  }
   // What has no axis stands last.
   const axis = (row: OverviewRow) => ['X', 'Y', 'Z', null].indexOf(row.characteristic.axis)
   return [...rows].sort((a, b) => {
@@ -51,6 +56,24 @@ export function sortRows(rows: readonly OverviewRow[], order: RowOrder): Overvie
     if (order === 'axis') return axis(a) - axis(b) || byNumber(a, b)
     return byNumber(a, b)
   })
+}
+
+const likeness = new WeakMap<OverviewRow, { rows: readonly OverviewRow[]; order: readonly number[] }>()
+
+/** The order is asked for with every move of the pointer, and computed once for the same rows. */
+function likenessOf(rows: readonly OverviewRow[]): readonly number[] {
+  const [first] = rows
+  if (first === undefined) return []
+  const known = likeness.get(first)
+  if (
+    known !== undefined &&
+    known.rows.length === rows.length &&
+    known.rows.every((row, i) => row === rows[i])
+  )
+    return known.order
+  const order = likenessOrder(rows.map((row) => row.deviations))
+  likeness.set(first, { rows, order })
+  return order
 }
 
 /** The row at height y of the figure; null between groups and outside. */
