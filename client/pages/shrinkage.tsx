@@ -1,6 +1,8 @@
+import { Fragment } from 'preact'
 import { useEffect } from 'preact/hooks'
 import { useRoute } from 'preact-iso'
 import type { PredictionView, SharesView, ShrinkageView } from '../../server/contract/shrinkage.ts'
+import type { ScaleFactors } from '../../src/domain/build.ts'
 import type { Axis } from '../../src/domain/characteristic.ts'
 import { ReplayChart } from '../../src/figures/replay-chart.tsx'
 import { SharesChart, sharesWords } from '../../src/figures/shares-chart.tsx'
@@ -10,9 +12,14 @@ import { formatCount, formatNumber } from '../../src/words/format.ts'
 import { driftPage } from '../data/addresses.ts'
 import { onDecided } from '../data/decide.ts'
 import { windowChoices, windowOf } from '../data/drift-state.ts'
-import { useQuery } from '../data/query.ts'
+import { changedQuery, useQuery } from '../data/query.ts'
 import { type Resource, useResource } from '../data/resource.ts'
-import { predictionAddress, sharesAddress, shrinkageAddress } from '../data/shrinkage-addresses.ts'
+import {
+  predictionAddress,
+  sharesAddress,
+  shrinkageAddress,
+  shrinkagePage,
+} from '../data/shrinkage-addresses.ts'
 import { firstAxis, shrinkageState } from '../data/shrinkage-state.ts'
 import { onReceipt } from '../data/the-intake.ts'
 import { Choice } from '../parts/choice.tsx'
@@ -51,7 +58,15 @@ export function ShrinkagePage() {
       <Reading resource={resource} what="shrinkage" />
       {view !== null && (
         <div class={view.partNumber.number === key.number ? undefined : 'stale'}>
-          <Opening headline={view.headline} grounds={view.grounds} />
+          <Opening headline={view.headline} grounds={[]} />
+          <ul class="ground-lines">
+            {view.groundLines.map((line, i) => (
+              // Lines have no name of their own and never change places.
+              <li key={i}>
+                <Words sentence={line} />
+              </li>
+            ))}
+          </ul>
           <p class="caution">
             <Words sentence={view.caution} />
           </p>
@@ -183,9 +198,33 @@ function Factors({ view, prediction }: { view: ShrinkageView; prediction: Resour
           changed,
         )}
       </p>
+      {view.sharing.length > 0 && <Sharing view={view} set={set} />}
       {prediction.problem === null && <FactorActions view={view} set={set} />}
     </section>
   )
+}
+
+/** What else is printed in these builds, with a way to see there what the same factors do. */
+function Sharing({ view, set }: { view: ShrinkageView; set: ScaleFactors }) {
+  const query = changedQuery({}, { x: asked(set.x), y: asked(set.y), z: asked(set.z) })
+  return (
+    <p>
+      {'The latest builds also hold '}
+      {view.sharing.map((each, i) => (
+        <Fragment key={each.id}>
+          {i > 0 && ', '}
+          <a href={`${shrinkagePage(each)}${query}`}>{`${each.number}, rev ${each.revision}`}</a>
+        </Fragment>
+      ))}
+      {
+        '. Where a factor is set for a whole build, it reaches these parts too: look at them with the same factors.'
+      }
+    </p>
+  )
+}
+
+function asked(factor: number | null): string | null {
+  return factor === null ? null : String(factor)
 }
 
 function predictionNote(anyWorse: boolean, changed: boolean): string {

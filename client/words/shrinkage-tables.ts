@@ -195,7 +195,7 @@ export function expectedTable({ awaited }: ShrinkageView): TableModel {
   return {
     caption: 'Sizes to expect of builds not measured yet, 95 %',
     columns: [
-      words('build'),
+      words('builds'),
       words('characteristic'),
       words('unit'),
       figures('mean', 3),
@@ -205,9 +205,9 @@ export function expectedTable({ awaited }: ShrinkageView): TableModel {
       figures('parts to', 3),
       words('mean expected'),
     ],
-    rows: awaited.flatMap(({ build, sizes }) =>
+    rows: awaited.flatMap(({ builds, sizes }) =>
       sizes.map((size) => [
-        build.name,
+        namesInShort(builds.map(({ name }) => name)),
         characteristicTitle(size.characteristic),
         unitText(size.characteristic.unit),
         size.mean,
@@ -219,6 +219,11 @@ export function expectedTable({ awaited }: ShrinkageView): TableModel {
       ]),
     ),
   }
+}
+
+/** All names where there are few, first and last otherwise. */
+function namesInShort(names: readonly string[]): string {
+  return names.length <= 4 ? names.join(', ') : `${names[0]} … ${names.at(-1)} (${names.length} builds)`
 }
 
 export function greenTable({ green }: ShrinkageView): TableModel {

@@ -95,7 +95,8 @@ export interface ShrinkageView {
   /** Builds with sintered parts. */
   readonly builds: readonly TimelineBuild[]
   readonly headline: Sentence
-  readonly grounds: Sentence
+  /** What the headline rests on, axis by axis. */
+  readonly groundLines: readonly Sentence[]
   readonly caution: Sentence
   readonly advice: Advice
   readonly obstacles: readonly ObstacleView[]
@@ -111,8 +112,10 @@ export interface ShrinkageView {
     readonly advised: ScaleFactors
   }
   readonly predictions: readonly Prediction[]
-  /** Builds printed after the last measured one, with what to expect of them. */
-  readonly awaited: readonly { readonly build: Build; readonly sizes: readonly ExpectedSize[] }[]
+  /** Builds printed after the last measured one; those printed with the same factors, and what to expect of each. */
+  readonly awaited: readonly { readonly builds: readonly Build[]; readonly sizes: readonly ExpectedSize[] }[]
+  /** Other part numbers in the latest builds, which a change of factors reaches too where it is made for the whole build. */
+  readonly sharing: readonly PartNumber[]
   readonly green: readonly GreenLimits[]
   /** Probability behind the guarded green limits. */
   readonly greenProbability: number

@@ -1,7 +1,9 @@
 import { type Kysely, sql } from 'kysely'
 import type { Build } from '../../src/domain/build.ts'
 import type { PartValue } from '../../src/shrinkage/part-deviations.ts'
+import type { PartNumber } from '../contract/views.ts'
 import { type FactorDecisionReads, factorDecisionReads } from './factor-decisions.ts'
+import { naturalOrder } from './natural-order.ts'
 import { buildOf, type Dated, inOrderOfPrinting } from './reads.ts'
 import type { Schema } from './schema.ts'
 
@@ -12,6 +14,8 @@ export interface ShrinkageReads extends FactorDecisionReads {
    * measured green only; in the order of printing, the first `most` of them.
    */
   buildsAwaited(partNumberId: number, after: Dated, most: number): Promise<Build[]>
+  /** Other part numbers with parts measured in these builds, in natural order. */
+  partNumbersSharing(partNumberId: number, buildIds: readonly number[]): Promise<PartNumber[]>
   /**
    * Sintered values with the place of their part: means where a part was measured again, without single values that
    * are left out.
@@ -48,6 +52,19 @@ export function shrinkageReads(db: Kysely<Schema>): ShrinkageReads {
         .filter((build) => inOrderOfPrinting(build, after) > 0)
         .sort(inOrderOfPrinting)
         .slice(0, most)
+    },
+
+    async partNumbersSharing(partNumberId, buildIds) {
+      if (buildIds.length === 0) return []
+      const rows = await db
+        .selectFrom('part_number')
+        .selectAll()
+        .where('id', '!=', partNumberId)
+        .where('id', 'in', (eb) =>
+          eb.selectFrom('measured_build').select('part_number_id').where('build_id', 'in', buildIds),
+        )
+        .execute()
+      return rows.sort((a, b) => naturalOrder(a.number, b.number) || naturalOrder(a.revision, b.revision))
     },
 
     async placedPartValues(characteristicIds, buildIds) {

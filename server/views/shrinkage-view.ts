@@ -1,6 +1,6 @@
 import type { ChartModel, Signal } from '../../src/charts/model.ts'
 import { DEFAULT_STUDY, type Study } from '../../src/charts/study.ts'
-import type { ScaleFactors } from '../../src/domain/build.ts'
+import type { Build, ScaleFactors } from '../../src/domain/build.ts'
 import type { Axis, Characteristic } from '../../src/domain/characteristic.ts'
 import { answersSignals } from '../../src/domain/finding.ts'
 import type { ChartNote } from '../../src/figures/chart-panel-model.ts'
@@ -47,6 +47,8 @@ const STUDY: Study = { ...DEFAULT_STUDY, stage: 'sintered' }
 const GREEN_PROBABILITY = 0.975
 /** Builds already printed when a build's measurements arrive. */
 const DELAY = 1
+/** Builds in which to look for part numbers that are printed along. */
+const LATEST = 8
 
 /** How a part number shrinks, what to do about it, and what came of what was decided. Reads cells only. */
 export function shrinkageView(store: Store, partNumber: PartNumber): Promise<ShrinkageView> {
@@ -67,10 +69,13 @@ async function compute(store: Store, partNumber: PartNumber): Promise<ShrinkageV
   const unexplained = new Set([...charts].flatMap(([axis, { open }]) => (open.length > 0 ? [axis] : [])))
   const advice = advise(fit, present.factors, unexplained)
   const advised = advisedFactors(advice, present.factors)
+  const { headline, groundLines, caution } = adviceWords(advice)
   return {
     partNumber,
     builds,
-    ...adviceWords(advice),
+    headline,
+    groundLines,
+    caution,
     advice,
     obstacles: obstacles(advice, charts).map((obstacle) => ({
       ...obstacle,
@@ -84,12 +89,31 @@ async function compute(store: Store, partNumber: PartNumber): Promise<ShrinkageV
     terms,
     factors: { present: present.factors, source: present.source, advised },
     predictions: predictChange(state, present.factors, advised),
-    awaited: awaited.map((build) => ({ build, sizes: expectedSizes(state, [build]) })),
+    awaited: alikePrinted(awaited).map((own) => ({
+      builds: own,
+      sizes: expectedSizes(state, own.slice(0, 1)),
+    })),
+    sharing: await store.partNumbersSharing(
+      partNumber.id,
+      builds.slice(-LATEST).map((build) => build.id),
+    ),
     green: terms.flatMap((term) => greenLimits(state, term, GREEN_PROBABILITY) ?? []),
     greenProbability: GREEN_PROBABILITY,
     problems: problemsOf(record),
     decisions: decisionViews(record),
   }
+}
+
+/** Builds grouped by the factors that they were printed with. */
+function alikePrinted(builds: readonly Build[]): Build[][] {
+  const groups = new Map<string, Build[]>()
+  for (const build of builds) {
+    const key = JSON.stringify([build.scale.x, build.scale.y, build.scale.z])
+    const known = groups.get(key)
+    if (known === undefined) groups.set(key, [build])
+    else known.push(build)
+  }
+  return [...groups.values()]
 }
 
 /** What would come of given factors. */

@@ -5,15 +5,21 @@ import type { Advice, AxisAdvice } from './advice.ts'
 /** Decimals of a scale factor, as print jobs take them. */
 const FACTOR_DECIMALS = 4
 
-/** What to do about the scale factors, in one sentence; what it rests on; and how far it may be trusted. */
+/**
+ * What to do about the scale factors, in one sentence; what it rests on, as a whole and axis by axis; and how far it may
+ * be trusted.
+ */
 export function adviceWords(advice: Advice): {
   readonly headline: Sentence
   readonly grounds: Sentence
+  readonly groundLines: readonly Sentence[]
   readonly caution: Sentence
 } {
+  const groundLines = [...advice.axes.map(axisGrounds), schemeGrounds(advice)]
   return {
     headline: headline(advice),
-    grounds: [...advice.axes.flatMap(axisGrounds), ...schemeGrounds(advice)],
+    grounds: groundLines.flat(),
+    groundLines: groundLines.filter((line) => line.length > 0),
     caution: [
       {
         text: 'This supports, and does not replace, the judgement of whoever is responsible: prove new factors on a first build; drawing, customer and site rules govern.',

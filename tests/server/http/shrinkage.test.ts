@@ -83,6 +83,9 @@ describe('shrinkage of the sample shop', () => {
     )
   })
 
+  it('names what else is printed in the same builds', () =>
+    expect(view.sharing.map(({ number }) => number)).toEqual(['LV-310']))
+
   it('says nothing is wrong with the record', () => expect(view.problems).toEqual([]))
 })
 
@@ -230,7 +233,7 @@ describe('a decision', () => {
       `build,printed at,scale x,scale y,scale z\n0460,2026-11-20T08:00:00Z,${x},${y},${z}\n`,
     )
     const printed = await server.get<ShrinkageView>(`${base}/shrinkage`)
-    expect(printed.awaited.map(({ build }) => build.name)).toEqual(['0460'])
+    expect(printed.awaited.map(({ builds }) => builds.map(({ name }) => name))).toEqual([['0460']])
     const sizes = printed.awaited[0]?.sizes ?? []
     expect(sizes).toHaveLength(printed.terms.length)
     // The build comes out as predicted, but for one characteristic that is far off.
