@@ -212,6 +212,67 @@ export {
 
 export { ArgumentError, ConvergenceError } from './errors.ts'
 
+export {
+  type AverageAndRange,
+  averageAndRange,
+  averageRangeDivisor,
+  type NoAverageAndRange,
+} from './gauges/average-and-range.ts'
+export {
+  type BiasAt,
+  type BiasStudy,
+  biasStudy,
+  type Linearity,
+  type ReferenceReading,
+} from './gauges/bias.ts'
+export { type CheckOccasion, checkPartChart } from './gauges/check-part.ts'
+export { type Conformity, type ConformityDecision, conformity } from './gauges/conformity.ts'
+export { conformityWords } from './gauges/conformity-words.ts'
+export { type CorrectedIndex, correctForGauge, type GaugeCorrection } from './gauges/corrected-index.ts'
+export { type GaugeJudgement, type GaugeVerdict, gaugeJudgement } from './gauges/gauge-judgement.ts'
+export { GAUGE_STUDY_SETTINGS, type GaugeStudySettings, gaugeStudy } from './gauges/gauge-study.ts'
+export { gaugeWords } from './gauges/gauge-words.ts'
+export { measuringSheet, type SheetLine, sheetCsv } from './gauges/measuring-sheet.ts'
+export {
+  type AgreementLimit,
+  type MethodAgreement,
+  type MethodPair,
+  methodAgreement,
+  type NoAgreement,
+} from './gauges/method-agreement.ts'
+export { type MeasuredProcess, type Misjudged, misjudged } from './gauges/misjudged.ts'
+export {
+  expectedHalfWidth,
+  planStudy,
+  STUDY_BOUNDS,
+  type StudyAim,
+  type StudyBounds,
+  type StudyPlan,
+} from './gauges/plan-study.ts'
+export type { GaugeReading } from './gauges/readings.ts'
+export { type StepSize, stepSize } from './gauges/resolution.ts'
+export { type StandOut, standOuts } from './gauges/stand-out.ts'
+export type { Estimate } from './gauges/straight-line.ts'
+export type {
+  AnalysisLine,
+  ComponentName,
+  GaugeComponent,
+  GaugeStudy,
+  Shortfall,
+  StudyFigure,
+  StudyLayout,
+  StudyMethod,
+} from './gauges/study-model.ts'
+export {
+  fromCertificate,
+  fromHalfWidth,
+  fromResolution,
+  fromScatter,
+  type MeasurementUncertainty,
+  measurementUncertainty,
+  type UncertaintySource,
+} from './gauges/uncertainty.ts'
+
 export { addDecimals, divideDecimals, multiplyDecimals, negateDecimal } from './numbers/decimal.ts'
 
 export { type StandingShift, standingShift } from './overview/standing-shift.ts'

@@ -1,7 +1,7 @@
 import { momentsOf, variance } from '../description/moments.ts'
 import { ArgumentError } from '../errors.ts'
 import { requireFraction } from './argument-range.ts'
-import { type Estimate, meanEstimate, straightLine, studentEstimate } from './straight-line.ts'
+import { type Estimate, meanEstimate, roundingOf, straightLine, studentEstimate } from './straight-line.ts'
 
 /** One reading of a part whose value is known. */
 export interface ReferenceReading {
@@ -66,6 +66,7 @@ export function biasStudy(readings: readonly ReferenceReading[], confidence: num
     }
   }
   const references = [...new Set(readings.map(({ reference }) => reference))].sort((a, b) => a - b)
+  const rounding = roundingOf(readings.flatMap(({ reference, value }) => [reference, value]))
   const parts = references.map((reference) => {
     const biases = readings
       .filter((each) => each.reference === reference)
@@ -77,11 +78,12 @@ export function biasStudy(readings: readonly ReferenceReading[], confidence: num
       n: moments.n,
       bias: moments.mean,
       sd: s2 === null ? null : Math.sqrt(s2),
-      estimate: meanEstimate(biases, confidence),
+      estimate: meanEstimate(biases, rounding, confidence),
     }
   })
   const overall = meanEstimate(
     readings.map(({ reference, value }) => value - reference),
+    rounding,
     confidence,
   )
   const found = linearityOf(readings, references, confidence)

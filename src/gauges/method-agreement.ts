@@ -69,9 +69,9 @@ export function methodAgreement(
   if (n < 2) return { reason: 'too few pairs' }
   const differences = pairs.map(({ first, second }) => first - second)
   const moments = momentsOf(differences)
-  const difference = meanEstimate(differences, confidence)
   const values = pairs.flatMap(({ first, second }) => [first, second])
-  if (difference === null || moments.max - moments.min <= roundingOf(values)) {
+  const difference = meanEstimate(differences, roundingOf(values), confidence)
+  if (difference === null) {
     return { reason: 'constant differences' }
   }
   const { mean } = moments

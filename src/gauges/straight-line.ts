@@ -16,10 +16,18 @@ export function studentEstimate(value: number, error: number, df: number, confid
   return { value, lower: value - half, upper: value + half, p: 2 * studentUpper(Math.abs(value) / error, df) }
 }
 
-/** The mean of values by Student's t; null for a single value or where all are equal. */
-export function meanEstimate(values: readonly number[], confidence: number): Estimate | null {
-  const { n, mean, m2, min, max } = momentsOf(values)
-  if (n < 2 || max - min <= roundingOf(values)) return null
+/**
+ * The mean of differences by Student's t; null for a single one or where all are equal.
+ *
+ * @param rounding how far equal ones may come out apart
+ */
+export function meanEstimate(
+  differences: readonly number[],
+  rounding: number,
+  confidence: number,
+): Estimate | null {
+  const { n, mean, m2, min, max } = momentsOf(differences)
+  if (n < 2 || max - min <= rounding) return null
   return studentEstimate(mean, Math.sqrt(m2 / (n - 1) / n), n - 1, confidence)
 }
 

@@ -350,7 +350,7 @@ describe('any study', () => {
           expect(b?.lower ?? 0).toBeCloseTo(25.4 * (a?.lower ?? 0), 4)
         }
       }),
-      { numRuns: 20 },
+      { numRuns: 6 },
     )
   })
 })

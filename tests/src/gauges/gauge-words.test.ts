@@ -1,0 +1,75 @@
+import { describe, expect, it } from 'vitest'
+import type { Characteristic } from '../../../src/domain/characteristic.ts'
+import { GAUGE_EXAMPLE } from '../../../src/evidence/data/gauge-example.ts'
+import { conformity } from '../../../src/gauges/conformity.ts'
+import { conformityWords } from '../../../src/gauges/conformity-words.ts'
+import { gaugeJudgement } from '../../../src/gauges/gauge-judgement.ts'
+import { gaugeStudy } from '../../../src/gauges/gauge-study.ts'
+import { gaugeWords } from '../../../src/gauges/gauge-words.ts'
+import { standOuts } from '../../../src/gauges/stand-out.ts'
+import { plain } from '../../../src/words/sentence.ts'
+import { normalSource } from '../run-length/simulation.ts'
+import { drawStudy } from './readings.ts'
+
+const bore: Characteristic = {
+  id: 1,
+  designator: '7',
+  name: 'bore',
+  kind: 'diameter',
+  nominal: 12,
+  lower: 8,
+  upper: 16,
+  unit: 'mm',
+  axis: null,
+}
+const study = gaugeStudy(GAUGE_EXAMPLE, { tolerance: bore })
+
+describe('the verdict on a gauge', () => {
+  it('goes by the tolerance and says what it does not know', () => {
+    const { headline, grounds } = gaugeWords(bore, study, standOuts(GAUGE_EXAMPLE, 0.01))
+    expect(plain(headline)).toBe(
+      'The gauge is usable with care for 7 bore: it takes 23 % of the tolerance (17 % to 109 %, 95 % confidence), which the readings do not settle.',
+    )
+    const text = plain(grounds)
+    expect(text).toContain('Ten parts, three inspectors, three times each: 90 readings.')
+    expect(text).toContain('It tells four groups of these parts apart; five are asked for (common practice).')
+    expect(text).toContain('Inspector C reads lower than the mean of all by 0.2558 (p < 0.0001).')
+    expect(text).toContain('no interaction of parts and inspectors is counted')
+  })
+
+  it('goes by the spread without a tolerance', () => {
+    const { headline } = gaugeWords(bore, gaugeStudy(GAUGE_EXAMPLE))
+    expect(plain(headline)).toContain('28 % of the spread that is seen')
+  })
+
+  it('is sure where the whole interval is', () => {
+    const sd = { part: 1, inspector: 0, interaction: 0, repeatability: 0.01 }
+    const fine = gaugeStudy(drawStudy(10, 1, 3, sd, normalSource(87)), { tolerance: { lower: 0, upper: 10 } })
+    expect(gaugeJudgement(fine)).toMatchObject({ verdict: 'fine enough', sure: true, of: 'tolerance' })
+    expect(plain(gaugeWords(bore, fine).headline)).toContain('The gauge is surely fine enough for 7 bore')
+    const coarse = gaugeStudy(drawStudy(10, 1, 3, sd, normalSource(87)), {
+      tolerance: { lower: 0, upper: 0.05 },
+    })
+    expect(gaugeJudgement(coarse)).toMatchObject({ verdict: 'too coarse', sure: true })
+    expect(gaugeWords(bore, coarse).headline).toContainEqual({ text: 'too coarse', role: 'mark' })
+  })
+
+  it('cannot be said without readings, and says why', () => {
+    const { headline, grounds } = gaugeWords(bore, gaugeStudy([]))
+    expect(plain(headline)).toBe('How finely 7 bore is measured cannot be said yet.')
+    expect(plain(grounds)).toBe('Nothing can be said from fewer than two readings.')
+  })
+})
+
+describe('the words of a conformity decision', () => {
+  const limits = { lower: 11.9, upper: 12.1 }
+  it.each([
+    [12, '7 bore measures 12.0000 ± 0.0100 mm (k = 2) and is proved to conform.'],
+    [12.2, 'is proved not to conform'],
+    [12.1, 'proves neither: from this reading alone it conforms with probability 0.50.'],
+  ])('%f', (value, words) => {
+    const text = plain(conformityWords(bore, value, 0.01, conformity(value, limits, 0.01)))
+    expect(text).toContain(words)
+    expect(text).toContain('the drawing and the customer’s requirements govern')
+  })
+})
