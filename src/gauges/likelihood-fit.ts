@@ -1,6 +1,7 @@
 import { chiSquareUpperQuantile } from '../distributions/chi-square.ts'
+import { ConvergenceError } from '../errors.ts'
 import { findRoot } from '../numbers/brent.ts'
-import { boundedMinimum, type Objective } from '../variation/bounded-minimum.ts'
+import { boundedMinimum, type Minimum, type Objective } from '../variation/bounded-minimum.ts'
 import type { ComponentLikelihood } from './crossed-likelihood.ts'
 import type { StudyFigure } from './study-model.ts'
 
@@ -39,7 +40,7 @@ const FARTHEST = 28
  *
  * Sources: as `crossedLikelihood`; D. A. Harville (1977) for the criterion.
  *
- * @throws ConvergenceError where the maximum is not found
+ * @throws ConvergenceError where the maximum, or a limit, is not found
  */
 export function fitComponents({ deviance, units }: ComponentLikelihood): LikelihoodFit {
   const last = units.length - 1
@@ -90,22 +91,28 @@ export function fitComponents({ deviance, units }: ComponentLikelihood): Likelih
     const allowed = chiSquareUpperQuantile(1 - confidence, 1)
     const centre = logarithm(best.x)
     /** The least point drawn to a target; the deviance can have several, so that several starts are tried. */
-    const solve = (target: number, starts: readonly Float64Array[]): Float64Array =>
-      starts
-        .map((start) => boundedMinimum(drawn(target), start, lower, 1e-11))
-        .reduce((least, found) => (found.value < least.value ? found : least)).x
+    const solve = (target: number, starts: readonly Float64Array[]): Float64Array => {
+      const found = starts
+        .map((start) => attempt(drawn(target), start, lower))
+        .filter((each) => each !== null)
+      if (found.length === 0) {
+        throw new ConvergenceError(`no least deviance found at distance ${target - centre} from its maximum`)
+      }
+      return found.reduce((least, each) => (each.value < least.value ? each : least)).x
+    }
     /** How far the deviance lies beyond the allowed one; its root is close to a straight line in the distance. */
     const excess = (x: Float64Array) =>
       Math.sqrt(Math.max(0, objective(x).value - best.value)) - Math.sqrt(allowed)
-    /** The best point with one component moved the way that the function is to go. */
+    /** The best point with one component moved that takes the function the way it is to go. */
     const moved = (distance: number): Float64Array[] =>
       Array.from(units, (unit, k) => {
         const grows = (of.numerator[k] as number) > 0
+        if (!grows && of.denominator === null) return null
         const v = Float64Array.from(variances)
         v[k] =
           Math.max(v[k] as number, grows && distance > 0 ? unit : 0) * Math.exp(grows ? distance : -distance)
         return placeOf(v)
-      })
+      }).filter((place) => place !== null)
     const away = (direction: 1 | -1): number | null => {
       let inside = { distance: 0, x: best.x }
       for (let distance = 0.5; distance < FARTHEST; distance *= 1.6) {
@@ -135,11 +142,21 @@ export function fitComponents({ deviance, units }: ComponentLikelihood): Likelih
     const above = away(1)
     return {
       value,
-      lower: Math.max(0, Math.min(value, away(-1) ?? 0)),
+      lower: value === 0 ? 0 : Math.max(0, Math.min(value, away(-1) ?? 0)),
       upper: above === null ? null : Math.max(value, above),
     }
   }
   return { variances, deviance: best.value, figure }
+}
+
+/** The minimum from one start; null where the search does not end there. */
+function attempt(objective: Objective, start: Float64Array, lower: Float64Array): Minimum | null {
+  try {
+    return boundedMinimum(objective, start, lower, 1e-11)
+  } catch (error) {
+    if (error instanceof ConvergenceError) return null
+    throw error
+  }
 }
 
 function weighted(weights: readonly number[], variances: Float64Array): number {
