@@ -11,6 +11,7 @@ import { GuidePage } from './pages/guide.tsx'
 import { IntakePage } from './pages/intake.tsx'
 import { PartNumbersPage } from './pages/part-numbers.tsx'
 import { ImportPage, RecordPage } from './pages/record.tsx'
+import { ReportsPage } from './pages/reports.tsx'
 import { ShrinkagePage } from './pages/shrinkage.tsx'
 import { NowherePage, StartPage } from './pages/start.tsx'
 import { AppearanceChoice } from './parts/appearance.tsx'
@@ -47,6 +48,7 @@ export function App() {
             <Route path="/guide/:page?" component={GuidePage} />
             <Route path="/record" component={RecordPage} />
             <Route path="/record/evidence" component={EvidencePage} />
+            <Route path="/record/reports" component={ReportsPage} />
             <Route path="/record/:id" component={ImportPage} />
             <Route default component={NowherePage} />
           </Router>

@@ -17,6 +17,7 @@ import { Choice } from '../parts/choice.tsx'
 import { Disclosure } from '../parts/disclosure.tsx'
 import { Figure } from '../parts/figure.tsx'
 import { Caution, Reading } from '../parts/notice.tsx'
+import { ReportForm } from '../parts/report-form.tsx'
 import { Opening } from '../parts/sentence.tsx'
 import { StageChoice } from '../parts/stage-choice.tsx'
 import { useTitle } from '../parts/title.ts'
@@ -41,6 +42,9 @@ export function CapabilityPage() {
           <Controls />
           {view.rows.length > 0 && (
             <>
+              <Disclosure name="report" title="Make the report">
+                <ReportForm view={view} />
+              </Disclosure>
               <Picture view={view} />
               <Disclosure name="why" title="How do you know?">
                 <CapabilityWhy view={view} />

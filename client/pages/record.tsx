@@ -38,6 +38,9 @@ export function RecordPage() {
             </p>
           </header>
           <p>
+            <a href="/record/reports">Reports made, and whether they still follow from the data</a>
+          </p>
+          <p>
             <a href="/record/evidence">Are the statistics right? Published figures, recomputed here</a>
           </p>
           {imports.length > 0 && <ImportsTable imports={imports} caption="Imports, newest first" />}

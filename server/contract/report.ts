@@ -1,7 +1,7 @@
 import type { ChoiceReason } from '../../src/capability/choose-distribution.ts'
 import type { FittedDistribution } from '../../src/capability/fitted-distribution.ts'
 import type { CapabilitySummary } from '../../src/capability/summary.ts'
-import type { ChartModel } from '../../src/charts/model.ts'
+import type { ChartModel, Panel, Subgroup } from '../../src/charts/model.ts'
 import type { BinnedValues } from '../../src/description/binned-values.ts'
 import type { Stage } from '../../src/domain/cell.ts'
 import type { Characteristic } from '../../src/domain/characteristic.ts'
@@ -68,8 +68,8 @@ export interface ReportCharacteristic {
   readonly characteristic: Characteristic
   readonly summary: Omit<CapabilitySummary, 'characteristic'>
   /** The chart from the start of the record to the end of the span. */
-  readonly chart: ChartModel
-  /** Names of the builds that the chart runs over, and the places of its subgroups among them. */
+  readonly chart: PackedChart
+  /** Places of its subgroups among the builds of `ReportSources.timeline`. */
   readonly positions: readonly number[]
   readonly chartHeadline: string
   readonly chartGrounds: string
@@ -79,6 +79,32 @@ export interface ReportCharacteristic {
   readonly values: BinnedValues | null
   readonly outside: { readonly below: number; readonly above: number }
   readonly distribution: ReportDistribution | null
+}
+
+/** Values that follow one another, each with how often it does. */
+export type Runs<T> = readonly (readonly [value: T, count: number])[]
+
+/** A chart model without what can be told from the rest of it; see packed-chart.ts. */
+export interface PackedChart
+  extends Pick<ChartModel, 'form' | 'spreadStatistic' | 'phases' | 'signals' | 'inControlRunLength'> {
+  /** Sizes of the subgroups. */
+  readonly n: Runs<number>
+  /** Subgroups, by their index, of which all or single values are left out. */
+  readonly leftOut: readonly {
+    readonly at: number
+    readonly whole: Pick<Subgroup, 'mean' | 'sd'> | null
+    readonly values: readonly number[]
+  }[]
+  readonly location: PackedPanel
+  readonly movingRange: PackedPanel | null
+  readonly spread: PackedPanel | null
+}
+
+export interface PackedPanel extends Pick<Panel, 'id' | 'values'> {
+  readonly centre: Runs<number | null>
+  readonly lower: Runs<number | null>
+  readonly upper: Runs<number | null>
+  readonly sigma: Runs<number | null>
 }
 
 export interface ReportSignal {

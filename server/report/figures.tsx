@@ -1,5 +1,6 @@
 import type { VNode } from 'preact'
 import { render } from 'preact-render-to-string'
+import type { ChartModel } from '../../src/charts/model.ts'
 import { ControlChart } from '../../src/figures/control-chart.tsx'
 import { Histogram, type ValuesFigureProps } from '../../src/figures/histogram.tsx'
 import { PAPER } from '../../src/figures/palette.ts'
@@ -9,6 +10,7 @@ import { characteristicTitle, drawingDecimals, meanDecimals } from '../../src/wo
 import { unitText } from '../../src/words/unit.ts'
 import type { ReportCharacteristic, ReportSources } from '../contract/report.ts'
 import type { DrawnFigure } from './document.ts'
+import { unpackChart } from './packed-chart.ts'
 
 /** Pixels of figures that fill the width of a page, so that text in them is set at 8 points. */
 const WIDTH = 760
@@ -18,11 +20,15 @@ const HEIGHTS = { location: 96, spread: 32 }
 
 /** The control chart over the builds of the span; null where it has no points. */
 export function chartFigure(
-  { chart, positions, characteristic, chartHeadline }: ReportCharacteristic,
+  { chart: packed, positions, characteristic, chartHeadline }: ReportCharacteristic,
   { timeline, firstPlace }: ReportSources,
 ): DrawnFigure | null {
   const inSpan = positions.filter((position) => position >= firstPlace)
-  if (inSpan.length === 0 || chart.phases.length === 0) return null
+  if (inSpan.length === 0 || packed.phases.length === 0) return null
+  const chart = unpackChart(
+    packed,
+    positions.map((position) => timeline[position] as string),
+  )
   const says = `Control chart of ${characteristicTitle(characteristic)}. ${chartHeadline}`
   return drawn(
     <ControlChart
@@ -45,7 +51,7 @@ export function chartFigure(
 /** Digits of a limit that stand beside its name. */
 const MOST_DIGITS = 9
 
-function roomForDecimals({ location }: ReportCharacteristic['chart']): number {
+function roomForDecimals({ location }: ChartModel): number {
   const greatest = Math.max(1, ...[...location.upper, ...location.lower].map((limit) => Math.abs(limit ?? 0)))
   return Math.max(0, MOST_DIGITS - 1 - Math.floor(Math.log10(greatest)))
 }

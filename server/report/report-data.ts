@@ -25,9 +25,10 @@ import type { Store } from '../store/store.ts'
 import { type JudgedCharacteristic, judgeSpan } from '../views/capability-view.ts'
 import { type Written, writtenOf } from '../views/findings.ts'
 import { exclusionViews, studiesOf } from '../views/studies.ts'
+import { packChart } from './packed-chart.ts'
 
 /** Values that a distribution is chosen on at most: enough to tell a shape, and soon done. */
-const MOST_CHOSEN_ON = 3000
+const MOST_CHOSEN_ON = 1000
 
 /** The span that is asked for, by the last builds or by names. */
 export interface SpanWanted {
@@ -190,7 +191,7 @@ function reportCharacteristic(
   return {
     characteristic,
     summary: rest,
-    chart,
+    chart: packChart(chart),
     positions,
     chartHeadline: plain(headline),
     chartGrounds: plain(grounds).trim(),

@@ -47,7 +47,12 @@ export function onReportThread<T extends ReportOrder>(
   onProgress: (done: number, all: number) => void = () => undefined,
 ): Promise<Results[T['what']]> {
   const entry = import.meta.url.endsWith('.ts') ? './worker-from-sources.mjs' : './report-worker.js'
-  const worker = new Worker(new URL(entry, import.meta.url), { workerData: order, execArgv: [] })
+  const worker = new Worker(new URL(entry, import.meta.url), {
+    workerData: order,
+    execArgv: [],
+    // Printing makes very many small things that are soon forgotten.
+    resourceLimits: { maxYoungGenerationSizeMb: 128 },
+  })
   return new Promise((resolve, reject) => {
     worker.on('message', (answer: ReportAnswer) => {
       if (answer.what === 'progress') onProgress(answer.done, answer.all)

@@ -50,15 +50,20 @@ export function binWidth(moments: Moments): number | null {
 export function binnedValues(values: ArrayLike<number>, width: number): BinnedValues {
   const n = values.length
   if (n === 0) throw new ArgumentError('values', 'no values')
-  const bins = Float64Array.from(values, (value) => Math.floor(value / width + EDGE))
-  let [first, last] = [Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY]
-  for (const bin of bins) {
-    if (bin < first) first = bin
-    if (bin > last) last = bin
+  let [min, max] = [values[0] as number, values[0] as number]
+  for (let i = 1; i < n; i++) {
+    const value = values[i] as number
+    if (value < min) min = value
+    else if (value > max) max = value
   }
-  const counts = new Array<number>(last - first + 1).fill(0)
-  for (const bin of bins) counts[bin - first] = (counts[bin - first] as number) + 1
-  return { n, width, first, counts }
+  const binOf = (value: number) => Math.floor(value / width + EDGE)
+  const first = binOf(min)
+  const counts = new Float64Array(binOf(max) - first + 1)
+  for (let i = 0; i < n; i++) {
+    const at = binOf(values[i] as number) - first
+    counts[at] = (counts[at] as number) + 1
+  }
+  return { n, width, first, counts: Array.from(counts) }
 }
 
 /** One bar of a histogram, from its lower edge. */
