@@ -1,12 +1,16 @@
-import type { AxisShrinkageView, SeriesChartView, ShrinkageView } from '../../server/contract/shrinkage.ts'
+import { useState } from 'preact/hooks'
+import type { AxisShrinkageView, ShrinkageView } from '../../server/contract/shrinkage.ts'
 import type { ChartNote } from '../../src/figures/chart-panel-model.ts'
-import { ControlChart } from '../../src/figures/control-chart.tsx'
 import { laneModel } from '../../src/figures/lane-model.ts'
 import { LanesFigure } from '../../src/figures/lanes-figure.tsx'
 import { timelineLayout } from '../../src/figures/timeline-layout.ts'
 import { formatNumber, formatSigned } from '../../src/words/format.ts'
-import { conditionsTable, seriesTable } from '../words/shrinkage-tables.ts'
+import { conditionsTable } from '../words/shrinkage-tables.ts'
+import { SeriesChart, seriesWords } from './series-chart.tsx'
 import { StillFigure } from './still-figure.tsx'
+
+/** One and the same, so that a chart without notes is not drawn anew. */
+const NO_NOTES: readonly ChartNote[] = []
 
 export interface ShrinkageChartsProps {
   readonly view: ShrinkageView
@@ -18,6 +22,7 @@ export interface ShrinkageChartsProps {
 /** Shrinkage and offset along one axis over the builds, below what the process was run with. */
 export function ShrinkageCharts({ view, axis, span }: ShrinkageChartsProps) {
   const { overall, shrinkage, offset, notes } = axis
+  const [focus, setFocus] = useState<number | null>(null)
   const names = view.builds.map((build) => build.name)
   const [from, to] = span
   const of = `${view.partNumber.number} rev ${view.partNumber.revision}`
@@ -40,6 +45,11 @@ export function ShrinkageCharts({ view, axis, span }: ShrinkageChartsProps) {
         table={() => conditionsTable(view, span)}
         from={[view, from, to]}
       />
+      <p class="readout">
+        {focus === null
+          ? 'Point at a build to read its figures, or go from one to the next with the arrow keys.'
+          : seriesWords({ series: shrinkage, unit: '%', builds: view.builds }, focus)}
+      </p>
       <SeriesChart
         name={`shrinkage-${axis.axis}`}
         title={`${of}, shrinkage along ${axis.axis}`}
@@ -47,8 +57,10 @@ export function ShrinkageCharts({ view, axis, span }: ShrinkageChartsProps) {
         unit="%"
         series={shrinkage}
         notes={notes}
-        names={names}
+        builds={view.builds}
         span={span}
+        focus={focus}
+        onFocus={setFocus}
       />
       {offset === null ? (
         <p class="quiet">{`No offset is told apart from scale along ${axis.axis}.`}</p>
@@ -59,9 +71,11 @@ export function ShrinkageCharts({ view, axis, span }: ShrinkageChartsProps) {
           point={`offset of the build along ${axis.axis}`}
           unit="mm"
           series={offset}
-          notes={[]}
-          names={names}
+          notes={NO_NOTES}
+          builds={view.builds}
           span={span}
+          focus={focus}
+          onFocus={setFocus}
         />
       )}
     </>
@@ -70,7 +84,7 @@ export function ShrinkageCharts({ view, axis, span }: ShrinkageChartsProps) {
 
 /** How much more one axis shrinks than another, over the builds. */
 export function AnisotropyCharts({ view, span }: { view: ShrinkageView; span: readonly [number, number] }) {
-  const names = view.builds.map((build) => build.name)
+  const [focus, setFocus] = useState<number | null>(null)
   return (
     <>
       {view.anisotropy.map((pair) => (
@@ -81,9 +95,11 @@ export function AnisotropyCharts({ view, span }: { view: ShrinkageView; span: re
           point={`shrinkage along ${pair.first} less that along ${pair.second}`}
           unit="%"
           series={pair}
-          notes={[]}
-          names={names}
+          notes={NO_NOTES}
+          builds={view.builds}
           span={span}
+          focus={focus}
+          onFocus={setFocus}
         />
       ))}
     </>
@@ -118,43 +134,4 @@ function overallWords({ axis, overall, variation }: AxisShrinkageView): string {
     ...scatter('parts of one build', variation?.part),
   ]
   return `${size}${bleed}.${spread.length === 0 ? '' : ` One standard deviation each: ${spread.join(', ')}.`}`
-}
-
-interface SeriesChartProps {
-  readonly name: string
-  readonly title: string
-  readonly point: string
-  readonly unit: string
-  readonly series: SeriesChartView
-  readonly notes: readonly ChartNote[]
-  readonly names: readonly string[]
-  readonly span: readonly [number, number]
-}
-
-function SeriesChart({ name, title, point, unit, series, notes, names, span }: SeriesChartProps) {
-  const [from, to] = span
-  return (
-    <StillFigure
-      name={name}
-      title={title}
-      draw={(palette, width) => (
-        <ControlChart
-          model={series.chart}
-          positions={series.positions}
-          layout={timelineLayout(width, from, to)}
-          buildNames={names}
-          unit={unit}
-          point={point}
-          decimals={unit === 'mm' ? 4 : 3}
-          specification={null}
-          band={null}
-          notes={notes}
-          palette={palette}
-          label={`Control chart: ${title}`}
-        />
-      )}
-      table={() => seriesTable(title, series, unit)}
-      from={[series, from, to]}
-    />
-  )
 }

@@ -51,6 +51,14 @@ describe('the page on shrinkage', () => {
     await page.close()
   })
 
+  it('reads the builds of a chart out by arrow keys', async () => {
+    const page = await program.open('/shrinkage/HB-204/C?axis=Z')
+    await page.getByRole('slider', { name: /shrinkage of the build along Z/ }).focus()
+    await page.keyboard.press('ArrowLeft')
+    await page.getByText(/^Build 0458: 16\.\d{3} %, standard error 0\.\d{3}; .*powder lot K8/).waitFor()
+    await page.close()
+  })
+
   it('saves a figure and its table', async () => {
     const page = await program.open('/shrinkage/HB-204/C?axis=Z&open=replay-table')
     await page.getByRole('table', { name: /three rules/ }).waitFor()
