@@ -1,4 +1,4 @@
-import { useEffect, useState } from 'preact/hooks'
+import { useEffect, useMemo, useState } from 'preact/hooks'
 import { useLocation, useRoute } from 'preact-iso'
 import type { ChartView, DriftView, EventsView } from '../../server/contract/views.ts'
 import { SCREEN } from '../../src/figures/palette.ts'
@@ -7,10 +7,11 @@ import type { OverviewRow } from '../../src/overview/overview.ts'
 import { characteristicTitle } from '../../src/words/format.ts'
 import { chartAddress, driftAddress, driftPage, eventsAddress } from '../data/addresses.ts'
 import { onDecided } from '../data/decide.ts'
-import { chosenRow, driftState, movedBand, windowChoices, windowOf } from '../data/drift-state.ts'
+import { chosenRow, driftState, movedBand, windowChoices } from '../data/drift-state.ts'
 import { changedQuery, useQuery } from '../data/query.ts'
 import { useResource } from '../data/resource.ts'
 import { onReceipt } from '../data/the-intake.ts'
+import { useTimelineSpan } from '../data/timeline-span.ts'
 import { AboutWays, TogetherWay } from '../parts/about-head.tsx'
 import { ChartWhy } from '../parts/chart-why.tsx'
 import { Choice } from '../parts/choice.tsx'
@@ -25,10 +26,13 @@ import { Reading } from '../parts/notice.tsx'
 import { RemarksList } from '../parts/remarks.tsx'
 import { Opening, Words } from '../parts/sentence.tsx'
 import { SignalList } from '../parts/signal-list.tsx'
+import { SpanControls } from '../parts/span-controls.tsx'
 import { StageChoice } from '../parts/stage-choice.tsx'
+import { Still } from '../parts/still.tsx'
 import { useTitle } from '../parts/title.ts'
 import { ValuesOfBuild } from '../parts/values-of-build.tsx'
 import { WhatMoved } from '../parts/what-moved.tsx'
+import { Zoomable } from '../parts/zoomable.tsx'
 import { requirementWords } from '../words/characteristic-words.ts'
 
 /** Whether anything moved, what, when, and what else changed then. */
@@ -99,12 +103,14 @@ function Drift({ view, designator }: { view: DriftView; designator: string | und
   const [moved, setMoved] = useState<number | null>(null)
   const chosen = chosenRow(view, designator) as OverviewRow
   const { characteristic } = chosen
-  const span = windowOf(view.builds.length, state.builds)
+  const names = useMemo(() => view.builds.map((build) => build.name), [view])
+  const [span, exact, setSpan] = useTimelineSpan(names)
   const band = movedBand(chosen)
   const opened = view.builds.findIndex((build) => build.name === state.build)
   const focus = pointed ?? moved ?? (opened === -1 ? null : opened)
   const chart = useResource<ChartView>(chartAddress(view.partNumber, characteristic.designator, state.stage))
   useEffect(() => onDecided(chart.again), [chart.again])
+  const charted = chart.value
   const openBuild = (build: string) => change({ build }, false)
   const pick = (row: OverviewRow) =>
     route(`${driftPage(view.partNumber, row.characteristic.designator)}${changedQuery(query, {})}`, true)
@@ -115,64 +121,81 @@ function Drift({ view, designator }: { view: DriftView; designator: string | und
   return (
     <>
       <Controls view={view} />
-      <DriftStrip
-        view={view}
-        order={state.order}
-        span={span}
-        chosen={chosen}
-        band={band}
-        focus={focus}
-        onPick={pick}
-        onFocus={setPointed}
-      />
-      <section class="chart" aria-labelledby="chart-title">
-        <h2 id="chart-title">
-          {`${characteristicTitle(characteristic)}${characteristic.axis === null ? '' : `, ${characteristic.axis}`}`}
-          <span class="requirement">{` ${requirementWords(characteristic)}`}</span>
-        </h2>
-        <AboutWays of={view.partNumber} designator={characteristic.designator} here={null} />
-        <Reading resource={chart} what="the chart" />
-        {chart.value !== null && (
-          <div class={chart.value.characteristic.id === characteristic.id ? undefined : 'stale'}>
-            <ChartHead view={chart.value} />
-            <p class="readout">
-              {focus === null
-                ? 'Point at a build to read its figures; pick it to open the single values.'
-                : pointWords(chart.value, view.builds, focus)}
-            </p>
-            <DriftChart
-              view={chart.value}
-              builds={view.builds}
-              span={span}
-              band={band}
-              findings={view.findings}
-              specification={state.specification}
-              focus={focus}
-              onFocus={setPointed}
-              onMove={setMoved}
-              onOpen={open}
-            />
-            {state.build !== null && (
-              <ValuesOfBuild
-                view={chart.value}
+      <SpanControls total={names.length} span={exact} names={names} onSpan={setSpan} />
+      <Zoomable total={names.length} span={exact} onSpan={setSpan}>
+        <DriftStrip
+          view={view}
+          order={state.order}
+          span={span}
+          chosen={chosen}
+          band={band}
+          focus={focus}
+          onPick={pick}
+          onFocus={setPointed}
+        />
+        <section class="chart" aria-labelledby="chart-title">
+          <h2 id="chart-title">
+            {`${characteristicTitle(characteristic)}${characteristic.axis === null ? '' : `, ${characteristic.axis}`}`}
+            <span class="requirement">{` ${requirementWords(characteristic)}`}</span>
+          </h2>
+          <AboutWays of={view.partNumber} designator={characteristic.designator} here={null} />
+          <Reading resource={chart} what="the chart" />
+          {charted !== null && (
+            <div class={charted.characteristic.id === characteristic.id ? undefined : 'stale'}>
+              <ChartHead view={charted} />
+              <p class="readout">
+                {focus === null
+                  ? 'Point at a build to read its figures; pick it to open the single values.'
+                  : pointWords(charted, view.builds, focus)}
+              </p>
+              <DriftChart
+                view={charted}
                 builds={view.builds}
-                build={state.build}
-                onClose={() => change({ build: null })}
+                span={span}
+                band={band}
+                findings={view.findings}
+                specification={state.specification}
+                focus={focus}
+                onFocus={setPointed}
+                onMove={setMoved}
+                onOpen={open}
               />
-            )}
-            <h3>Signals on this chart</h3>
-            <SignalList view={chart.value} drift={view} onOpen={openBuild} />
-            <LimitsInForce view={chart.value} builds={view.builds} />
-            <Disclosure name="why" title="How do you know?">
-              <ChartWhy view={chart.value} />
-            </Disclosure>
-          </div>
-        )}
-      </section>
+              {state.build !== null && (
+                <ValuesOfBuild
+                  view={charted}
+                  builds={view.builds}
+                  build={state.build}
+                  onClose={() => change({ build: null })}
+                />
+              )}
+              <Still
+                from={[charted, view, query]}
+                draw={() => (
+                  <>
+                    <h3>Signals on this chart</h3>
+                    <SignalList view={charted} drift={view} onOpen={openBuild} />
+                    <LimitsInForce view={charted} builds={view.builds} />
+                    <Disclosure name="why" title="How do you know?">
+                      <ChartWhy view={charted} />
+                    </Disclosure>
+                  </>
+                )}
+              />
+            </div>
+          )}
+        </section>
+      </Zoomable>
       <TogetherWay of={view.partNumber} />
-      <WhatMoved view={view} onPick={pick} />
-      <FindingsList view={view} onOpen={openBuild} />
-      <RemarksList view={view} onOpen={openBuild} />
+      <Still
+        from={[view, query]}
+        draw={() => (
+          <>
+            <WhatMoved view={view} onPick={pick} />
+            <FindingsList view={view} onOpen={openBuild} />
+            <RemarksList view={view} onOpen={openBuild} />
+          </>
+        )}
+      />
     </>
   )
 }
@@ -181,7 +204,12 @@ function Controls({ view }: { view: DriftView }) {
   const { query, change } = useQuery()
   const state = driftState(query)
   const choices = windowChoices(view.builds.length)
-  const shown = state.builds === null || state.builds >= view.builds.length ? 'all' : String(state.builds)
+  const shown =
+    query.from !== undefined
+      ? ''
+      : state.builds === null || state.builds >= view.builds.length
+        ? 'all'
+        : String(state.builds)
   return (
     <div class="controls">
       <Choice
@@ -206,7 +234,7 @@ function Controls({ view }: { view: DriftView }) {
               ? { value: 'all', text: `all ${view.builds.length}` }
               : { value: String(count), text: `last ${count}` },
           )}
-          onPick={(builds) => change({ builds })}
+          onPick={(builds) => change({ builds, from: null, to: null })}
         />
       )}
       <StageChoice value={state.stage} onPick={(stage) => change({ stage })} />

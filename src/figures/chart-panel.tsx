@@ -1,6 +1,7 @@
 import { line as lineShape } from 'd3'
 import type { PhaseLimits } from '../charts/model.ts'
 import { formatNumber } from '../words/format.ts'
+import { buildColumns, COLUMN, LEAST_STEP } from './build-columns.ts'
 import type { BuildScale } from './build-scale.ts'
 import type { PanelModel } from './chart-panel-model.ts'
 import type { LimitLabel } from './limit-labels.ts'
@@ -40,7 +41,7 @@ export function ChartPanel(props: ChartPanelProps) {
         />
       ))}
       {model.specification !== null && <SpecificationLines {...props} />}
-      <Points {...props} />
+      {scale.step < LEAST_STEP ? <Columns {...props} /> : <Points {...props} />}
       <LeftOut {...props} />
       <Marks
         marks={model.above}
@@ -214,6 +215,33 @@ function SpecificationLines({ model, layout, y, palette }: ChartPanelProps) {
           />
         ),
       )}
+    </g>
+  )
+}
+
+/** Where there is no room for points: the least and greatest of every column as a bar, their means as a line. */
+function Columns({ model, layout, y, palette }: ChartPanelProps) {
+  const { panel, positions } = model
+  const columns = buildColumns(
+    positions.length,
+    (i) => positions[i] as number,
+    (i) => panel.values[i],
+    layout.scale,
+  )
+  const bars = columns.map(
+    ({ x, min, max }) => `M${round(x + COLUMN / 2)} ${round(y(max) - 0.5)}V${round(y(min) + 0.5)}`,
+  )
+  const line = lineShape()(columns.map(({ x, mean }) => [round(x + COLUMN / 2), round(y(mean))]))
+  return (
+    <g>
+      <path
+        d={bars.join('')}
+        fill="none"
+        stroke={palette.soft}
+        stroke-opacity={0.55}
+        stroke-width={COLUMN - 0.5}
+      />
+      {line !== null && <path d={line} fill="none" stroke={palette.ink} />}
     </g>
   )
 }

@@ -1,3 +1,4 @@
+import { buildColumns, COLUMN, LEAST_STEP } from './build-columns.ts'
 import type { BuildScale } from './build-scale.ts'
 import { round } from './text.tsx'
 
@@ -30,6 +31,7 @@ export function cellPaths(
   y: number,
   height: number,
 ): CellPaths {
+  if (scale.step < LEAST_STEP) return columnPaths(deviations, scale, y, height)
   const gap = scale.step >= 6 ? 1 : 0
   const width = scale.step - gap
   const byLevel = new Map<number, string>()
@@ -53,4 +55,30 @@ export function cellPaths(
   }
   const levels = [...byLevel].map(([step, d]) => ({ level: step, d })).sort((a, b) => a.level - b.level)
   return { levels, notches, empty }
+}
+
+/** As `cellPaths`, a column for several builds: coloured by their mean, notched where any of them is far out. */
+function columnPaths(
+  deviations: readonly (number | null)[],
+  scale: BuildScale,
+  y: number,
+  height: number,
+): CellPaths {
+  const byLevel = new Map<number, string>()
+  let notches = ''
+  const columns = buildColumns(
+    deviations.length,
+    (position) => position,
+    (position) => deviations[position],
+    scale,
+  )
+  for (const { x, mean, min, max } of columns) {
+    const left = round(x)
+    const step = level(mean)
+    byLevel.set(step, `${byLevel.get(step) ?? ''}M${left} ${y}h${COLUMN}v${height}h${-COLUMN}z`)
+    if (max >= NOTCH_FROM) notches += `M${left} ${y}h${COLUMN}v3h${-COLUMN}z`
+    if (min <= -NOTCH_FROM) notches += `M${left} ${y + height - 3}h${COLUMN}v3h${-COLUMN}z`
+  }
+  const levels = [...byLevel].map(([step, d]) => ({ level: step, d })).sort((a, b) => a.level - b.level)
+  return { levels, notches, empty: '' }
 }
