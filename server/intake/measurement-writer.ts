@@ -10,7 +10,7 @@ import type { Draft, PartEntry } from './draft.ts'
 import type { LateFault } from './row-checker.ts'
 
 /** Measurements gathered before they are written together, in the order of their cells. */
-const BATCH = 1 << 17
+const BATCH = 1 << 16
 
 /** Values outside their limits that a receipt spells out. */
 const LISTED = 1000
@@ -19,7 +19,7 @@ const LISTED = 1000
 const GREEN = STAGES.indexOf('green')
 
 /** Parts held in memory before they are let go of; a part takes some 300 bytes. */
-const PARTS_HELD = 200_000
+const PARTS_HELD = 60_000
 
 /** Measurements noted down and not written yet. */
 class Batch {

@@ -30,7 +30,12 @@ export function writingAside(store: Store): Store {
   const entry = import.meta.url.endsWith('.ts')
     ? './store-thread-from-sources.mjs'
     : './store-thread-worker.js'
-  const thread = new Worker(new URL(entry, import.meta.url), { workerData: store.location, execArgv: [] })
+  const thread = new Worker(new URL(entry, import.meta.url), {
+    workerData: store.location,
+    execArgv: [],
+    // It holds one batch at a time.
+    resourceLimits: { maxYoungGenerationSizeMb: 12, maxOldGenerationSizeMb: 192 },
+  })
   const calls = new Map<number, Waiting>()
   let transaction: Waiting | null = null
   let failed: Error | null = null
