@@ -1,15 +1,19 @@
 import { line as lineShape } from 'd3'
 import type { PhaseLimits } from '../charts/model.ts'
 import { formatNumber } from '../words/format.ts'
-import { buildColumns, COLUMN, LEAST_STEP } from './build-columns.ts'
+import { LEAST_STEP } from './build-columns.ts'
 import type { BuildScale } from './build-scale.ts'
 import type { PanelModel } from './chart-panel-model.ts'
+import { Columns, CrowdedPoints } from './crowded-points.tsx'
 import type { LimitLabel } from './limit-labels.ts'
 import { Marks } from './marks.tsx'
 import type { Palette } from './palette.ts'
 import { round, SIZE, Text } from './text.tsx'
 import { fitText, textWidth } from './text-width.ts'
 import type { TimelineLayout } from './timeline-layout.ts'
+
+/** Builds narrower than this many pixels have their points drawn together. */
+const LEAST_POINT_STEP = 6
 
 export interface ChartPanelProps {
   readonly model: PanelModel
@@ -219,33 +223,6 @@ function SpecificationLines({ model, layout, y, palette }: ChartPanelProps) {
   )
 }
 
-/** Where there is no room for points: the least and greatest of every column as a bar, their means as a line. */
-function Columns({ model, layout, y, palette }: ChartPanelProps) {
-  const { panel, positions } = model
-  const columns = buildColumns(
-    positions.length,
-    (i) => positions[i] as number,
-    (i) => panel.values[i],
-    layout.scale,
-  )
-  const bars = columns.map(
-    ({ x, min, max }) => `M${round(x + COLUMN / 2)} ${round(y(max) - 0.5)}V${round(y(min) + 0.5)}`,
-  )
-  const line = lineShape()(columns.map(({ x, mean }) => [round(x + COLUMN / 2), round(y(mean))]))
-  return (
-    <g>
-      <path
-        d={bars.join('')}
-        fill="none"
-        stroke={palette.soft}
-        stroke-opacity={0.55}
-        stroke-width={COLUMN - 0.5}
-      />
-      {line !== null && <path d={line} fill="none" stroke={palette.ink} />}
-    </g>
-  )
-}
-
 function Points({ model, layout, y, palette }: ChartPanelProps) {
   const { scale } = layout
   const { panel, positions } = model
@@ -268,38 +245,42 @@ function Points({ model, layout, y, palette }: ChartPanelProps) {
           <path key={run[0]?.[0]} d={shape(run) ?? ''} fill="none" stroke={palette.faint} />
         ) : null,
       )}
-      {positions.map((position, i) => {
-        const value = panel.values[i]
-        if (!scale.inView(position) || value === null || value === undefined) return null
-        const x = round(scale.centre(position))
-        const at = round(y(value))
-        const side = model.signalSide.get(i)
-        const colour =
-          side === undefined
-            ? palette.soft
-            : !coloured
-              ? palette.ink
-              : side === 'above'
-                ? palette.over
-                : palette.under
-        const open = side === 'above'
-        const r = round(side === undefined ? radius : radius + 0.6)
-        return (
-          <g key={position}>
-            {model.beyond.has(i) && (
-              <circle cx={x} cy={at} r={round(radius + 4)} fill="none" stroke={colour} stroke-width={1.2} />
-            )}
-            <circle
-              cx={x}
-              cy={at}
-              r={r}
-              fill={open ? palette.paper : colour}
-              stroke={open ? colour : palette.paper}
-              stroke-width={open ? 1.5 : 1}
-            />
-          </g>
-        )
-      })}
+      {scale.step < LEAST_POINT_STEP && (
+        <CrowdedPoints model={model} layout={layout} y={y} palette={palette} />
+      )}
+      {scale.step >= LEAST_POINT_STEP &&
+        positions.map((position, i) => {
+          const value = panel.values[i]
+          if (!scale.inView(position) || value === null || value === undefined) return null
+          const x = round(scale.centre(position))
+          const at = round(y(value))
+          const side = model.signalSide.get(i)
+          const colour =
+            side === undefined
+              ? palette.soft
+              : !coloured
+                ? palette.ink
+                : side === 'above'
+                  ? palette.over
+                  : palette.under
+          const open = side === 'above'
+          const r = round(side === undefined ? radius : radius + 0.6)
+          return (
+            <g key={position}>
+              {model.beyond.has(i) && (
+                <circle cx={x} cy={at} r={round(radius + 4)} fill="none" stroke={colour} stroke-width={1.2} />
+              )}
+              <circle
+                cx={x}
+                cy={at}
+                r={r}
+                fill={open ? palette.paper : colour}
+                stroke={open ? colour : palette.paper}
+                stroke-width={open ? 1.5 : 1}
+              />
+            </g>
+          )
+        })}
     </g>
   )
 }
