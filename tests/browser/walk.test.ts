@@ -85,7 +85,7 @@ describe('the inspector', () => {
     ).map((line) => line.replace(',0460,', ',0461,').replace(/,(HB|LV)-9/, ',$1-8'))
     await bring(page, file('0461.csv', lines))
     const main = page.locator('main')
-    await main.getByText('about 12').first().waitFor()
+    await main.locator('.refused').getByText('about 12').waitFor()
     expect(await main.textContent()).toMatch(/refused/i)
     await main.getByRole('button', { name: /good rows/i }).click()
     await main
@@ -173,6 +173,7 @@ describe('every page', () => {
     '/intake',
     '/drift/HB-204/C',
     '/drift/LV-310/B/3',
+    '/shrinkage/HB-204/C',
     '/capability/HB-204/C',
     '/record',
     '/record/1',
