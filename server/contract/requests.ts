@@ -11,7 +11,10 @@ const stage = z.enum(STAGES as ['green', 'sintered', 'finished']).default('sinte
 /** A switch in an address: "true" or "false". */
 const flag = z.stringbool({ truthy: ['true'], falsy: ['false'] }).default(false)
 
-const name = z.string().trim().min(1).max(200)
+/** PostgreSQL keeps no NUL in a text, and no name needs one. */
+const withoutNul = (text: string) => !text.includes('\0')
+
+const name = z.string().trim().min(1).max(200).refine(withoutNul, 'A name cannot hold a NUL character.')
 
 export const stageQuery = z.object({ stage })
 
@@ -30,7 +33,7 @@ export const capabilityQuery = z.object({
 
 export const importQuery = z.object({
   /** The file's name, for the receipt. */
-  name: z.string().trim().min(1).max(400),
+  name: z.string().trim().min(1).max(400).refine(withoutNul, 'A name cannot hold a NUL character.'),
   who: name.default('not named'),
   takeGoodRows: flag,
   convertUnits: flag,

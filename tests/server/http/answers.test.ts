@@ -36,6 +36,12 @@ describe('what cannot be answered', () => {
     expect(problem.next).not.toBe('')
   })
 
+  it('a name with a NUL character is refused', async () => {
+    const problem = await problemAt('/api/imports?name=a%00b.csv', { method: 'POST', body: 'a' })
+    expect(problem.status).toBe(400)
+    expect(problem.what).toMatch(/NUL/)
+  })
+
   it('a hand-in without a name is refused', async () => {
     expect((await problemAt('/api/imports', { method: 'POST', body: 'a' })).where).toBe('name')
   })
