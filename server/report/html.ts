@@ -59,7 +59,7 @@ td { border-bottom: 1px solid #c8c8c8; }
 dl { display: grid; grid-template-columns: 7rem 1fr; gap: 0.2rem 1rem; }
 dd { margin: 0; }
 figure { display: flex; flex-wrap: wrap; gap: 0.5rem; margin: 0.5rem 0; }
-svg { max-width: 100%; height: auto; }
+svg { max-width: 100%; height: auto; overflow: visible; }
 .sign { display: grid; grid-template-columns: 2fr 2fr 1fr; gap: 2.2rem 1rem; margin: 2.5rem 0; }
 .sign span { border-top: 1px solid #000; font-size: 0.8rem; }
 .scroll { overflow-x: auto; }

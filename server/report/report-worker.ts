@@ -1,4 +1,4 @@
-import { parentPort, workerData } from 'node:worker_threads'
+import { parentPort } from 'node:worker_threads'
 import { openStore } from '../store/store.ts'
 import { NotAReportError } from './attached.ts'
 import { drawUpReport, reportFile } from './make-report.ts'
@@ -6,24 +6,26 @@ import { UnknownBuildError } from './report-data.ts'
 import type { ReportAnswer, ReportOrder } from './report-thread.ts'
 import { verifyFile, verifyNumber } from './verify.ts'
 
-/** The thread that a report is computed, printed or verified on, so that charts never wait for it. It does one thing. */
+/** The thread that reports are computed, printed and verified on, one after another, so that charts never wait for it. */
 
 const port = parentPort
 if (port === null) throw new Error('report-worker.ts runs as a worker thread only')
 const say = (answer: ReportAnswer) => port.postMessage(answer)
 
-try {
-  say({ what: 'done', result: await carryOut(workerData as ReportOrder) })
-} catch (error) {
-  const kind =
-    error instanceof UnknownBuildError
-      ? 'unknown build'
-      : error instanceof NotAReportError
-        ? 'not a report'
-        : 'other'
-  const text = error instanceof UnknownBuildError ? error.build : (error as Error).message
-  say({ what: 'failed', kind, text })
-}
+port.on('message', async (order: ReportOrder) => {
+  try {
+    say({ what: 'done', result: await carryOut(order) })
+  } catch (error) {
+    const kind =
+      error instanceof UnknownBuildError
+        ? 'unknown build'
+        : error instanceof NotAReportError
+          ? 'not a report'
+          : 'other'
+    const text = error instanceof UnknownBuildError ? error.build : (error as Error).message
+    say({ what: 'failed', kind, text })
+  }
+})
 
 async function carryOut(order: ReportOrder): Promise<unknown> {
   if (order.what === 'print') {
