@@ -15,7 +15,7 @@ process.env.MOCK_BUILDS = String(builds)
 const server = await createServer({
   configFile: fileURLToPath(new URL('../client/mock.vite.config.ts', import.meta.url)),
   logLevel: 'error',
-  server: { port: 0, host: '127.0.0.1' },
+  server: { port: 0, host: '127.0.0.1', hmr: { overlay: false } },
 })
 await server.listen()
 const url = server.resolvedUrls?.local[0] ?? ''
