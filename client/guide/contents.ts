@@ -17,6 +17,7 @@ export const GUIDE: readonly GuideEntry[] = [
   { slug: 'shrinkage', title: 'Shrinkage and scale factors', load: () => import('./shrinkage.md') },
   { slug: 'files', title: 'Files to bring', load: () => import('./files.md') },
   { slug: 'figures', title: 'How the figures are computed', load: () => import('./figures.md') },
+  { slug: 'reports', title: 'Reports for a customer', load: () => import('./reports.md') },
   { slug: 'scale', title: 'When the shop grows', load: () => import('./scale.md') },
   { slug: 'care', title: 'Care', load: () => import('./care.md') },
 ]
