@@ -63,8 +63,18 @@ export function singleValueReads(engine: Engine): SingleValueReads {
       const buildOf = new Map(cells.map((row) => [row.id, row.build_id]))
       const { cell, part, replicate, value } = await engine.values([...buildOf.keys()])
       const excluding = [...(await cellsWithExclusions(db))].filter((id) => buildOf.has(id))
-      const build = Int32Array.from(cell, (id) => buildOf.get(id) as number)
-      if (excluding.length === 0) return { value, build, part: Int32Array.from(part) }
+      const build = new Int32Array(cell.length)
+      // Values of a cell lie together.
+      let [last, own] = [-1, -1]
+      for (let i = 0; i < cell.length; i++) {
+        const id = cell[i] as number
+        if (id !== last) {
+          last = id
+          own = buildOf.get(id) as number
+        }
+        build[i] = own
+      }
+      if (excluding.length === 0) return { value, build, part }
       const leftOut = await leftOutValues(db, Math.min(...excluding), Math.max(...excluding))
       const counts = Array.from(value.keys()).filter(
         (i) =>
