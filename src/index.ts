@@ -227,11 +227,9 @@ export {
 } from './gauges/bias.ts'
 export { type CheckOccasion, checkPartChart } from './gauges/check-part.ts'
 export { type Conformity, type ConformityDecision, conformity } from './gauges/conformity.ts'
-export { conformityWords } from './gauges/conformity-words.ts'
 export { type CorrectedIndex, correctForGauge, type GaugeCorrection } from './gauges/corrected-index.ts'
 export { type GaugeJudgement, type GaugeVerdict, gaugeJudgement } from './gauges/gauge-judgement.ts'
 export { GAUGE_STUDY_SETTINGS, type GaugeStudySettings, gaugeStudy } from './gauges/gauge-study.ts'
-export { gaugeWords } from './gauges/gauge-words.ts'
 export { measuringSheet, type SheetLine, sheetCsv } from './gauges/measuring-sheet.ts'
 export {
   type AgreementLimit,
