@@ -85,7 +85,7 @@ describe('the inspector', () => {
     ).map((line) => line.replace(',0460,', ',0461,').replace(/,(HB|LV)-9/, ',$1-8'))
     await bring(page, file('0461.csv', lines))
     const main = page.locator('main')
-    await main.locator('.refused').getByText('about 12').waitFor()
+    await main.locator('.refused').getByRole('cell', { name: 'about 12', exact: true }).waitFor()
     expect(await main.textContent()).toMatch(/refused/i)
     await main.getByRole('button', { name: /good rows/i }).click()
     await main
