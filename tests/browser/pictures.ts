@@ -7,6 +7,8 @@ import { startProgram } from './program.ts'
 
 const folder = fileURLToPath(new URL('../../client/guide/pictures/', import.meta.url))
 const size = { width: 1280, height: 900 }
+/** Tall enough for strip, lanes and chart on one picture. */
+const tall = { width: 1280, height: 1480 }
 
 /** A file as the measuring room might write it on a bad day: a comma where a point belongs, an unknown number. */
 const SPOILED = [
@@ -19,8 +21,13 @@ const SPOILED = [
 
 const program = await startProgram({ sample: true })
 
-async function picture(name: string, path: string, prepare: (page: Page) => Promise<void> = async () => {}) {
-  const page = await program.open(path, size)
+async function picture(
+  name: string,
+  path: string,
+  prepare: (page: Page) => Promise<void> = async () => {},
+  of = size,
+) {
+  const page = await program.open(path, of)
   await page.locator('h1').first().waitFor()
   await prepare(page)
   await page.waitForLoadState('networkidle')
@@ -36,6 +43,6 @@ await picture('intake', '/intake', async (page) => {
   await page.locator('input[type=file]').setInputFiles(file)
   await page.getByRole('button', { name: /good rows/i }).waitFor()
 })
-await picture('drift', '/drift/HB-204/C/9')
+await picture('drift', '/drift/HB-204/C/9', async () => {}, tall)
 await picture('capability', '/capability/HB-204/C')
 await program.stop()
