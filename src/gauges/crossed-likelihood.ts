@@ -1,3 +1,4 @@
+import { momentsOf, variance } from '../description/moments.ts'
 import { ArgumentError } from '../errors.ts'
 import { cholesky } from '../numbers/cholesky.ts'
 import type { StudyTable } from './readings.ts'
@@ -12,8 +13,10 @@ export interface Deviance {
 export interface ComponentLikelihood {
   /** @param variances one for each component, not negative; the last, that of repeated readings, above 0 */
   readonly deviance: (variances: Float64Array) => Deviance
-  /** For each component a variance of the size that the readings could show; above 0. */
+  /** For each component a variance of the size that the readings could just show; above 0. */
   readonly units: Float64Array
+  /** First guess at the variances, to search from: the likelihood can have several maxima where one component is far greater. */
+  readonly start: Float64Array
 }
 
 /** More measured pairs than this take the full matrices too long. */
@@ -115,17 +118,52 @@ export function crossedLikelihood(table: StudyTable, interaction: boolean): Comp
     gradient[last] = (gradient[last] as number) + (n - c) / residual - within / residual ** 2
     return { value, gradient }
   }
-  return { deviance, units: units(table, y, within, blocks.length) }
+  return { deviance, ...firstGuess(table, y, within, interaction) }
 }
 
-/** What scatter there is, shared out as if each component had caused it alone; only to search from. */
-function units(table: StudyTable, y: Float64Array, within: number, width: number): Float64Array {
-  const { cells, n } = table
-  const mean = y.reduce((sum, value) => sum + value, 0) / y.length
-  const between = y.reduce((sum, value) => sum + (value - mean) ** 2, 0) / Math.max(1, y.length - 1)
-  const inside = n > cells.length ? within / (n - cells.length) : 0
-  const error = inside > 0 ? inside : between / 10
-  return Float64Array.from({ length: width }, () => error)
+/** Sweeps of the additive fit; it need not be exact. */
+const SWEEPS = 30
+
+/** Variances by moments, from an additive fit of parts and inspectors to the means of the cells. */
+function firstGuess(
+  { cells, parts, inspectors, n }: StudyTable,
+  y: Float64Array,
+  within: number,
+  interaction: boolean,
+): Pick<ComponentLikelihood, 'units' | 'start'> {
+  const c = cells.length
+  const residual = Float64Array.from(y)
+  const effects = { part: new Float64Array(parts.length), inspector: new Float64Array(inspectors.length) }
+  for (let sweep = 0; sweep < SWEEPS; sweep++) {
+    for (const of of ['part', 'inspector'] as const) {
+      const sums = new Float64Array(effects[of].length)
+      const counts = new Float64Array(effects[of].length)
+      for (const [i, cell] of cells.entries()) {
+        sums[cell[of]] = (sums[cell[of]] as number) + (residual[i] as number)
+        counts[cell[of]] = (counts[cell[of]] as number) + 1
+      }
+      const means = sums.map((sum, k) => sum / (counts[k] as number))
+      for (const [k, mean] of means.entries()) effects[of][k] = (effects[of][k] as number) + mean
+      for (const [i, cell] of cells.entries())
+        residual[i] = (residual[i] as number) - (means[cell[of]] as number)
+    }
+  }
+  const df = Math.max(1, c - parts.length - inspectors.length + 1)
+  const left = residual.reduce((sum, r) => sum + r * r, 0) / df
+  const each = cells.reduce((sum, { moments }) => sum + 1 / moments.n, 0) / c
+  const error = n > c ? within / (n - c) : left
+  const part = variance(momentsOf(effects.part)) ?? error
+  const inspector = variance(momentsOf(effects.inspector)) ?? error
+  const between = Math.max(0, left - error * each)
+  return {
+    units: Float64Array.of(
+      (error * parts.length) / n,
+      (error * inspectors.length) / n,
+      ...(interaction ? [error * each] : []),
+      error,
+    ),
+    start: Float64Array.of(part, inspector, ...(interaction ? [between] : []), error),
+  }
 }
 
 /** Inverse of A = L Lᵀ, row by row. */

@@ -1,6 +1,7 @@
 import type { Limits } from '../capability/indices.ts'
 import { requireOrder } from '../capability/limits-order.ts'
 import { momentsOf } from '../description/moments.ts'
+import { ConvergenceError } from '../errors.ts'
 import { requireProbability } from '../numbers/argument-checks.ts'
 import { requireFraction } from './argument-range.ts'
 import { analysisLines, balancedModel, balancedSquares, pooled } from './balanced-analysis.ts'
@@ -57,7 +58,6 @@ export const GAUGE_STUDY_SETTINGS: GaugeStudySettings = {
  * @param readings in any order
  * @throws ArgumentError where a reading is not finite, the limits are crossed, a setting is out of range, or an
  *   unbalanced study has more than 600 pairs of part and inspector
- * @throws ConvergenceError where the maximum of the likelihood is not found
  */
 export function gaugeStudy(
   readings: readonly GaugeReading[],
@@ -73,8 +73,22 @@ export function gaugeStudy(
   if (moments.min === moments.max) return study(table, all, all.layout, nothing(['constant readings']))
   const inspectors = table.inspectors.length
   const nested = inspectors > 1 && (all.layout === 'nested' || separateSets(table) === inspectors)
-  if (nested) return study(table, all, 'nested', nestedFindings(table, all))
-  return study(table, all, 'crossed', crossedFindings(table, all))
+  const layout = nested ? 'nested' : 'crossed'
+  return study(table, all, layout, withoutMaximum(table, all, nested ? nestedFindings : crossedFindings))
+}
+
+/** What an analysis finds, or the total alone where a likelihood has no maximum. */
+function withoutMaximum(
+  table: StudyTable,
+  settings: GaugeStudySettings,
+  analyse: (table: StudyTable, settings: GaugeStudySettings) => Findings,
+): Findings {
+  try {
+    return analyse(table, settings)
+  } catch (error) {
+    if (!(error instanceof ConvergenceError)) throw error
+    return { ...nothing(['no maximum']), estimates: totalOnly(table, settings) }
+  }
 }
 
 /** What an analysis found. */

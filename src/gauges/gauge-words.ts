@@ -144,6 +144,8 @@ const SHORTFALL_WORDS: Readonly<Record<Shortfall, string>> = {
     'With one inspector, or a machine alone, nothing is said of differences between inspectors.',
   'components mixed':
     'Too few readings are repeated to tell the components apart; only what is left together is given.',
+  'no maximum':
+    'The components that fit these readings best could not be found, as where readings fit together without any scatter; only the total is given.',
   'parts nested':
     'Each inspector had other parts, so differences between inspectors are judged beside those between parts.',
 }

@@ -21,7 +21,10 @@ export interface LikelihoodFit {
 }
 
 /** How strongly the search is drawn to the value asked for; where it is drawn to matters, not how strongly. */
-const PULL = 20
+const PULL = 100
+
+/** A variance below this share of the greatest is rounding. */
+const NO_SCATTER = 1e-16
 
 /** Up to this many powers of e the search begins from several points. */
 const NEAR = 5
@@ -40,10 +43,15 @@ const FARTHEST = 28
  *
  * Sources: as `crossedLikelihood`; D. A. Harville (1977) for the criterion.
  *
- * @throws ConvergenceError where the maximum, or a limit, is not found
+ * @throws ConvergenceError where the maximum, or a limit, is not found, as where readings have no scatter at all
  */
-export function fitComponents({ deviance, units }: ComponentLikelihood): LikelihoodFit {
+export function fitComponents({ deviance, units, start }: ComponentLikelihood): LikelihoodFit {
   const last = units.length - 1
+  if (!((start[last] as number) > NO_SCATTER * Math.max(...start))) {
+    throw new ConvergenceError(
+      'the readings fit together without scatter, where the likelihood has no maximum',
+    )
+  }
   // Variables in which the deviance is close to quadratic: ln(1 + v / unit), and ln(v / unit) for the last.
   const lower = units.map((_, k) => (k === last ? Number.NEGATIVE_INFINITY : 0))
   const varianceOf = (x: Float64Array) =>
@@ -60,8 +68,7 @@ export function fitComponents({ deviance, units }: ComponentLikelihood): Likelih
     const slope = slopeOf(variances)
     return { value, gradient: gradient.map((g, k) => g * (slope[k] as number)) }
   }
-  const start = units.map((_, k) => (k === last ? 0 : Math.LN2))
-  const best = boundedMinimum(objective, start, lower, 1e-14)
+  const best = boundedMinimum(objective, placeOf(start), lower, 1e-14)
   const variances = varianceOf(best.x)
 
   const figure = (of: VarianceFunction, confidence: number): StudyFigure => {
@@ -104,8 +111,9 @@ export function fitComponents({ deviance, units }: ComponentLikelihood): Likelih
     const excess = (x: Float64Array) =>
       Math.sqrt(Math.max(0, objective(x).value - best.value)) - Math.sqrt(allowed)
     /** The best point with one component moved that takes the function the way it is to go. */
-    const moved = (distance: number): Float64Array[] =>
-      Array.from(units, (unit, k) => {
+    const moved = (distance: number): Float64Array[] => {
+      if (Math.abs(distance) > NEAR) return []
+      return Array.from(units, (unit, k) => {
         const grows = (of.numerator[k] as number) > 0
         if (!grows && of.denominator === null) return null
         const v = Float64Array.from(variances)
@@ -113,12 +121,17 @@ export function fitComponents({ deviance, units }: ComponentLikelihood): Likelih
           Math.max(v[k] as number, grows && distance > 0 ? unit : 0) * Math.exp(grows ? distance : -distance)
         return placeOf(v)
       }).filter((place) => place !== null)
+    }
     const away = (direction: 1 | -1): number | null => {
       let inside = { distance: 0, x: best.x }
       for (let distance = 0.5; distance < FARTHEST; distance *= 1.6) {
-        const target = centre + direction * distance
-        const x = solve(target, [inside.x, ...(distance < NEAR ? moved(direction * distance) : [])])
+        const targetAt = (d: number) => centre + direction * d
+        const first = solve(targetAt(distance), [inside.x, ...moved(direction * distance)])
+        const x = excess(first) > 0 ? solve(targetAt(distance), [inside.x, first]) : first
         if (excess(x) <= 0) {
+          // A function that no longer follows is at its own end: a component at 0, a ratio where it ends.
+          const followed = direction * (logarithm(x) - logarithm(inside.x))
+          if (followed < 0.1 * (distance - inside.distance)) return valueAt(varianceOf(x))
           inside = { distance, x }
           continue
         }
@@ -126,7 +139,7 @@ export function fitComponents({ deviance, units }: ComponentLikelihood): Likelih
         const { x: near } = inside
         const beyond = (d: number) => {
           if (d === 0) return -Math.sqrt(allowed)
-          found = solve(centre + direction * d, [near, x])
+          found = d === distance ? x : solve(targetAt(d), [near, x, ...moved(direction * d)])
           return excess(found)
         }
         // Seen from the far side, the near point may turn out to lie beyond as well.
@@ -134,9 +147,7 @@ export function fitComponents({ deviance, units }: ComponentLikelihood): Likelih
         beyond(findRoot(beyond, from, distance, 1e-9))
         return valueAt(varianceOf(found))
       }
-      // A function that cannot go on is at its own bound: a component or a ratio at its end.
-      const reached = direction * (logarithm(inside.x) - centre)
-      return reached < FARTHEST / 4 || direction < 0 ? valueAt(varianceOf(inside.x)) : null
+      return direction < 0 ? valueAt(varianceOf(inside.x)) : null
     }
     const value = valueAt(variances)
     const above = away(1)
@@ -152,7 +163,7 @@ export function fitComponents({ deviance, units }: ComponentLikelihood): Likelih
 /** The minimum from one start; null where the search does not end there. */
 function attempt(objective: Objective, start: Float64Array, lower: Float64Array): Minimum | null {
   try {
-    return boundedMinimum(objective, start, lower, 1e-11)
+    return boundedMinimum(objective, start, lower, 1e-10)
   } catch (error) {
     if (error instanceof ConvergenceError) return null
     throw error

@@ -117,6 +117,7 @@ export function nestedEstimates(
   const nesting = nest(values, levels)
   const residual = nesting.withinSquares / (nesting.n - (nesting.groups.at(-1) as number))
   const fit = fitComponents({
+    start: Float64Array.from(components, ({ variance }) => variance),
     deviance: (variances) => restrictedDeviance(nesting, variances),
     units: Float64Array.of(...nesting.groups.map((groups) => (residual * groups) / nesting.n), residual),
   })

@@ -55,6 +55,8 @@ export type Shortfall =
   | 'one inspector'
   /** Too few readings are repeated for all components of the layout to be told apart. */
   | 'components mixed'
+  /** The likelihood has no maximum that could be found, as where readings fit together without any scatter. */
+  | 'no maximum'
   /** Each part was measured by one inspector only, so that differences between inspectors rest on their parts. */
   | 'parts nested'
 

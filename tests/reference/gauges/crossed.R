@@ -22,7 +22,9 @@ sets <- list(
   list(name = "inspectors alike", interaction = TRUE,
        data = simulate_study(7, 3, 3, c(0.04, 0, 0.006, 0.01), 9, 4)),
   list(name = "one trial, cells missing", interaction = FALSE,
-       data = simulate_study(12, 4, 1, c(0.04, 0.02, 0, 0.01), 10, 4))
+       data = simulate_study(12, 4, 1, c(0.04, 0.02, 0, 0.01), 10, 4)),
+  list(name = "a gauge far finer than the parts", interaction = TRUE,
+       data = simulate_study(6, 3, 2, c(0.6, 0.3, 0.004, 0.002), 4, 5))
 )
 
 analyse <- function(set) {

@@ -81,20 +81,22 @@ describe('lme4 1.1-31 and full matrices in R 4.2.2 (tests/reference/gauges/cross
       ? (['part', 'inspector', 'interaction', 'repeatability'] as const)
       : (['part', 'inspector', 'repeatability'] as const)
     const total = set.variances.reduce((sum, v) => sum + v, 0)
+    // lme4 stops up to 3e-9 above the least deviance, which moves its variances by up to 3e-5; what is found here is no higher.
     for (const [k, name] of names.entries()) {
       const component = study.components[name]
       expect(Math.abs((component?.variance ?? Number.NaN) - (set.variances[k] as number))).toBeLessThan(
-        1e-5 * total,
+        5e-5 * total,
       )
       expect(component?.sd.lower).toBeCloseTo(Math.sqrt(set.lower[k] as number), 6)
-      expect((component?.sd.upper ?? Number.NaN) / Math.sqrt(set.upper[k] as number)).toBeCloseTo(1, 4)
+      expect((component?.sd.upper ?? Number.NaN) / Math.sqrt(set.upper[k] as number)).toBeCloseTo(1, 6)
     }
-    expect((study.components.gauge?.sd.lower ?? Number.NaN) / Math.sqrt(set.gauge[0])).toBeCloseTo(1, 4)
-    expect((study.components.gauge?.sd.upper ?? Number.NaN) / Math.sqrt(set.gauge[1])).toBeCloseTo(1, 4)
-    expect((study.gaugeShareOfSpread?.lower ?? Number.NaN) / Math.sqrt(set.share[0])).toBeCloseTo(1, 4)
-    expect((study.gaugeShareOfSpread?.upper ?? Number.NaN) / Math.sqrt(set.share[1])).toBeCloseTo(1, 4)
+    expect((study.components.gauge?.sd.lower ?? Number.NaN) / Math.sqrt(set.gauge[0])).toBeCloseTo(1, 6)
+    expect((study.components.gauge?.sd.upper ?? Number.NaN) / Math.sqrt(set.gauge[1])).toBeCloseTo(1, 6)
+    expect((study.gaugeShareOfSpread?.lower ?? Number.NaN) / Math.sqrt(set.share[0])).toBeCloseTo(1, 6)
+    expect((study.gaugeShareOfSpread?.upper ?? Number.NaN) / Math.sqrt(set.share[1])).toBeCloseTo(1, 6)
     const fit = fitComponents(crossedLikelihood(studyTable(readingsOf(set)), set.interaction))
-    expect(Math.abs(fit.deviance - set.deviance)).toBeLessThan(1e-7)
+    expect(fit.deviance - set.deviance).toBeLessThan(1e-10)
+    expect(fit.deviance - set.deviance).toBeGreaterThan(-1e-8)
   })
 })
 
@@ -282,6 +284,12 @@ describe('readings that do not tell everything', () => {
       shortfalls: ['parts nested', 'components mixed'],
       told: ['repeatability', 'total'],
     })
+  })
+
+  it('rounded until they fit together without scatter: the total alone', () => {
+    const reading = (part: string, inspector: string, value: number) => ({ part, inspector, value })
+    const exact = [1, 2, 3].flatMap((i) => [1, 2, 3].map((j) => reading(String(i), String(j), 2 * i + j)))
+    expect(known(exact.slice(1))).toEqual({ shortfalls: ['no maximum'], told: ['total'] })
   })
 
   it('a missing cell', () => {
