@@ -100,7 +100,10 @@ function categoriesWords({ categories }: GaugeStudy): Phrase[] {
   return [{ text: `It ${groups}${enough}.` }]
 }
 
-function methodWords({ method, interaction, layout, components }: GaugeStudy): Phrase[] {
+/** With fewer inspectors than this, likelihood intervals of what they add are known to be too short. */
+const FEW_INSPECTORS = 6
+
+function methodWords({ method, interaction, layout, components, inspectors }: GaugeStudy): Phrase[] {
   if (Object.values(components).every((component) => component === null)) return []
   const intervals =
     method === 'analysis of variance'
@@ -113,7 +116,12 @@ function methodWords({ method, interaction, layout, components }: GaugeStudy): P
       : interaction === 'kept'
         ? '; the interaction of parts and inspectors is kept'
         : '; no interaction of parts and inspectors is counted'
-  return [{ text: `${capitalise(intervals)}${parts}${kept}.` }]
+  const short = method === 'restricted maximum likelihood' && components.inspector !== null
+  const doubt =
+    short && inspectors.length < FEW_INSPECTORS
+      ? '; with so few inspectors the intervals of inspectors and gauge are somewhat too short'
+      : ''
+  return [{ text: `${capitalise(intervals)}${parts}${kept}${doubt}.` }]
 }
 
 function standOutWords(characteristic: Characteristic, { what, name, how, size, p }: StandOut): string {

@@ -54,6 +54,13 @@ describe('the verdict on a gauge', () => {
     expect(gaugeWords(bore, coarse).headline).toContainEqual({ text: 'too coarse', role: 'mark' })
   })
 
+  it('owns up to short intervals where few inspectors measured unevenly', () => {
+    expect(plain(gaugeWords(bore, gaugeStudy(GAUGE_EXAMPLE.slice(1))).grounds)).toContain(
+      'somewhat too short',
+    )
+    expect(plain(gaugeWords(bore, study).grounds)).not.toContain('too short')
+  })
+
   it('cannot be said without readings, and says why', () => {
     const { headline, grounds } = gaugeWords(bore, gaugeStudy([]))
     expect(plain(headline)).toBe('How finely 7 bore is measured cannot be said yet.')
