@@ -1,6 +1,6 @@
 import { useEffect, useState } from 'preact/hooks'
 import type { TestId } from '../../src/charts/tests.ts'
-import type { RunLengthAnswer, RunLengthQuestion } from '../work/run-length-worker.ts'
+import type { RunLengthAnswer, RunLengthQuestion } from '../threads/run-length-worker.ts'
 
 /**
  * Average run lengths of tests under shifts in standard errors, computed beside the page; null where they are not
@@ -14,7 +14,7 @@ export function useRunLengths(
   const key = JSON.stringify(question)
   const [found, setFound] = useState<readonly (number | null)[]>(() => shifts.map(() => null))
   useEffect(() => {
-    const worker = new Worker(new URL('../work/run-length-worker.ts', import.meta.url), { type: 'module' })
+    const worker = new Worker(new URL('../threads/run-length-worker.ts', import.meta.url), { type: 'module' })
     const answers: (number | null)[] = shifts.map(() => null)
     worker.onmessage = ({ data }: MessageEvent<RunLengthAnswer>) => {
       answers[data.index] = data.runLength

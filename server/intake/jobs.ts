@@ -7,6 +7,7 @@ import { pipeline } from 'node:stream/promises'
 import type { Worker } from 'node:worker_threads'
 import type { FileProblem, ImportChoices, ImportProgress, Receipt } from '../contract/receipt.ts'
 import type { Store } from '../store/store.ts'
+import { blankReceipt } from './blank-receipt.ts'
 import { FileProblemError } from './faults.ts'
 import type { Order, Report, TakeFile, TakeFolder, Withdraw } from './messages.ts'
 import type { WaitingFile } from './take-in.ts'
@@ -322,26 +323,13 @@ function tooLarge(byteLimit: number): FileProblemError {
 /** The receipt of a job that the worker has none for. */
 function withoutWorker(job: Job, verdict: 'refused' | 'cancelled', problem: FileProblem | null): Receipt {
   const file = job.work.what === 'take-file' ? job.work.file : null
-  return {
-    importId: null,
+  return blankReceipt({
     verdict,
     fileName: job.progress.fileName,
     sha256: file?.sha256 ?? '',
     bytes: file?.bytes ?? job.progress.bytesTotal,
-    kind: null,
-    dialect: null,
-    columns: [],
-    rowsRead: 0,
-    rowsTaken: 0,
-    rowsRefused: 0,
-    refused: [],
-    notes: [],
     problem,
-    remedies: [],
-    partNumbers: [],
-    outOfSpecification: 0,
     who: job.work.choices.who,
     at: Math.floor(Date.now() / 1000),
-    earlierImportId: null,
-  }
+  })
 }

@@ -10,6 +10,7 @@ import type {
 import type { RememberedLayout } from '../store/layouts.ts'
 import type { Store } from '../store/store.ts'
 import type { Writer } from '../store/writer.ts'
+import { blankReceipt } from './blank-receipt.ts'
 import { CharacteristicChecker } from './check-characteristics.ts'
 import { buildChecker, furnaceLoadChecker } from './check-conditions.ts'
 import { MeasurementChecker, ROWS_AT_ONCE } from './check-measurements.ts'
@@ -70,28 +71,15 @@ export async function takeIn(
   options: TakeInOptions,
 ): Promise<Receipt> {
   const at = Math.floor(Date.now() / 1000)
-  const blank: Receipt = {
-    importId: null,
+  const blank = blankReceipt({
     verdict: 'refused',
     fileName: file.fileName,
     sha256: file.sha256,
     bytes: file.bytes,
-    kind: null,
-    dialect: null,
-    columns: [],
-    rowsRead: 0,
-    rowsTaken: 0,
-    rowsRefused: 0,
-    refused: [],
-    notes: [],
     problem: null,
-    remedies: [],
-    partNumbers: [],
-    outOfSpecification: 0,
     who: choices.who,
     at,
-    earlierImportId: null,
-  }
+  })
   const earlier = async (): Promise<Receipt | null> => {
     const known = await store.importByHash(file.sha256)
     return known && { ...blank, verdict: 'known', kind: known.kind, earlierImportId: known.importId }

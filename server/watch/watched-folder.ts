@@ -2,6 +2,7 @@ import { createReadStream } from 'node:fs'
 import { lstat, readdir } from 'node:fs/promises'
 import { join } from 'node:path'
 import type { ImportChoices, Receipt } from '../contract/receipt.ts'
+import { blankReceipt } from '../intake/blank-receipt.ts'
 import { FileProblemError } from '../intake/faults.ts'
 import type { Intake } from '../intake/jobs.ts'
 import { naturalOrder } from '../store/natural-order.ts'
@@ -167,26 +168,6 @@ function isSame(before: Standing | undefined | null, now: Standing): boolean {
 
 /** The receipt of a file that the intake would not receive at all. */
 function refusal(fileName: string, bytes: number, { problem }: FileProblemError): Receipt {
-  return {
-    importId: null,
-    verdict: 'refused',
-    fileName,
-    sha256: '',
-    bytes,
-    kind: null,
-    dialect: null,
-    columns: [],
-    rowsRead: 0,
-    rowsTaken: 0,
-    rowsRefused: 0,
-    refused: [],
-    notes: [],
-    problem,
-    remedies: [],
-    partNumbers: [],
-    outOfSpecification: 0,
-    who: CHOICES.who,
-    at: Math.floor(Date.now() / 1000),
-    earlierImportId: null,
-  }
+  const at = Math.floor(Date.now() / 1000)
+  return blankReceipt({ verdict: 'refused', fileName, sha256: '', bytes, problem, who: CHOICES.who, at })
 }
