@@ -1,7 +1,10 @@
 import { serveStatic } from '@hono/node-server/serve-static'
-import { Hono } from 'hono'
+import { type Context, Hono } from 'hono'
 import { compress } from 'hono/compress'
 import { secureHeaders } from 'hono/secure-headers'
+import type { Caller } from './access/caller.ts'
+import { guard } from './access/guard.ts'
+import { identify as identifyCaller } from './access/identify.ts'
 import type { Intake } from './intake/jobs.ts'
 import { answerError, answerNotFound } from './problem.ts'
 import { recordVersion, VERSION_HEADING } from './record-version.ts'
@@ -24,6 +27,8 @@ export interface AppParts {
   readonly sampleFolder: string
   /** Folder of the built client. */
   readonly clientFolder: string
+  /** Who sends a request; found from its token and its address where it is not given. */
+  readonly identify?: (c: Context) => Promise<Caller>
 }
 
 /**
@@ -33,7 +38,13 @@ export interface AppParts {
  * const app = createApp({ store, intake, sampleFolder, clientFolder })
  * const answer = await app.request('/api/shop')
  */
-export function createApp({ store, intake, sampleFolder, clientFolder }: AppParts) {
+export function createApp({
+  store,
+  intake,
+  sampleFolder,
+  clientFolder,
+  identify = (c) => identifyCaller(c, store),
+}: AppParts) {
   const app = new Hono()
   app.use(
     secureHeaders({
@@ -48,6 +59,7 @@ export function createApp({ store, intake, sampleFolder, clientFolder }: AppPart
       xFrameOptions: 'DENY',
     }),
   )
+  app.use('/api/*', guard(identify))
   app.use('/api/*', compress())
   const version = recordVersion(store)
   app.use('/api/*', async (c, next) => {

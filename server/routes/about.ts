@@ -1,12 +1,11 @@
-import { zValidator } from '@hono/zod-validator'
 import { Hono } from 'hono'
 import type { CharacteristicsView } from '../contract/places.ts'
 import { spanQuery, stageQuery } from '../contract/requests.ts'
-import { explainFault } from '../problem.ts'
 import type { Store } from '../store/store.ts'
 import { placesView } from '../views/places-view.ts'
 import { togetherView } from '../views/together-view.ts'
 import { findCharacteristic, findPartNumber } from './finders.ts'
+import { validated } from './validated.ts'
 
 /** What the pages beside the control chart read; below /api/part-numbers. */
 export function aboutRoutes(store: Store) {
@@ -16,13 +15,13 @@ export function aboutRoutes(store: Store) {
       const characteristics = await store.characteristics(partNumber.id)
       return c.json({ partNumber, characteristics } satisfies CharacteristicsView)
     })
-    .get('/:number/:revision/together', zValidator('query', stageQuery, explainFault), async (c) => {
+    .get('/:number/:revision/together', validated('query', stageQuery), async (c) => {
       const partNumber = await findPartNumber(store, c.req.param())
       return c.json(await togetherView(store, partNumber, c.req.valid('query').stage))
     })
     .get(
       '/:number/:revision/characteristics/:designator/places',
-      zValidator('query', spanQuery, explainFault),
+      validated('query', spanQuery),
       async (c) => {
         const { stage, last } = c.req.valid('query')
         const partNumber = await findPartNumber(store, c.req.param())

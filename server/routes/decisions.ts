@@ -1,7 +1,7 @@
-import { zValidator } from '@hono/zod-validator'
 import { Hono } from 'hono'
 import type { Stage } from '../../src/domain/cell.ts'
 import type { Characteristic } from '../../src/domain/characteristic.ts'
+import { signed } from '../access/signer.ts'
 import type { ExclusionsView, FindingsView, RemarksView } from '../contract/decisions.ts'
 import {
   changedFinding,
@@ -15,7 +15,7 @@ import {
   stageQuery,
 } from '../contract/requests.ts'
 import type { PartNumber, TimelineBuild } from '../contract/views.ts'
-import { explainFault, notFound, ProblemError } from '../problem.ts'
+import { notFound, ProblemError } from '../problem.ts'
 import type { ExclusionRecord, FindingRevision } from '../store/decision-reads.ts'
 import { type ExclusionPlace, StaleDecisionError } from '../store/decision-writes.ts'
 import type { Store } from '../store/store.ts'
@@ -23,6 +23,7 @@ import { writtenOf } from '../views/findings.ts'
 import { exclusionViews } from '../views/studies.ts'
 import { findBuild, findCharacteristic, findPartNumber } from './finders.ts'
 import { now, staleProblem } from './stale.ts'
+import { validated } from './validated.ts'
 
 /** Findings, remarks, and what is left out, of one part number and revision; below /api/part-numbers. */
 export function decisionRoutes(store: Store) {
@@ -44,19 +45,19 @@ export function decisionRoutes(store: Store) {
   }
 
   return new Hono()
-    .get('/:number/:revision/findings', zValidator('query', stageQuery, explainFault), async (c) => {
+    .get('/:number/:revision/findings', validated('query', stageQuery), async (c) => {
       const partNumber = await findPartNumber(store, c.req.param())
       const { findings } = await written(partNumber, c.req.valid('query').stage)
       return c.json({ findings } satisfies FindingsView)
     })
     .post(
       '/:number/:revision/findings',
-      zValidator('query', stageQuery, explainFault),
-      zValidator('json', newFinding, explainFault),
+      validated('query', stageQuery),
+      validated('json', newFinding),
       async (c) => {
         const { stage } = c.req.valid('query')
         const partNumber = await findPartNumber(store, c.req.param())
-        const finding = await findingOf(store, partNumber, stage, c.req.valid('json'))
+        const finding = await findingOf(store, partNumber, stage, signed(c, c.req.valid('json')))
         await store.write((writer) => writer.addFinding(partNumber.id, finding))
         const { findings } = await written(partNumber, stage)
         return c.json({ findings } satisfies FindingsView, 201)
@@ -64,13 +65,13 @@ export function decisionRoutes(store: Store) {
     )
     .post(
       '/:number/:revision/findings/:decision{[0-9]+}',
-      zValidator('param', decisionNumber, explainFault),
-      zValidator('query', stageQuery, explainFault),
-      zValidator('json', changedFinding, explainFault),
+      validated('param', decisionNumber),
+      validated('query', stageQuery),
+      validated('json', changedFinding),
       async (c) => {
         const { decision } = c.req.valid('param')
         const { stage } = c.req.valid('query')
-        const { revision, ...request } = c.req.valid('json')
+        const { revision, ...request } = signed(c, c.req.valid('json'))
         const partNumber = await findPartNumber(store, c.req.param())
         const before = (await written(partNumber, stage)).findings.find(({ number }) => number === decision)
         if (before === undefined) throw noSuch('finding', decision)
@@ -93,18 +94,18 @@ export function decisionRoutes(store: Store) {
         return c.json({ findings } satisfies FindingsView)
       },
     )
-    .get('/:number/:revision/remarks', zValidator('query', stageQuery, explainFault), async (c) => {
+    .get('/:number/:revision/remarks', validated('query', stageQuery), async (c) => {
       const partNumber = await findPartNumber(store, c.req.param())
       const { remarks } = await written(partNumber, c.req.valid('query').stage)
       return c.json({ remarks } satisfies RemarksView)
     })
     .post(
       '/:number/:revision/remarks',
-      zValidator('query', stageQuery, explainFault),
-      zValidator('json', newRemark, explainFault),
+      validated('query', stageQuery),
+      validated('json', newRemark),
       async (c) => {
         const { stage } = c.req.valid('query')
-        const { build, text, who } = c.req.valid('json')
+        const { build, text, who } = signed(c, c.req.valid('json'))
         const partNumber = await findPartNumber(store, c.req.param())
         const buildId = findBuild(await store.builds(partNumber.id, stage), partNumber, build, stage).id
         await store.write((writer) => writer.addRemark(partNumber.id, { buildId, text, who, at: now() }))
@@ -114,12 +115,12 @@ export function decisionRoutes(store: Store) {
     )
     .post(
       '/:number/:revision/remarks/:decision{[0-9]+}',
-      zValidator('param', decisionNumber, explainFault),
-      zValidator('query', stageQuery, explainFault),
-      zValidator('json', changedRemark, explainFault),
+      validated('param', decisionNumber),
+      validated('query', stageQuery),
+      validated('json', changedRemark),
       async (c) => {
         const { decision } = c.req.valid('param')
-        const { revision, text, who } = c.req.valid('json')
+        const { revision, text, who } = signed(c, c.req.valid('json'))
         const partNumber = await findPartNumber(store, c.req.param())
         const last = async () =>
           (await store.remarks(partNumber.id)).findLast(({ id }) => id === decision) ?? null
@@ -147,17 +148,17 @@ export function decisionRoutes(store: Store) {
         return c.json({ remarks } satisfies RemarksView)
       },
     )
-    .get('/:number/:revision/exclusions', zValidator('query', stageQuery, explainFault), async (c) => {
+    .get('/:number/:revision/exclusions', validated('query', stageQuery), async (c) => {
       const partNumber = await findPartNumber(store, c.req.param())
       return c.json(await exclusions(partNumber, c.req.valid('query').stage))
     })
     .post(
       '/:number/:revision/characteristics/:designator/exclusions',
-      zValidator('query', stageQuery, explainFault),
-      zValidator('json', exclusionDecision, explainFault),
+      validated('query', stageQuery),
+      validated('json', exclusionDecision),
       async (c) => {
         const { stage } = c.req.valid('query')
-        const { build, single, everyCharacteristic, who, reason } = c.req.valid('json')
+        const { build, single, everyCharacteristic, who, reason } = signed(c, c.req.valid('json'))
         const partNumber = await findPartNumber(store, c.req.param())
         const chosen = await findCharacteristic(store, partNumber, c.req.param('designator'))
         const buildId = findBuild(await store.builds(partNumber.id, stage), partNumber, build, stage).id
@@ -198,11 +199,11 @@ export function decisionRoutes(store: Store) {
     )
     .post(
       '/:number/:revision/exclusions/taken-back',
-      zValidator('query', stageQuery, explainFault),
-      zValidator('json', exclusionsTakenBack, explainFault),
+      validated('query', stageQuery),
+      validated('json', exclusionsTakenBack),
       async (c) => {
         const { stage } = c.req.valid('query')
-        const { exclusions: numbers, who, reason } = c.req.valid('json')
+        const { exclusions: numbers, who, reason } = signed(c, c.req.valid('json'))
         const partNumber = await findPartNumber(store, c.req.param())
         const records = new Map(
           (await store.exclusions(partNumber.id, stage)).map((record) => [record.id, record]),

@@ -1,14 +1,14 @@
 import { Readable } from 'node:stream'
 import type { ReadableStream } from 'node:stream/web'
-import { zValidator } from '@hono/zod-validator'
 import { Hono } from 'hono'
 import { streamSSE } from 'hono/streaming'
-import { bringerOf } from '../access/bringer.ts'
+import { signed } from '../access/signer.ts'
 import type { ImportProgress, ImportsView } from '../contract/receipt.ts'
 import { importChoices, importId, importQuery, withdrawal } from '../contract/requests.ts'
 import type { Intake } from '../intake/jobs.ts'
-import { explainFault, notFound, ProblemError } from '../problem.ts'
+import { notFound, ProblemError } from '../problem.ts'
 import type { Store } from '../store/store.ts'
+import { validated } from './validated.ts'
 
 /** Imports that a list shows at most. */
 const LISTED = 500
@@ -16,10 +16,9 @@ const LISTED = 500
 /** Taking files in, watching how far they have come, and reading receipts; below /api/imports. */
 export function importRoutes(store: Store, intake: Intake) {
   return new Hono()
-    .post('/', zValidator('query', importQuery, explainFault), async (c) => {
-      const bringer = await bringerOf(c, store)
-      const { name, who, takeGoodRows, convertUnits, partNumber, revision, build, preview } =
-        c.req.valid('query')
+    .post('/', validated('query', importQuery), async (c) => {
+      const query = signed(c, c.req.valid('query'))
+      const { name, who, takeGoodRows, convertUnits, partNumber, revision, build, preview } = query
       const body = c.req.raw.body
       if (body === null) {
         throw new ProblemError(400, {
@@ -29,7 +28,7 @@ export function importRoutes(store: Store, intake: Intake) {
         })
       }
       const job = await intake.accept(Readable.fromWeb(body as ReadableStream), name, {
-        who: bringer ?? who,
+        who,
         takeGoodRows,
         convertUnits,
         partNumber: partNumber ?? null,
@@ -40,12 +39,12 @@ export function importRoutes(store: Store, intake: Intake) {
       return c.json(progressOf(intake, job), 202)
     })
     .get('/', async (c) => c.json({ imports: await store.imports(LISTED) } satisfies ImportsView))
-    .get('/:id{[0-9]+}', zValidator('param', importId, explainFault), async (c) => {
+    .get('/:id{[0-9]+}', validated('param', importId), async (c) => {
       const receipt = await store.receipt(c.req.valid('param').id)
       if (receipt === null) throw unknownImport(c.req.param('id'))
       return c.json(receipt)
     })
-    .get('/:id{[0-9]+}/file', zValidator('param', importId, explainFault), async (c) => {
+    .get('/:id{[0-9]+}/file', validated('param', importId), async (c) => {
       const receipt = await store.receipt(c.req.valid('param').id)
       const file = receipt && intake.keptFile(receipt.sha256)
       if (!receipt || !file) throw unknownImport(c.req.param('id'))
@@ -54,32 +53,26 @@ export function importRoutes(store: Store, intake: Intake) {
       c.header('Content-Disposition', `attachment; filename*=UTF-8''${encodeURIComponent(receipt.fileName)}`)
       return c.body(Readable.toWeb(file) as unknown as globalThis.ReadableStream)
     })
-    .post(
-      '/:id{[0-9]+}/withdraw',
-      zValidator('param', importId, explainFault),
-      zValidator('json', withdrawal, explainFault),
-      async (c) => {
-        const { id } = c.req.valid('param')
-        const receipt = await store.receipt(id)
-        if (receipt === null) throw unknownImport(c.req.param('id'))
-        const cannot =
-          receipt.withdrawn !== undefined
-            ? 'The import was withdrawn before.'
-            : receipt.kind !== 'measurements'
-              ? 'Only imports of measurements can be withdrawn.'
-              : null
-        if (cannot !== null) {
-          throw new ProblemError(409, {
-            what: cannot,
-            where: `import ${id}`,
-            next: 'Correct builds, furnace loads and characteristics by bringing a file that says otherwise.',
-          })
-        }
-        const { who, reason } = c.req.valid('json')
-        const bringer = await bringerOf(c, store)
-        return c.json(await intake.withdraw(id, receipt.fileName, bringer ?? who, reason))
-      },
-    )
+    .post('/:id{[0-9]+}/withdraw', validated('param', importId), validated('json', withdrawal), async (c) => {
+      const { id } = c.req.valid('param')
+      const receipt = await store.receipt(id)
+      if (receipt === null) throw unknownImport(c.req.param('id'))
+      const cannot =
+        receipt.withdrawn !== undefined
+          ? 'The import was withdrawn before.'
+          : receipt.kind !== 'measurements'
+            ? 'Only imports of measurements can be withdrawn.'
+            : null
+      if (cannot !== null) {
+        throw new ProblemError(409, {
+          what: cannot,
+          where: `import ${id}`,
+          next: 'Correct builds, furnace loads and characteristics by bringing a file that says otherwise.',
+        })
+      }
+      const { who, reason } = signed(c, c.req.valid('json'))
+      return c.json(await intake.withdraw(id, receipt.fileName, who, reason))
+    })
     .get('/jobs/:job', (c) => c.json(progressOf(intake, c.req.param('job'))))
     .get('/jobs/:job/progress', (c) => {
       const job = c.req.param('job')
@@ -102,10 +95,10 @@ export function importRoutes(store: Store, intake: Intake) {
           }),
       )
     })
-    .post('/jobs/:job/retry', zValidator('json', importChoices, explainFault), async (c) => {
+    .post('/jobs/:job/retry', validated('json', importChoices), async (c) => {
       const job = c.req.param('job')
       progressOf(intake, job)
-      if (!(await intake.retry(job, c.req.valid('json')))) {
+      if (!(await intake.retry(job, signed(c, c.req.valid('json'))))) {
         throw new ProblemError(409, {
           what: 'The file is not at hand any more, or is being read just now.',
           where: null,

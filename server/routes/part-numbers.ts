@@ -1,33 +1,32 @@
-import { zValidator } from '@hono/zod-validator'
 import { Hono } from 'hono'
 import { capabilityQuery, stageQuery } from '../contract/requests.ts'
 import type { SubgroupView } from '../contract/views.ts'
-import { explainFault } from '../problem.ts'
 import type { Store } from '../store/store.ts'
 import { capabilityView } from '../views/capability-view.ts'
 import { chartView, driftView } from '../views/drift-view.ts'
 import { eventsView } from '../views/events-view.ts'
 import { exclusionViews } from '../views/studies.ts'
 import { findBuild, findCharacteristic, findPartNumber } from './finders.ts'
+import { validated } from './validated.ts'
 
 /** Reading routes of one part number and revision, below /api/part-numbers. */
 export function partNumberRoutes(store: Store) {
   return new Hono()
-    .get('/:number/:revision/drift', zValidator('query', stageQuery, explainFault), async (c) => {
+    .get('/:number/:revision/drift', validated('query', stageQuery), async (c) => {
       const partNumber = await findPartNumber(store, c.req.param())
       return c.json(await driftView(store, partNumber, c.req.valid('query').stage))
     })
-    .get('/:number/:revision/events', zValidator('query', stageQuery, explainFault), async (c) => {
+    .get('/:number/:revision/events', validated('query', stageQuery), async (c) => {
       const partNumber = await findPartNumber(store, c.req.param())
       return c.json(await eventsView(store, partNumber, c.req.valid('query').stage))
     })
-    .get('/:number/:revision/capability', zValidator('query', capabilityQuery, explainFault), async (c) => {
+    .get('/:number/:revision/capability', validated('query', capabilityQuery), async (c) => {
       const partNumber = await findPartNumber(store, c.req.param())
       return c.json(await capabilityView(store, partNumber, c.req.valid('query')))
     })
     .get(
       '/:number/:revision/characteristics/:designator/chart',
-      zValidator('query', stageQuery, explainFault),
+      validated('query', stageQuery),
       async (c) => {
         const partNumber = await findPartNumber(store, c.req.param())
         const characteristic = await findCharacteristic(store, partNumber, c.req.param('designator'))
@@ -36,7 +35,7 @@ export function partNumberRoutes(store: Store) {
     )
     .get(
       '/:number/:revision/characteristics/:designator/builds/:build',
-      zValidator('query', stageQuery, explainFault),
+      validated('query', stageQuery),
       async (c) => {
         const { stage } = c.req.valid('query')
         const partNumber = await findPartNumber(store, c.req.param())

@@ -1,10 +1,10 @@
-import { zValidator } from '@hono/zod-validator'
 import { type Context, Hono } from 'hono'
 import { bodyLimit } from 'hono/body-limit'
 import { stream } from 'hono/streaming'
+import { signed } from '../access/signer.ts'
 import type { Report, ReportSummary, ReportsView } from '../contract/report.ts'
 import { newReport, reportFileQuery, reportNumber, reportQuery } from '../contract/report-requests.ts'
-import { explainFault, notFound, ProblemError } from '../problem.ts'
+import { notFound, ProblemError } from '../problem.ts'
 import { NotAReportError } from '../report/attached.ts'
 import {
   type FileWanted,
@@ -18,6 +18,7 @@ import { UnknownBuildError } from '../report/report-data.ts'
 import { onReportThread } from '../report/report-thread.ts'
 import type { Store } from '../store/store.ts'
 import { findPartNumber } from './finders.ts'
+import { validated } from './validated.ts'
 
 const LARGEST_LOGO = 2 << 20
 const LARGEST_REPORT = 256 << 20
@@ -34,7 +35,7 @@ export function reportRoutes(store: Store) {
   return (
     new Hono()
       // As the data are now, without a number and not on record.
-      .get('/:number/:revision/report', zValidator('query', reportQuery, explainFault), async (c) => {
+      .get('/:number/:revision/report', validated('query', reportQuery), async (c) => {
         const { format, paper, ...wanted } = c.req.valid('query')
         const partNumber = await findPartNumber(store, c.req.param())
         try {
@@ -45,8 +46,8 @@ export function reportRoutes(store: Store) {
           throw problemOf(error)
         }
       })
-      .post('/:number/:revision/report', zValidator('json', newReport, explainFault), async (c) => {
-        const { who, ...wanted } = c.req.valid('json')
+      .post('/:number/:revision/report', validated('json', newReport), async (c) => {
+        const { who, ...wanted } = signed(c, c.req.valid('json'))
         const partNumber = await findPartNumber(store, c.req.param())
         const make = async (onProgress?: (done: number, all: number) => void) => {
           const order = { what: 'draw up', location, partNumber, wanted, who } as const
@@ -103,22 +104,22 @@ export function reportRecordRoutes(store: Store) {
     .get('/', async (c) => c.json({ reports: await store.reports() } satisfies ReportsView))
     .get(
       '/:report{[0-9]+}/file',
-      zValidator('param', reportNumber, explainFault),
-      zValidator('query', reportFileQuery, explainFault),
+      validated('param', reportNumber),
+      validated('query', reportFileQuery),
       async (c) => file(c, c.req.valid('param').report, { ...c.req.valid('query'), logo: null }),
     )
     .post(
       '/:report{[0-9]+}/file',
       bodyLimit({ maxSize: LARGEST_LOGO, onError: tooLarge }),
-      zValidator('param', reportNumber, explainFault),
-      zValidator('query', reportFileQuery, explainFault),
+      validated('param', reportNumber),
+      validated('query', reportFileQuery),
       async (c) => {
         const logo = Buffer.from(await c.req.arrayBuffer())
         requirePicture(logo)
         return await file(c, c.req.valid('param').report, { ...c.req.valid('query'), logo })
       },
     )
-    .get('/:report{[0-9]+}/verify', zValidator('param', reportNumber, explainFault), async (c) => {
+    .get('/:report{[0-9]+}/verify', validated('param', reportNumber), async (c) => {
       const { report: number } = c.req.valid('param')
       const verification = await onReportThread({ what: 'verify number', location, number })
       if (verification === null) throw unknownReport(number)

@@ -1,10 +1,10 @@
-import { zValidator } from '@hono/zod-validator'
 import { Hono } from 'hono'
 import { ConvergenceError } from '../../src/errors.ts'
 import { predictChange } from '../../src/shrinkage/predict.ts'
+import { signed } from '../access/signer.ts'
 import { factorDecision, factorsQuery } from '../contract/shrinkage-requests.ts'
 import type { PartNumber } from '../contract/views.ts'
-import { explainFault, ProblemError } from '../problem.ts'
+import { ProblemError } from '../problem.ts'
 import { StaleDecisionError } from '../store/decision-writes.ts'
 import type { Store } from '../store/store.ts'
 import { sharesView } from '../views/shares-view.ts'
@@ -12,6 +12,7 @@ import { type ShrinkageOnRecord, shrinkageOnRecord } from '../views/shrinkage-fi
 import { predictionView, shrinkageView } from '../views/shrinkage-view.ts'
 import { findPartNumber } from './finders.ts'
 import { now, staleProblem } from './stale.ts'
+import { validated } from './validated.ts'
 
 /** How a part number shrinks, and decisions about its scale factors; below /api/part-numbers. */
 export function shrinkageRoutes(store: Store) {
@@ -21,49 +22,41 @@ export function shrinkageRoutes(store: Store) {
       const partNumber = await found(c.req.param())
       return c.json(await fitted(() => shrinkageView(store, partNumber)))
     })
-    .get(
-      '/:number/:revision/shrinkage/prediction',
-      zValidator('query', factorsQuery, explainFault),
-      async (c) => {
-        const partNumber = await found(c.req.param())
-        return c.json(await fitted(() => predictionView(store, partNumber, c.req.valid('query'))))
-      },
-    )
+    .get('/:number/:revision/shrinkage/prediction', validated('query', factorsQuery), async (c) => {
+      const partNumber = await found(c.req.param())
+      return c.json(await fitted(() => predictionView(store, partNumber, c.req.valid('query'))))
+    })
     .get('/:number/:revision/shrinkage/shares', async (c) => {
       const partNumber = await found(c.req.param())
       return c.json(await fitted(() => sharesView(store, partNumber)))
     })
-    .post(
-      '/:number/:revision/shrinkage/decisions',
-      zValidator('json', factorDecision, explainFault),
-      async (c) => {
-        const partNumber = await found(c.req.param())
-        const { x, y, z, firstBuild, reason, who, last } = c.req.valid('json')
-        const factors = { x, y, z }
-        const record = await fitted(() => shrinkageOnRecord(store, partNumber))
-        const afterBuildId = requireAhead(record, firstBuild)
-        const { present, state } = record
-        const view = await shrinkageView(store, partNumber)
-        const decision = {
-          firstBuild,
-          afterBuildId,
-          before: present.factors,
-          factors,
-          advised: view.factors.advised,
-          predictions: predictChange(state, present.factors, factors),
-          reason,
-          who,
-          at: now(),
-        }
-        try {
-          await store.write((writer) => writer.addFactorDecision(partNumber.id, decision, last))
-        } catch (error) {
-          if (!(error instanceof StaleDecisionError)) throw error
-          throw await staleFactors(store, partNumber)
-        }
-        return c.json(await shrinkageView(store, partNumber), 201)
-      },
-    )
+    .post('/:number/:revision/shrinkage/decisions', validated('json', factorDecision), async (c) => {
+      const partNumber = await found(c.req.param())
+      const { x, y, z, firstBuild, reason, who, last } = signed(c, c.req.valid('json'))
+      const factors = { x, y, z }
+      const record = await fitted(() => shrinkageOnRecord(store, partNumber))
+      const afterBuildId = requireAhead(record, firstBuild)
+      const { present, state } = record
+      const view = await shrinkageView(store, partNumber)
+      const decision = {
+        firstBuild,
+        afterBuildId,
+        before: present.factors,
+        factors,
+        advised: view.factors.advised,
+        predictions: predictChange(state, present.factors, factors),
+        reason,
+        who,
+        at: now(),
+      }
+      try {
+        await store.write((writer) => writer.addFactorDecision(partNumber.id, decision, last))
+      } catch (error) {
+        if (!(error instanceof StaleDecisionError)) throw error
+        throw await staleFactors(store, partNumber)
+      }
+      return c.json(await shrinkageView(store, partNumber), 201)
+    })
 }
 
 /** Shrinkage that cannot be fitted is the record's fault, not the request's. */

@@ -1,20 +1,20 @@
-import { zValidator } from '@hono/zod-validator'
 import { Hono } from 'hono'
+import { signed } from '../access/signer.ts'
 import { stageQuery, studyDecision, studyPreviewRequest } from '../contract/requests.ts'
-import { explainFault } from '../problem.ts'
 import { StaleDecisionError } from '../store/decision-writes.ts'
 import type { Store } from '../store/store.ts'
 import { studiesOf, studyView } from '../views/studies.ts'
 import { changedStudy, changeOf, previewOf, studyAtHand } from '../views/study-change.ts'
 import { findCharacteristic, findPartNumber } from './finders.ts'
 import { now, staleProblem } from './stale.ts'
+import { validated } from './validated.ts'
 
 /** How characteristics are charted: reading it, trying a change, making it; below /api/part-numbers. */
 export function studyRoutes(store: Store) {
   return new Hono()
     .get(
       '/:number/:revision/characteristics/:designator/study',
-      zValidator('query', stageQuery, explainFault),
+      validated('query', stageQuery),
       async (c) => {
         const { stage } = c.req.valid('query')
         const partNumber = await findPartNumber(store, c.req.param())
@@ -26,8 +26,8 @@ export function studyRoutes(store: Store) {
     )
     .post(
       '/:number/:revision/characteristics/:designator/study/preview',
-      zValidator('query', stageQuery, explainFault),
-      zValidator('json', studyPreviewRequest, explainFault),
+      validated('query', stageQuery),
+      validated('json', studyPreviewRequest),
       async (c) => {
         const { stage } = c.req.valid('query')
         const partNumber = await findPartNumber(store, c.req.param())
@@ -38,11 +38,11 @@ export function studyRoutes(store: Store) {
     )
     .post(
       '/:number/:revision/characteristics/:designator/study',
-      zValidator('query', stageQuery, explainFault),
-      zValidator('json', studyDecision, explainFault),
+      validated('query', stageQuery),
+      validated('json', studyDecision),
       async (c) => {
         const { stage } = c.req.valid('query')
-        const { version, change: request, who, reason } = c.req.valid('json')
+        const { version, change: request, who, reason } = signed(c, c.req.valid('json'))
         const partNumber = await findPartNumber(store, c.req.param())
         const characteristic = await findCharacteristic(store, partNumber, c.req.param('designator'))
         const stale = async () => {
@@ -62,11 +62,16 @@ export function studyRoutes(store: Store) {
         const atHand = await studyAtHand(store, partNumber, characteristic, stage)
         if (atHand.version !== version) throw await stale()
         const change = changeOf(request, atHand.builds)
-        const signed = { who, at: now(), reason, version: version + 1 }
-        const { stage: _, exclusions: __, ...study } = changedStudy(atHand, change, signed)
+        const signature = { who, at: now(), reason, version: version + 1 }
+        const { stage: _, exclusions: __, ...study } = changedStudy(atHand, change, signature)
         try {
           await store.write((writer) =>
-            writer.addStudyVersion(stage, { ...signed, characteristicId: characteristic.id, study, change }),
+            writer.addStudyVersion(stage, {
+              ...signature,
+              characteristicId: characteristic.id,
+              study,
+              change,
+            }),
           )
         } catch (error) {
           throw error instanceof StaleDecisionError ? await stale() : error

@@ -3,9 +3,9 @@ import { join } from 'node:path'
 import Database from 'better-sqlite3'
 import { Hono } from 'hono'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
-import { bringerOf } from '../../../server/access/bringer.ts'
+import { identify } from '../../../server/access/identify.ts'
 import type { ImportProgress } from '../../../server/contract/receipt.ts'
-import { answerError, type Problem } from '../../../server/problem.ts'
+import type { Problem } from '../../../server/problem.ts'
 import { openStore } from '../../../server/store/store.ts'
 import { lastReceipt, type RunningServer, startServer } from '../../tools/running-server.ts'
 import { openTerminal, type TestTerminal } from './terminal.ts'
@@ -114,23 +114,22 @@ describe('a hand-in', () => {
   })
 
   it.each([
-    ['192.0.2.7', 401],
-    ['2001:db8::7', 401],
-    ['::ffff:192.0.2.7', 401],
-    ['127.0.0.1', 200],
-    ['::ffff:127.0.0.1', 200],
-    ['::1', 200],
-  ])('without a token from %s is answered with %i', async (address, status) => {
+    ['192.0.2.7', 'nobody'],
+    ['2001:db8::7', 'nobody'],
+    ['::ffff:192.0.2.7', 'nobody'],
+    ['127.0.0.1', 'single user'],
+    ['::ffff:127.0.0.1', 'single user'],
+    ['::1', 'single user'],
+  ])('without a token from %s is sent by %s', async (address, kind) => {
     const store = await openStore({ file: ':memory:' })
-    const app = new Hono().post('/', async (c) => c.json(await bringerOf(c, store)))
-    app.onError(answerError)
+    const app = new Hono().post('/', async (c) => c.json(await identify(c, store)))
     const socket = {
       remoteAddress: address,
       remotePort: 9,
       remoteFamily: address.includes(':') ? 'IPv6' : 'IPv4',
     }
     const answer = await app.request('/', { method: 'POST' }, { incoming: { socket } })
-    expect(answer.status).toBe(status)
+    expect(await answer.json()).toEqual({ kind })
     await store.close()
   })
 })

@@ -1,0 +1,19 @@
+import type { Role, Scope } from '../contract/access.ts'
+
+/** Whoever sends a request, as the server knows them. */
+export type Caller =
+  /** The person at this machine, who needs no password so long as nobody is on record. */
+  | { readonly kind: 'single user' }
+  | { readonly kind: 'person'; readonly name: string; readonly role: Role }
+  /** A machine with a token. */
+  | { readonly kind: 'machine'; readonly name: string; readonly scopes: readonly Scope[] }
+  /** Whoever opened the link to one report. */
+  | { readonly kind: 'guest'; readonly report: number }
+  | { readonly kind: 'nobody' }
+
+declare module 'hono' {
+  interface ContextVariableMap {
+    /** Set by the guard for every request below /api. */
+    caller: Caller
+  }
+}

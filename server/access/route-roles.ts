@@ -1,0 +1,254 @@
+import type { Role, Scope } from '../contract/access.ts'
+
+/**
+ * The table of routes and roles: every route below /api, what it does, and who may call it. The guard (guard.ts)
+ * refuses whatever is not listed here, to everybody; a test (tests/server/access/route-roles.test.ts) walks all routes of
+ * the application and fails where one is missing, and where one is listed that is not there.
+ *
+ * To add a route, add one line to its group:
+ *
+ *     { call: 'POST /api/part-numbers/:number/:revision/remarks', does: 'Writes a remark on a build', roles: EVERY_ROLE },
+ *
+ * - `call` is method and path as the application registers them, patterns in braces included.
+ * - `does` is one short phrase; it stands in the description of the interface (/api/openapi.json).
+ * - `roles` are the roles of people; the administrator belongs to every list (use the lists below).
+ * - `scopes` are those of a machine's token, any one of which will do; without it no machine may call.
+ * - `guest: 'report'` opens it to a guest whose link is to the report that the parameter `:report` names.
+ * - `open: true` needs no sign-in at all: for signing in, and for whether the server is alive.
+ *
+ * The single user on loopback, where nobody is on record, may call everything that is listed.
+ * A route that takes a name for the record gets it from signerOf (signer.ts), never from the body alone.
+ * Schemas are checked by `validated` (server/routes/validated.ts), which puts them into the description too.
+ */
+export interface RouteRule {
+  readonly call: `${'GET' | 'POST' | 'PUT' | 'DELETE'} /api/${string}`
+  readonly does: string
+  readonly roles: readonly Role[]
+  readonly scopes?: readonly Scope[]
+  readonly guest?: 'report'
+  readonly open?: true
+}
+
+export interface RouteGroup {
+  readonly group: string
+  readonly routes: readonly RouteRule[]
+}
+
+const EVERY_ROLE: readonly Role[] = ['inspector', 'process engineer', 'supplier quality', 'administrator']
+/** Who brings files, and takes them back. */
+const BRINGERS: readonly Role[] = ['inspector', 'process engineer', 'administrator']
+/** Who decides about the process and what its figures rest on. */
+const DECIDERS: readonly Role[] = ['process engineer', 'administrator']
+/** Who makes reports for customers. */
+const REPORTERS: readonly Role[] = ['process engineer', 'supplier quality', 'administrator']
+
+const READ: readonly Scope[] = ['read']
+const BRING: readonly Scope[] = ['bring files']
+const REPORT: readonly Scope[] = ['make reports']
+
+const PART = '/api/part-numbers/:number/:revision'
+const CHARACTERISTIC = `${PART}/characteristics/:designator` as const
+
+export const ROUTE_GROUPS: readonly RouteGroup[] = [
+  {
+    group: 'Shop',
+    routes: [
+      {
+        call: 'GET /api/shop',
+        does: 'List part numbers',
+        roles: EVERY_ROLE,
+        scopes: ['read', 'bring files', 'make reports'],
+      },
+      { call: 'POST /api/sample-shop', does: 'Take in the sample shop', roles: ['administrator'] },
+      { call: 'GET /api/notices', does: 'Be told of every change', roles: EVERY_ROLE, scopes: READ },
+    ],
+  },
+  {
+    group: 'Imports',
+    routes: [
+      { call: 'POST /api/imports', does: 'Bring a file', roles: BRINGERS, scopes: BRING },
+      { call: 'GET /api/imports', does: 'List imports', roles: EVERY_ROLE, scopes: ['read', 'bring files'] },
+      {
+        call: 'GET /api/imports/:id{[0-9]+}',
+        does: 'Read a receipt',
+        roles: EVERY_ROLE,
+        scopes: ['read', 'bring files'],
+      },
+      {
+        call: 'GET /api/imports/:id{[0-9]+}/file',
+        does: 'Get the file as it was brought',
+        roles: EVERY_ROLE,
+        scopes: READ,
+      },
+      {
+        call: 'POST /api/imports/:id{[0-9]+}/withdraw',
+        does: 'Take an import out again',
+        roles: BRINGERS,
+        scopes: BRING,
+      },
+      {
+        call: 'GET /api/imports/jobs/:job',
+        does: 'Read how far a file has come',
+        roles: BRINGERS,
+        scopes: BRING,
+      },
+      {
+        call: 'GET /api/imports/jobs/:job/progress',
+        does: 'Follow how far a file has come',
+        roles: BRINGERS,
+        scopes: BRING,
+      },
+      {
+        call: 'POST /api/imports/jobs/:job/retry',
+        does: 'Read a file again with other choices',
+        roles: BRINGERS,
+        scopes: BRING,
+      },
+      {
+        call: 'DELETE /api/imports/jobs/:job',
+        does: 'Stop taking a file in',
+        roles: BRINGERS,
+        scopes: BRING,
+      },
+    ],
+  },
+  {
+    group: 'Charts and figures',
+    routes: [
+      {
+        call: `GET ${PART}/characteristics`,
+        does: 'List characteristics',
+        roles: EVERY_ROLE,
+        scopes: READ,
+      },
+      {
+        call: `GET ${PART}/drift`,
+        does: 'Overview of all characteristics',
+        roles: EVERY_ROLE,
+        scopes: READ,
+      },
+      {
+        call: `GET ${PART}/events`,
+        does: 'List changes that began together',
+        roles: EVERY_ROLE,
+        scopes: READ,
+      },
+      {
+        call: `GET ${PART}/together`,
+        does: 'Chart all characteristics as one',
+        roles: EVERY_ROLE,
+        scopes: READ,
+      },
+      { call: `GET ${PART}/capability`, does: 'Summarise capability', roles: EVERY_ROLE, scopes: READ },
+      {
+        call: `GET ${CHARACTERISTIC}/chart`,
+        does: 'Chart a characteristic',
+        roles: EVERY_ROLE,
+        scopes: READ,
+      },
+      {
+        call: `GET ${CHARACTERISTIC}/builds/:build`,
+        does: 'List the values of a build',
+        roles: EVERY_ROLE,
+        scopes: READ,
+      },
+      {
+        call: `GET ${CHARACTERISTIC}/places`,
+        does: 'Compare places in bed and furnace',
+        roles: EVERY_ROLE,
+        scopes: READ,
+      },
+      { call: `GET ${PART}/shrinkage`, does: 'Fit the shrinkage', roles: EVERY_ROLE, scopes: READ },
+      {
+        call: `GET ${PART}/shrinkage/prediction`,
+        does: 'Predict what other scale factors do',
+        roles: EVERY_ROLE,
+        scopes: READ,
+      },
+      {
+        call: `GET ${PART}/shrinkage/shares`,
+        does: 'Split the variance of shrinkage',
+        roles: EVERY_ROLE,
+        scopes: READ,
+      },
+    ],
+  },
+  {
+    group: 'Decisions',
+    routes: [
+      { call: `GET ${CHARACTERISTIC}/study`, does: 'Read a study', roles: EVERY_ROLE, scopes: READ },
+      {
+        call: `POST ${CHARACTERISTIC}/study/preview`,
+        does: 'Try a change of a study, keeping nothing',
+        roles: EVERY_ROLE,
+      },
+      { call: `POST ${CHARACTERISTIC}/study`, does: 'Change a study', roles: DECIDERS },
+      { call: `GET ${PART}/exclusions`, does: 'List what is left out', roles: EVERY_ROLE, scopes: READ },
+      { call: `POST ${CHARACTERISTIC}/exclusions`, does: 'Leave a value or a build out', roles: DECIDERS },
+      {
+        call: `POST ${PART}/exclusions/taken-back`,
+        does: 'Take back into the figures what was left out',
+        roles: DECIDERS,
+      },
+      { call: `GET ${PART}/findings`, does: 'List findings', roles: EVERY_ROLE, scopes: READ },
+      { call: `POST ${PART}/findings`, does: 'Write a finding', roles: DECIDERS },
+      { call: `POST ${PART}/findings/:decision{[0-9]+}`, does: 'Revise a finding', roles: DECIDERS },
+      { call: `GET ${PART}/remarks`, does: 'List remarks', roles: EVERY_ROLE, scopes: READ },
+      { call: `POST ${PART}/remarks`, does: 'Write a remark on a build', roles: EVERY_ROLE },
+      {
+        call: `POST ${PART}/remarks/:decision{[0-9]+}`,
+        does: 'Revise or take back a remark',
+        roles: EVERY_ROLE,
+      },
+      { call: `POST ${PART}/shrinkage/decisions`, does: 'Decide on scale factors', roles: DECIDERS },
+    ],
+  },
+  {
+    group: 'Reports',
+    routes: [
+      {
+        call: `GET ${PART}/report`,
+        does: 'Make a report for a look, keeping nothing',
+        roles: EVERY_ROLE,
+        scopes: ['read', 'make reports'],
+      },
+      { call: `POST ${PART}/report`, does: 'Make a report', roles: REPORTERS, scopes: REPORT },
+      { call: 'GET /api/reports', does: 'List reports', roles: EVERY_ROLE, scopes: ['read', 'make reports'] },
+      {
+        call: 'GET /api/reports/:report{[0-9]+}/file',
+        does: 'Get a report as a file',
+        roles: EVERY_ROLE,
+        scopes: ['read', 'make reports'],
+        guest: 'report',
+      },
+      {
+        call: 'POST /api/reports/:report{[0-9]+}/file',
+        does: 'Get a report as a file with a logo in its head',
+        roles: REPORTERS,
+        scopes: REPORT,
+      },
+      {
+        call: 'GET /api/reports/:report{[0-9]+}/verify',
+        does: 'Tell whether a report still follows from the data',
+        roles: EVERY_ROLE,
+        scopes: ['read', 'make reports'],
+        guest: 'report',
+      },
+      {
+        call: 'POST /api/reports/verify',
+        does: 'Tell whether a file is a report made here, and still follows',
+        roles: EVERY_ROLE,
+        scopes: ['read', 'make reports'],
+      },
+    ],
+  },
+]
+
+const RULES: ReadonlyMap<string, RouteRule> = new Map(
+  ROUTE_GROUPS.flatMap(({ routes }) => routes.map((rule) => [rule.call, rule])),
+)
+
+/** The rule for a route as the application registers it; null where it is not listed. */
+export function ruleFor(method: string, path: string): RouteRule | null {
+  return RULES.get(`${method} ${path}`) ?? null
+}

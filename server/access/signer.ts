@@ -1,0 +1,15 @@
+import type { Context } from 'hono'
+
+/**
+ * The name that goes on record for what a request does: that of the person or the machine that is signed in, whatever the
+ * request says; what the request says only for the single user, who is not signed in.
+ */
+export function signerOf(c: Context, said: string): string {
+  const caller = c.get('caller')
+  return caller.kind === 'person' || caller.kind === 'machine' ? caller.name : said
+}
+
+/** What a request asks for, with the name that goes on record for it. */
+export function signed<T extends { readonly who: string }>(c: Context, request: T): T {
+  return { ...request, who: signerOf(c, request.who) }
+}
