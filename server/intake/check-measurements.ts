@@ -296,6 +296,7 @@ export class MeasurementChecker implements RowChecker {
       measured === value ? (this.#readers.numbers.readDecimal(valueText) as string) : String(measured)
     const column = this.#readers.columns.headings[Math.max(this.#at.value, this.#at.deviation)] ?? null
     const judged = {
+      part: own(`${characteristic.part_number_id}/${serial}`),
       serial: own(serial),
       characteristic,
       stage,

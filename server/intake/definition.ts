@@ -1,3 +1,4 @@
+import { convertWritten } from '../../src/checks/convert-written.ts'
 import {
   type Axis,
   type CharacteristicKind,
@@ -8,7 +9,7 @@ import { addDecimals, negateDecimal } from '../../src/numbers/decimal.ts'
 import type { CharacteristicTable } from '../store/schema.ts'
 import type { Fault } from './faults.ts'
 import type { NumberReader } from './numbers.ts'
-import { convertWritten, readUnit, splitUnit } from './units.ts'
+import { readUnit, splitUnit } from './units.ts'
 import type { Meaning } from './vocabulary.ts'
 
 /** Fields of a row that define a characteristic; empty where the row does not say. */

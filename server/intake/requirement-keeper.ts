@@ -1,3 +1,4 @@
+import { convertWritten } from '../../src/checks/convert-written.ts'
 import type { Unit } from '../../src/domain/characteristic.ts'
 import type { ImportChoices } from '../contract/receipt.ts'
 import { naturalOrder } from '../store/natural-order.ts'
@@ -15,7 +16,7 @@ import type { CharacteristicEntry, Draft, PartNumberEntry } from './draft.ts'
 import type { Fault } from './faults.ts'
 import type { Notes } from './notes.ts'
 import { field, indicesOf, nameTooLong, own, type Readers, tooLongForName } from './row-checker.ts'
-import { convertWritten, readUnit } from './units.ts'
+import { readUnit } from './units.ts'
 import type { Meaning } from './vocabulary.ts'
 
 /** Designators that a refusal spells out. */

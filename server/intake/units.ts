@@ -1,5 +1,4 @@
 import type { Unit } from '../../src/domain/characteristic.ts'
-import { divideDecimals, multiplyDecimals } from '../../src/numbers/decimal.ts'
 
 const WRITTEN: Readonly<Record<string, Unit>> = {
   mm: 'mm',
@@ -61,17 +60,4 @@ export function splitUnit(text: string): { readonly number: string; readonly uni
   if (match === null) return null
   const unit = readUnit(match[2] as string)
   return unit === null ? null : { number: (match[1] as string).trim(), unit }
-}
-
-/** Micrometres in one of the unit, exactly: 1 in is 25.4 mm by definition (ISO 80000-3). */
-const IN_MICROMETRES: Readonly<Record<Exclude<Unit, 'deg'>, string>> = { mm: '1000', in: '25400', um: '1' }
-
-/**
- * A written number in another unit, as text: exact where the result ends within 25 digits, cut off there
- * where it does not. Null where the units do not measure the same thing.
- */
-export function convertWritten(text: string, from: Unit, to: Unit): string | null {
-  if (from === to) return text
-  if (from === 'deg' || to === 'deg') return null
-  return divideDecimals(multiplyDecimals(text, IN_MICROMETRES[from]), IN_MICROMETRES[to], 25)
 }

@@ -1,6 +1,7 @@
+import { convertWritten } from '../../../src/checks/convert-written.ts'
 import type { Unit } from '../../../src/domain/characteristic.ts'
 import { addDecimals, divideDecimals, negateDecimal } from '../../../src/numbers/decimal.ts'
-import { convertWritten, readUnit } from '../units.ts'
+import { readUnit } from '../units.ts'
 import { type CharacteristicType, characteristicType, typeName } from './characteristic-types.ts'
 import type { FileUnits } from './qif-units.ts'
 import { type Gathered, type Leaf, leafOf, textOf, textsOf } from './records.ts'

@@ -9,7 +9,8 @@ import {
 } from '../../../server/intake/definition.ts'
 import type { Fault } from '../../../server/intake/faults.ts'
 import { NumberReader } from '../../../server/intake/numbers.ts'
-import { convertWritten, readUnit } from '../../../server/intake/units.ts'
+import { readUnit } from '../../../server/intake/units.ts'
+import { convertWritten } from '../../../src/checks/convert-written.ts'
 
 const NOTHING: DefinitionTexts = {
   kind: '',

@@ -70,6 +70,7 @@ describe('honest values', () => {
         const drawn = value(shift)
         if (judge.expects(characteristic, 1, 1, drawn)) continue
         judge.judge({
+          part: `S${i}`,
           serial: `S${i}`,
           characteristic,
           stage: 1,

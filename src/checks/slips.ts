@@ -1,12 +1,11 @@
-import type { Unit } from '../../src/domain/characteristic.ts'
-import { multiplyDecimals, negateDecimal } from '../../src/numbers/decimal.ts'
-import type { DoubtKind } from '../contract/receipt.ts'
+import type { Unit } from '../domain/characteristic.ts'
+import { multiplyDecimals, negateDecimal } from '../numbers/decimal.ts'
+import { convertWritten } from './convert-written.ts'
 import type { Expectation } from './expectation.ts'
-import { convertWritten } from './units.ts'
 
 /** What a value probably was before a slip made it what it is. */
 export interface Slip {
-  readonly kind: Extract<DoubtKind, 'unit' | 'decimal-point' | 'digits' | 'sign'>
+  readonly kind: 'unit' | 'decimal-point' | 'digits' | 'sign'
   /** Decimal text, in the unit of the characteristic. */
   readonly likely: string
   /** The slip in words, to follow "the value would fit …". */

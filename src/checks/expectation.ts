@@ -1,7 +1,9 @@
-import { type Moments, mergeMoments } from '../../src/description/moments.ts'
-import type { Stage } from '../../src/domain/cell.ts'
-import { KINDS_WITH_FLOOR } from '../../src/domain/characteristic.ts'
-import type { CharacteristicTable } from '../store/schema.ts'
+import { type Moments, mergeMoments } from '../description/moments.ts'
+import type { Stage } from '../domain/cell.ts'
+import { type Characteristic, KINDS_WITH_FLOOR } from '../domain/characteristic.ts'
+
+/** What of a characteristic says where its values are to be expected. */
+export type Required = Pick<Characteristic, 'kind' | 'nominal' | 'lower' | 'upper'>
 
 /**
  * Where values of a characteristic are to be expected. The bounds are wide on purpose: between them nothing is
@@ -32,7 +34,7 @@ const FINEST = 1e-4
 
 /** What the record, or else the drawing, makes one expect; null where neither says anything. */
 export function expectationOf(
-  characteristic: CharacteristicTable,
+  characteristic: Required,
   stage: Stage,
   recorded: Moments | null,
 ): Expectation | null {
@@ -40,7 +42,7 @@ export function expectationOf(
   return fromDrawing(characteristic, stage)
 }
 
-function fromRecord({ kind, lower, upper }: CharacteristicTable, stage: Stage, m: Moments): Expectation {
+function fromRecord({ kind, lower, upper }: Required, stage: Stage, m: Moments): Expectation {
   const sd = Math.max(Math.sqrt(m.m2 / (m.n - 1)), FINEST * Math.abs(m.mean))
   const range = m.max - m.min
   let low = Math.min(m.mean - WIDE * sd, m.min - range)
@@ -60,7 +62,7 @@ function fromRecord({ kind, lower, upper }: CharacteristicTable, stage: Stage, m
   }
 }
 
-function fromDrawing(characteristic: CharacteristicTable, stage: Stage): Expectation | null {
+function fromDrawing(characteristic: Required, stage: Stage): Expectation | null {
   const { kind, nominal, lower, upper } = characteristic
   if (KINDS_WITH_FLOOR.has(kind)) {
     if (upper === null || upper <= 0 || stage === 'green') return null
@@ -93,11 +95,11 @@ function fromDrawing(characteristic: CharacteristicTable, stage: Stage): Expecta
   }
 }
 
-/** Values that the file shows one after another before they say where the next is to be expected. */
+/** Values one after another before they say where the next is to be expected. */
 const SHOWN = 15
 
-/** What the last values of the file itself make one expect, where nothing else does. */
-export function expectationFromFile(values: ArrayLike<number>): Expectation | null {
+/** What the last values before it make one expect, where nothing else does. */
+export function expectationFromValues(values: ArrayLike<number>): Expectation | null {
   if (values.length < SHOWN) return null
   const { median, sd } = robust(values)
   const size = Math.abs(median)
@@ -111,8 +113,8 @@ export function expectationFromFile(values: ArrayLike<number>): Expectation | nu
   }
 }
 
-/** Whether the value is one more of its kind in this file, however far from what was expected. */
-export function fitsFile(value: number, values: ArrayLike<number>): boolean {
+/** Whether the value is one more of its kind beside these, however far from what was expected. */
+export function fitsValues(value: number, values: ArrayLike<number>): boolean {
   if (values.length < 6) return false
   const { median, sd } = robust(values)
   return Math.abs(value - median) <= Math.max(WIDE * sd, 0.005 * Math.abs(median))
@@ -126,15 +128,28 @@ function robust(values: ArrayLike<number>): { median: number; sd: number } {
   return { median, sd: Math.max(1.4826 * deviation, FINEST * Math.abs(median)) }
 }
 
-/** Moments of all cells of each characteristic at each stage. */
-export function mergedSpreads<T extends Moments & { characteristicId: number; stage: Stage }>(
-  cells: readonly T[],
-): Map<string, Moments> {
-  const merged = new Map<string, Moments>()
+/** The values of one characteristic at one stage, summed up. */
+export interface Spread extends Moments {
+  readonly characteristicId: number
+  readonly stage: Stage
+}
+
+/** All cells of each characteristic at each stage, merged. */
+export function mergedSpreads(cells: readonly Spread[]): Spread[] {
+  const merged = new Map<string, Spread>()
   for (const cell of cells) {
-    const key = `${cell.characteristicId}/${cell.stage}`
+    const { characteristicId, stage } = cell
+    const key = `${characteristicId}/${stage}`
     const before = merged.get(key)
-    merged.set(key, before === undefined ? cell : mergeMoments(before, cell))
+    merged.set(key, {
+      characteristicId,
+      stage,
+      ...(before === undefined ? momentsIn(cell) : mergeMoments(before, cell)),
+    })
   }
-  return merged
+  return [...merged.values()]
+}
+
+function momentsIn({ n, mean, m2, min, max }: Moments): Moments {
+  return { n, mean, m2, min, max }
 }
