@@ -181,7 +181,7 @@ class Reading {
       // Drawings, builds and furnace loads belong to every part number.
       if (dialect.columns.kind !== 'measurements') writer.requireAlone()
       // Measurements refer to their import, so it has to be there before them; its receipt follows.
-      await writer.put('import', [importRow({ ...this.receipt(), importId, verdict: 'taken' })])
+      await writer.beginImport(importRow({ ...this.receipt(), importId, verdict: 'taken' }))
       const checker = checkerOf(
         dialect.columns.kind,
         writer,
@@ -269,7 +269,8 @@ class Reading {
     const signals = newSignals(this.#chartedBefore, await chartedNow(this.#store, this.#touched))
     if (signals.length === 0) return receipt
     const full: Receipt = { ...receipt, signals }
-    await this.#store.write((writer) => writer.put('import', [importRow(full)]))
+    const { importId } = receipt
+    await this.#store.write((writer) => writer.completeReceipt(importId, JSON.stringify(full)))
     return full
   }
 
@@ -440,11 +441,12 @@ class Reading {
       ...this.#doubtful(checker),
       ...(checker.nonconforming.length === 0 ? {} : { nonconforming: checker.nonconforming }),
     }
-    await writer.put('import', [importRow(taken)])
-    await this.#remember(writer)
     if (this.#options.filesFolder !== null) {
       this.#kept = await keepFile(this.#file.path, this.#options.filesFolder, this.#file.sha256)
     }
+    // Last of all, since nobody else can append to the record from here on.
+    await writer.concludeImport(importRow(taken), [...checker.partNumbers])
+    await this.#remember(writer)
     return taken
   }
 }

@@ -33,6 +33,10 @@ const KEYS: { readonly [T in CopiedTable]: readonly (keyof Schema[T] & string)[]
   report: ['id'],
   report_copy: ['sha256'],
   factor_decision: ['id'],
+  record_entry: ['sequence'],
+  record_personal: ['sequence'],
+  record_about: ['kind', 'id', 'sequence'],
+  record_erased: ['sequence', 'erasure'],
 }
 
 /** Parameters to one statement, below the least limit of the dialects. */

@@ -1,8 +1,10 @@
 import type { Kysely } from 'kysely'
 import type { Stage } from '../../src/domain/cell.ts'
 import type { FindingRevision, RemarkRevision, StudyVersion } from './decision-reads.ts'
+import type { ExclusionTable } from './decision-tables.ts'
 import type { Bulk } from './engine.ts'
 import { recomputeCells } from './included-values.ts'
+import type { Recorder } from './record/recorder.ts'
 import type { Schema } from './schema.ts'
 
 /** Something decided on the sight of what has changed since. Nothing was written. */
@@ -53,9 +55,10 @@ export interface DecisionWrites {
   reviseRemark(partNumberId: number, remark: RemarkRevision): Promise<void>
 }
 
-export function decisionWrites(db: Kysely<Schema>, bulk: Bulk): DecisionWrites {
-  const insertFinding = (partNumberId: number, finding: FindingRevision) =>
-    db
+export function decisionWrites(db: Kysely<Schema>, bulk: Bulk, record: Recorder): DecisionWrites {
+  const insertFinding = async (partNumberId: number, finding: FindingRevision) => {
+    const { id, revision, stage, characteristicIds, fromBuildId, toBuildId, state, verified } = finding
+    await db
       .insertInto('finding')
       .values({
         id: finding.id,
@@ -73,11 +76,72 @@ export function decisionWrites(db: Kysely<Schema>, bulk: Bulk): DecisionWrites {
         at: finding.at,
       })
       .execute()
-  const insertRemark = (partNumberId: number, { id, revision, buildId, text, who, at }: RemarkRevision) =>
-    db
+    await record.append({
+      kind: 'finding',
+      at: finding.at,
+      who: finding.who,
+      about: [
+        { kind: 'finding', id },
+        { kind: 'part-number', id: partNumberId },
+        ...characteristicIds.map((characteristic) => ({
+          kind: 'characteristic' as const,
+          id: characteristic,
+        })),
+        ...[fromBuildId, toBuildId].map((build) => ({ kind: 'build' as const, id: build })),
+      ],
+      details: { revision, stage, state, verified },
+      words: { cause: finding.cause, action: finding.action },
+      row: { table: 'finding', key: { id, revision } },
+    })
+  }
+  const insertRemark = async (partNumberId: number, remark: RemarkRevision) => {
+    const { id, revision, buildId, text, who, at } = remark
+    await db
       .insertInto('remark')
       .values({ id, revision, part_number_id: partNumberId, build_id: buildId, text, who, at })
       .execute()
+    await record.append({
+      kind: 'remark',
+      at,
+      who,
+      about: [
+        { kind: 'remark', id },
+        { kind: 'part-number', id: partNumberId },
+        { kind: 'build', id: buildId },
+      ],
+      details: { revision },
+      words: { text },
+      row: { table: 'remark', key: { id, revision } },
+    })
+  }
+  const appendExclusion = async (
+    kind: 'exclusion' | 'exclusion-taken-back',
+    {
+      id,
+      characteristic_id,
+      stage,
+      build_id,
+      serial,
+      replicate,
+      import_id,
+      undoes,
+      ...grounds
+    }: ExclusionTable,
+  ) =>
+    await record.append({
+      kind,
+      at: grounds.at,
+      who: grounds.who,
+      about: [
+        { kind: 'exclusion', id: undoes ?? id },
+        { kind: 'characteristic', id: characteristic_id },
+        { kind: 'build', id: build_id },
+        ...(import_id === null ? [] : [{ kind: 'import' as const, id: import_id }]),
+      ],
+      details: { stage, what: serial === null ? 'build' : 'value' },
+      words: { ...(serial === null ? {} : { serial, replicate }), reason: grounds.reason },
+      row: { table: 'exclusion', key: { id } },
+    })
 
   return {
     async addStudyVersion(stage, { characteristicId, version, study, change, reason, who, at }) {
@@ -101,6 +165,15 @@ export function decisionWrites(db: Kysely<Schema>, bulk: Bulk): DecisionWrites {
           at,
         })
         .execute()
+      await record.append({
+        kind: 'study',
+        at,
+        who,
+        about: [{ kind: 'characteristic', id: characteristicId }],
+        details: { stage, version, change },
+        words: { reason },
+        row: { table: 'study_version', key: { characteristic_id: characteristicId, stage, version } },
+      })
     },
 
     async leaveOut(place, grounds) {
@@ -125,20 +198,19 @@ export function decisionWrites(db: Kysely<Schema>, bulk: Bulk): DecisionWrites {
               .where('exclusion.import_id', '=', found.importId)
       if ((await inForce.executeTakeFirst()) !== undefined) throw new StaleDecisionError('left out already')
       const id = await nextIdentity(db, 'exclusion')
-      await db
-        .insertInto('exclusion')
-        .values({
-          id,
-          characteristic_id: characteristicId,
-          stage,
-          build_id: buildId,
-          serial: single?.serial ?? null,
-          replicate: single?.replicate ?? null,
-          import_id: found.importId,
-          undoes: null,
-          ...grounds,
-        })
-        .execute()
+      const row: ExclusionTable = {
+        id,
+        characteristic_id: characteristicId,
+        stage,
+        build_id: buildId,
+        serial: single?.serial ?? null,
+        replicate: single?.replicate ?? null,
+        import_id: found.importId,
+        undoes: null,
+        ...grounds,
+      }
+      await db.insertInto('exclusion').values(row).execute()
+      await appendExclusion('exclusion', row)
       if (found.cellId !== null) await recomputeCells(db, bulk, [found.cellId])
       return id
     },
@@ -158,10 +230,9 @@ export function decisionWrites(db: Kysely<Schema>, bulk: Bulk): DecisionWrites {
         .executeTakeFirst()
       if (undone !== undefined) throw new StaleDecisionError('taken back already')
       const id = await nextIdentity(db, 'exclusion')
-      await db
-        .insertInto('exclusion')
-        .values({ ...row, id, undoes: exclusionId, ...grounds })
-        .execute()
+      const undoing: ExclusionTable = { ...row, id, undoes: exclusionId, ...grounds }
+      await db.insertInto('exclusion').values(undoing).execute()
+      await appendExclusion('exclusion-taken-back', undoing)
       const place = { characteristicId: row.characteristic_id, stage: row.stage, buildId: row.build_id }
       const single =
         row.serial === null || row.replicate === null

@@ -54,6 +54,10 @@ export interface Transaction {
    * @throws CollisionError where anything was committed since `reserve`, which this transaction has not seen
    */
   hold(partNumberId: number): Promise<void>
+  /** Keep others from appending to the record until the transaction ends. */
+  holdRecord(): Promise<void>
+  /** Whether it has written anything. */
+  hasWritten(): Promise<boolean>
   commit(): Promise<void>
   rollback(): Promise<void>
 }

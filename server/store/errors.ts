@@ -19,6 +19,18 @@ export class CollisionError extends Error {
   override readonly name: string = 'CollisionError'
 }
 
+/** A transaction that wrote something of which the record would say nothing. It is a fault of the program. */
+export class UnrecordedWriteError extends Error {
+  override readonly name: string = 'UnrecordedWriteError'
+
+  constructor() {
+    super(
+      'Something was written without an entry in the record, so it was not kept. ' +
+        'Functions that write have to append one: see server/store/record/recorder.ts.',
+    )
+  }
+}
+
 /** A row that refers to one that is not there. */
 export class MissingRowError extends Error {
   override readonly name: string = 'MissingRowError'

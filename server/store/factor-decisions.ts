@@ -3,6 +3,7 @@ import type { ScaleFactors } from '../../src/domain/build.ts'
 import type { Prediction } from '../../src/shrinkage/predict.ts'
 import type { Signed } from './decision-reads.ts'
 import { StaleDecisionError } from './decision-writes.ts'
+import type { Recorder } from './record/recorder.ts'
 import type { Schema } from './schema.ts'
 
 /** What is kept of a decision beside who, when and why. */
@@ -67,7 +68,7 @@ export function factorDecisionReads(db: Kysely<Schema>): FactorDecisionReads {
   }
 }
 
-export function factorDecisionWrites(db: Kysely<Schema>): FactorDecisionWrites {
+export function factorDecisionWrites(db: Kysely<Schema>, record: Recorder): FactorDecisionWrites {
   return {
     async addFactorDecision(partNumberId, decision, last) {
       const own = await db
@@ -96,6 +97,19 @@ export function factorDecisionWrites(db: Kysely<Schema>): FactorDecisionWrites {
           at,
         })
         .execute()
+      await record.append({
+        kind: 'factor-decision',
+        at,
+        who,
+        about: [
+          { kind: 'factor-decision', id },
+          { kind: 'part-number', id: partNumberId },
+          { kind: 'build', id: afterBuildId },
+        ],
+        details: { firstBuild, before: content.before, factors: content.factors },
+        words: { reason },
+        row: { table: 'factor_decision', key: { id } },
+      })
       return id
     },
   }

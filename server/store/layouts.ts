@@ -1,5 +1,6 @@
 import type { Kysely } from 'kysely'
 import type { LayoutChoices } from '../contract/receipt.ts'
+import type { Recorder } from './record/recorder.ts'
 import type { Schema } from './schema.ts'
 
 /** What a person decided of files of one layout. */
@@ -39,7 +40,7 @@ export function layoutReads(db: Kysely<Schema>): LayoutReads {
   }
 }
 
-export function layoutWrites(db: Kysely<Schema>): LayoutWrites {
+export function layoutWrites(db: Kysely<Schema>, record: Recorder): LayoutWrites {
   return {
     async rememberLayout(fingerprint, { choices, who, at }) {
       const decided = { choices: JSON.stringify(choices), who, at }
@@ -48,6 +49,14 @@ export function layoutWrites(db: Kysely<Schema>): LayoutWrites {
         .values({ fingerprint, ...decided })
         .onConflict((conflict) => conflict.column('fingerprint').doUpdateSet(decided))
         .execute()
+      await record.append({
+        kind: 'layout',
+        at,
+        who,
+        about: [],
+        details: { layout: fingerprint },
+        words: { choices: decided.choices },
+      })
     },
   }
 }

@@ -7,7 +7,9 @@ import { cellBuckets } from './migrations/0004-cell-buckets.ts'
 import { decisions } from './migrations/0100-decisions.ts'
 import { reports } from './migrations/0200-reports.ts'
 import { factorDecisions } from './migrations/0300-factor-decisions.ts'
+import { record } from './migrations/0500-record.ts'
 import type { Flavour, Migration } from './migrations/migration.ts'
+import { appendEntry } from './record/recorder.ts'
 import type { Schema } from './schema.ts'
 
 /** All steps in order; the last one's number is the version this program writes. */
@@ -19,6 +21,7 @@ const MIGRATIONS: readonly Migration[] = [
   decisions,
   reports,
   factorDecisions,
+  record,
 ]
 
 /** Version that a database has once this program has opened it. */
@@ -68,16 +71,26 @@ export async function migrate(db: Kysely<Schema>, flavour: Flavour): Promise<voi
       .addColumn('applied_at', 'bigint', (c) => c.notNull())
       .execute()
   }
-  for (const migration of MIGRATIONS) {
-    if (done.has(migration.version)) continue
+  const now = Math.floor(Date.now() / 1000)
+  const steps = MIGRATIONS.filter((migration) => !done.has(migration.version))
+  for (const migration of steps) {
     await migration.up(db, flavour)
     await db
       .insertInto('schema_version')
       .values({
         version: migration.version,
         name: migration.name,
-        applied_at: Math.floor(Date.now() / 1000),
+        applied_at: now,
       })
       .execute()
   }
+  // A new database begins without entries, so that another can be copied into it.
+  if (done.size === 0 || steps.length === 0) return
+  await appendEntry(db, {
+    kind: 'schema',
+    at: now,
+    who: null,
+    about: [],
+    details: { from: Math.max(...done), steps: steps.map(({ version }) => version) },
+  })
 }

@@ -9,6 +9,7 @@ import { type DistributionReads, distributionReads } from './distribution-reads.
 import type { Engine } from './engine.ts'
 import { type LayoutReads, layoutReads } from './layouts.ts'
 import { naturalOrder } from './natural-order.ts'
+import { type RecordReads, recordReads } from './record/record-reads.ts'
 import { type ReportReads, reportReads } from './reports.ts'
 import type { BuildTable, CharacteristicTable, Schema } from './schema.ts'
 import { type SingleValueReads, singleValueReads } from './single-values.ts'
@@ -22,6 +23,7 @@ export interface Reads
     DecisionReads,
     DistributionReads,
     ReportReads,
+    RecordReads,
     SingleValueReads {
   /** All part numbers in natural order. */
   partNumbers(): Promise<PartNumberSummary[]>
@@ -55,6 +57,7 @@ export function reads(engine: Engine): Reads {
     ...layoutReads(db),
     ...decisionReads(db),
     ...reportReads(db),
+    ...recordReads(db),
     ...singleValueReads(engine),
     ...distributionReads(engine),
 

@@ -1,5 +1,6 @@
 import type { Kysely } from 'kysely'
 import type { Report, ReportSummary } from '../contract/report.ts'
+import type { Recorder } from './record/recorder.ts'
 import type { ReportTable } from './report-tables.ts'
 import type { Schema } from './schema.ts'
 
@@ -65,7 +66,7 @@ export function reportReads(db: Kysely<Schema>): ReportReads {
   }
 }
 
-export function reportWrites(db: Kysely<Schema>): ReportWrites {
+export function reportWrites(db: Kysely<Schema>, record: Recorder): ReportWrites {
   return {
     async addReport(partNumberId, make) {
       const last = await db
@@ -84,15 +85,36 @@ export function reportWrites(db: Kysely<Schema>): ReportWrites {
         at: report.madeAt,
       }
       await db.insertInto('report').values(row).execute()
+      await record.append({
+        kind: 'report',
+        at: row.at,
+        who: row.who,
+        about: [
+          { kind: 'report', id },
+          { kind: 'part-number', id: partNumberId },
+        ],
+        details: { fingerprint: row.fingerprint },
+        words: { title: row.title },
+        row: { table: 'report', key: { id } },
+      })
       return report
     },
 
     async noteReportCopy(sha256, { report, format, at }) {
-      await db
+      const { numInsertedOrUpdatedRows } = await db
         .insertInto('report_copy')
         .values({ sha256, report_id: report, format, at })
         .onConflict((conflict) => conflict.column('sha256').doNothing())
-        .execute()
+        .executeTakeFirst()
+      if (numInsertedOrUpdatedRows !== 1n) return
+      await record.append({
+        kind: 'report-file',
+        at,
+        who: null,
+        about: [{ kind: 'report', id: report }],
+        details: { file: sha256, format },
+        row: { table: 'report_copy', key: { sha256 } },
+      })
     },
   }
 }

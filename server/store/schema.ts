@@ -3,13 +3,14 @@ import type { Axis, CharacteristicKind, Unit } from '../../src/domain/characteri
 import type { FileKind, ImportVerdict } from '../contract/receipt.ts'
 import type { DecisionTables } from './decision-tables.ts'
 import type { FactorDecisionTables } from './factor-decision-table.ts'
+import type { RecordTables } from './record/record-tables.ts'
 import type { ReportTables } from './report-tables.ts'
 
 /**
  * The tables as Kysely sees them. Identities are given out by the writer, not by the database, because
  * rows of one file refer to each other before they are written; there is one writer at a time.
  */
-export interface Schema extends DecisionTables, ReportTables, FactorDecisionTables {
+export interface Schema extends DecisionTables, ReportTables, FactorDecisionTables, RecordTables {
   schema_version: SchemaVersionTable
   part_number: PartNumberTable
   characteristic: CharacteristicTable

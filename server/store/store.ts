@@ -1,9 +1,11 @@
 import type { Engine, Manner } from './engine.ts'
+import { UnrecordedWriteError } from './errors.ts'
 import { kept } from './kept.ts'
 import type { StoreLocation } from './location.ts'
 import { openEngine } from './open-engine.ts'
 import { type PlaceReads, placeReads } from './places.ts'
 import { type Reads, reads } from './reads.ts'
+import { recorder } from './record/recorder.ts'
 import { type ShrinkageReads, shrinkageReads } from './shrinkage-reads.ts'
 import { type Writer, writer } from './writer.ts'
 
@@ -24,6 +26,7 @@ export interface Store extends Reads, PlaceReads, ShrinkageReads {
    * begin afresh each time.
    *
    * @param manner alone unless said otherwise
+   * @throws UnrecordedWriteError where `work` wrote something and left no entry in the record; nothing is kept then
    */
   write<T>(work: (writer: Writer) => Promise<T>, manner?: Manner): Promise<T>
   /**
@@ -82,7 +85,9 @@ async function writeOnce<T>(
 ): Promise<T> {
   const transaction = await engine.begin(manner)
   try {
-    const result = await work(writer(transaction))
+    const record = recorder(transaction)
+    const result = await work(writer(transaction, record))
+    if (!record.isSettled && (await transaction.hasWritten())) throw new UnrecordedWriteError()
     await transaction.commit()
     return result
   } catch (error) {

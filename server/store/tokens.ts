@@ -1,4 +1,5 @@
 import type { Kysely } from 'kysely'
+import type { Recorder } from './record/recorder.ts'
 import type { Schema } from './schema.ts'
 
 /** A token of a machine that brings files, without the token itself, which nobody can read again. */
@@ -19,9 +20,9 @@ export interface TokenReads {
 
 export interface TokenWrites {
   /** False where there is, or was, a token of this name: what it brought must not be taken for another's. */
-  addToken(name: string, sha256: string, at: number): Promise<boolean>
+  addToken(name: string, sha256: string, at: number, who?: string | null): Promise<boolean>
   /** False where no token of this name is in force. */
-  revokeToken(name: string, at: number): Promise<boolean>
+  revokeToken(name: string, at: number, who?: string | null): Promise<boolean>
 }
 
 export function tokenReads(db: Kysely<Schema>): TokenReads {
@@ -46,29 +47,36 @@ export function tokenReads(db: Kysely<Schema>): TokenReads {
   }
 }
 
-export function tokenWrites(db: Kysely<Schema>): TokenWrites {
+export function tokenWrites(db: Kysely<Schema>, record: Recorder): TokenWrites {
   return {
-    async addToken(name, sha256, at) {
+    async addToken(name, sha256, at, who = null) {
       const last = await db
         .selectFrom('token')
         .select((eb) => eb.fn.max('id').as('id'))
         .executeTakeFirst()
+      const id = Number(last?.id ?? 0) + 1
       const { numInsertedOrUpdatedRows } = await db
         .insertInto('token')
-        .values({ id: Number(last?.id ?? 0) + 1, name, sha256, created_at: at, revoked_at: null })
+        .values({ id, name, sha256, created_at: at, revoked_at: null })
         .onConflict((conflict) => conflict.column('name').doNothing())
         .executeTakeFirst()
-      return numInsertedOrUpdatedRows === 1n
+      if (numInsertedOrUpdatedRows !== 1n) return false
+      await record.append({ kind: 'token', at, who, about: [{ kind: 'token', id }], words: { name } })
+      return true
     },
 
-    async revokeToken(name, at) {
-      const { numUpdatedRows } = await db
+    async revokeToken(name, at, who = null) {
+      const revoked = await db
         .updateTable('token')
         .set({ revoked_at: at })
         .where('name', '=', name)
         .where('revoked_at', 'is', null)
+        .returning('id')
         .executeTakeFirst()
-      return numUpdatedRows === 1n
+      if (revoked === undefined) return false
+      const about = [{ kind: 'token' as const, id: revoked.id }]
+      await record.append({ kind: 'token-revoked', at, who, about, words: { name } })
+      return true
     },
   }
 }

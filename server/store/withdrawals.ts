@@ -3,6 +3,7 @@ import { STAGES } from '../../src/domain/cell.ts'
 import type { Receipt, Withdrawal } from '../contract/receipt.ts'
 import type { Bulk } from './engine.ts'
 import { recomputeCells } from './included-values.ts'
+import type { Recorder } from './record/recorder.ts'
 import { type Schema, STAGE_BITS } from './schema.ts'
 
 /** Parameters to one statement stay below the least limit of the dialects. */
@@ -28,7 +29,7 @@ function released(sha256: string, importId: number): string {
 /** The hash that the column began as. */
 export const HASH_LENGTH = 64
 
-export function withdrawalWrites(db: Kysely<Schema>, bulk: Bulk): WithdrawalWrites {
+export function withdrawalWrites(db: Kysely<Schema>, bulk: Bulk, record: Recorder): WithdrawalWrites {
   return {
     async withdraw(importId, withdrawal) {
       const known = await db
@@ -55,7 +56,10 @@ export function withdrawalWrites(db: Kysely<Schema>, bulk: Bulk): WithdrawalWrit
         .execute()
 
       await keepApart(db, importId)
-      await db.deleteFrom('measurement').where('import_id', '=', importId).execute()
+      const { numDeletedRows } = await db
+        .deleteFrom('measurement')
+        .where('import_id', '=', importId)
+        .executeTakeFirstOrThrow()
       await recomputeCells(
         db,
         bulk,
@@ -76,6 +80,18 @@ export function withdrawalWrites(db: Kysely<Schema>, bulk: Bulk): WithdrawalWrit
         .set({ sha256: released(known.sha256, importId), receipt: JSON.stringify(receipt) })
         .where('id', '=', importId)
         .execute()
+      await record.append({
+        kind: 'withdrawal',
+        at: withdrawal.at,
+        who: withdrawal.who,
+        about: [
+          { kind: 'import', id: importId },
+          ...partNumbers.map((id) => ({ kind: 'part-number' as const, id })),
+        ],
+        details: { measurements: Number(numDeletedRows) },
+        words: { reason: withdrawal.reason },
+        row: { table: 'withdrawal', key: { import_id: importId } },
+      })
       return receipt
     },
   }

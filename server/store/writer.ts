@@ -2,11 +2,13 @@ import type { Kysely, Selectable } from 'kysely'
 import type { Moments } from '../../src/description/moments.ts'
 import { recountBuckets } from './cell-buckets.ts'
 import { type DecisionWrites, decisionWrites } from './decision-writes.ts'
-import type { Duplicate, Identities, MeasurementColumns, NewCell, PartPlace, Transaction } from './engine.ts'
+import type { Identities, NewCell, PartPlace, Transaction } from './engine.ts'
 import { CollisionError } from './errors.ts'
 import { type FactorDecisionWrites, factorDecisionWrites } from './factor-decisions.ts'
+import { type ImportWrites, importWrites } from './imports.ts'
 import { cellsWithExclusions, recomputeCells } from './included-values.ts'
 import { type LayoutWrites, layoutWrites } from './layouts.ts'
+import type { Recorder } from './record/recorder.ts'
 import { type ReportWrites, reportWrites } from './reports.ts'
 import type {
   BuildGaugeTable,
@@ -39,14 +41,7 @@ export interface Catalogue {
 }
 
 /** Tables whose rows come by the handful. */
-type SmallTable =
-  | 'part_number'
-  | 'characteristic'
-  | 'build'
-  | 'furnace_load'
-  | 'gauge'
-  | 'inspector'
-  | 'import'
+type SmallTable = 'part_number' | 'characteristic' | 'build' | 'furnace_load' | 'gauge' | 'inspector'
 
 /**
  * The write side, used only inside `Store.write`. Nothing of it can be seen from
@@ -55,6 +50,7 @@ type SmallTable =
 export interface Writer
   extends TokenWrites,
     SpreadReads,
+    ImportWrites,
     LayoutWrites,
     WithdrawalWrites,
     DecisionWrites,
@@ -74,22 +70,18 @@ export interface Writer
   partsBySerial(partNumberId: number, serials: readonly string[]): Promise<Selectable<PartTable>[]>
   cellsOfBuilds(buildIds: readonly number[]): Promise<(NewCell & Pick<CellTable, 'n'>)[]>
   hasMeasurements(characteristicId: number): Promise<boolean>
-  importName(importId: number): Promise<string | null>
   /** Add rows, or put them in the place of those with the same identity. */
   put<T extends SmallTable>(table: T, rows: readonly Selectable<Schema[T]>[]): Promise<void>
   insertParts(parts: readonly PartTable[]): Promise<void>
   placeParts(places: readonly PartPlace[]): Promise<void>
   insertCells(cells: readonly NewCell[]): Promise<void>
-  insertMeasurements(
-    importId: number,
-    columns: MeasurementColumns,
-    order: Uint32Array,
-  ): Promise<readonly Duplicate[]>
   moveMeasurements(fromCell: number, toCell: number, partIds: ReadonlySet<number>): Promise<number>
   mergeCells(moments: ReadonlyMap<number, Moments>): Promise<void>
   /** Compute cells anew from those of their values that are not left out; a cell without values is deleted. */
   recomputeCells(cellIds: Iterable<number>): Promise<void>
   noteGauges(rows: readonly BuildGaugeTable[]): Promise<void>
+  /** Let the transaction be committed without an entry in the record; see `Recorder`. */
+  withoutEntry(why: string): Promise<void>
   /** Add to the numbers of measured parts. */
   countParts(rows: readonly MeasuredBuildTable[]): Promise<void>
 }
@@ -97,16 +89,19 @@ export interface Writer
 /** Rows to one statement: at 14 columns, its parameters stay below the least limit of the dialects, 32 766. */
 const AT_ONCE = 500
 
-export function writer(transaction: Transaction): Writer {
+export function writer(transaction: Transaction, record: Recorder): Writer {
   const { db, bulk } = transaction
   return {
-    ...tokenWrites(db),
+    ...tokenWrites(db, record),
     ...spreadReads(db),
-    ...layoutWrites(db),
-    ...withdrawalWrites(db, bulk),
-    ...decisionWrites(db, bulk),
-    ...reportWrites(db),
-    ...factorDecisionWrites(db),
+    ...importWrites(db, bulk, record),
+    ...layoutWrites(db, record),
+    ...withdrawalWrites(db, bulk, record),
+    ...decisionWrites(db, bulk, record),
+    ...reportWrites(db, record),
+    ...factorDecisionWrites(db, record),
+
+    withoutEntry: async (why) => record.withoutEntry(why),
 
     async catalogue(rows = 0) {
       const identities = await transaction.reserve(rows)
@@ -163,15 +158,6 @@ export function writer(transaction: Transaction): Writer {
       return row !== undefined
     },
 
-    async importName(importId) {
-      const row = await db
-        .selectFrom('import')
-        .select('file_name')
-        .where('id', '=', importId)
-        .executeTakeFirst()
-      return row?.file_name ?? null
-    },
-
     async put(table, rows) {
       // The generic table name is beyond what the builder's types can follow; the signature above holds it.
       const plain = db as unknown as Kysely<Record<string, Record<string, unknown>>>
@@ -200,7 +186,6 @@ export function writer(transaction: Transaction): Writer {
 
     placeParts: (places) => bulk.placeParts(places),
     insertCells: (cells) => bulk.insertCells(cells),
-    insertMeasurements: (importId, columns, order) => bulk.insertMeasurements(importId, columns, order),
     moveMeasurements: (fromCell, toCell, partIds) => bulk.moveMeasurements(fromCell, toCell, partIds),
     async mergeCells(moments) {
       await bulk.mergeCells(moments)

@@ -21,7 +21,10 @@ const STAGE: Stage = 'sintered'
  * together. Where a build has fewer values than there are characteristics, it takes the next ones in turn.
  */
 export async function fillShop(store: Store, size: ShopSize): Promise<void> {
-  await store.write((writer) => furnish(writer, size))
+  await store.write(async (writer) => {
+    await furnish(writer, size)
+    await writer.withoutEntry('what stands before the first import')
+  })
   let cells = 0
   let parts = 0
   for (let first = 0; first < size.builds; first += BUILDS_TO_AN_IMPORT) {
@@ -154,23 +157,22 @@ async function fillBuilds(
     }
     counts.push({ part_number_id: 1, stage: STAGE, build_id: build + 1, parts: partsHere })
   }
-  await writer.put('import', [
-    {
-      id: importId,
-      sha256: String(importId).padStart(64, '0'),
-      file_name: `builds from ${first}.csv`,
-      bytes: rows * 100,
-      kind: 'measurements',
-      verdict: 'taken',
-      who: 'J. Doe',
-      at: 1_700_000_000,
-      rows_read: rows,
-      rows_taken: rows,
-      rows_refused: 0,
-      out_of_specification: 0,
-      receipt: '{}',
-    },
-  ])
+  const imported = {
+    id: importId,
+    sha256: String(importId).padStart(64, '0'),
+    file_name: `builds from ${first}.csv`,
+    bytes: rows * 100,
+    kind: 'measurements',
+    verdict: 'taken',
+    who: 'J. Doe',
+    at: 1_700_000_000,
+    rows_read: rows,
+    rows_taken: rows,
+    rows_refused: 0,
+    out_of_specification: 0,
+    receipt: '{}',
+  } as const
+  await writer.beginImport(imported)
   await writer.insertParts(parts)
   await writer.insertCells(cells)
   await writer.insertMeasurements(
@@ -181,6 +183,7 @@ async function fillBuilds(
   await writer.mergeCells(moments)
   await writer.countParts(counts)
   await writer.noteGauges(counts.map(({ parts: _, ...at }) => ({ ...at, gauge_id: 1 })))
+  await writer.concludeImport(imported, [1])
   return { cells: cells.length, parts: parts.length }
 }
 

@@ -18,6 +18,7 @@ const CONNECTIONS = 10
 const SHOP_LOCK = 1_395_831_407
 const PART_NUMBER_LOCK = 1_395_831_408
 const PARTITION_LOCK = 1_395_831_409
+const RECORD_LOCK = 1_395_831_410
 
 /** Codes of errors that a transaction meets only because of another: PostgreSQL documentation, Error Codes. */
 const COLLISIONS: ReadonlySet<string> = new Set([
@@ -141,6 +142,14 @@ export async function openPostgres({ connection }: { readonly connection: string
         held.add(partNumberId)
         if ((await commits(client)) !== seen)
           throw new CollisionError('another import was committed meanwhile')
+      },
+      async holdRecord() {
+        await client.query('select pg_advisory_xact_lock($1, 0)', [RECORD_LOCK])
+      },
+      async hasWritten() {
+        // A transaction gets its number with the first row that it writes.
+        const { rows } = await client.query('select pg_current_xact_id_if_assigned() is not null as has')
+        return rows[0].has
       },
       async commit() {
         try {

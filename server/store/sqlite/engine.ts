@@ -36,12 +36,16 @@ export function openSqlite(file: string): Engine {
   const cells = sqliteCells(database)
   const values = sqliteValues(database)
   let commits = 0
+  const changes = () => database.prepare('select total_changes()').pluck().get() as number
+  let changesBefore = 0
   const transaction: Transaction = {
     manner: 'alone',
     db,
     bulk: sqliteBulk(database, values),
     reserve: () => identitiesAbove(db),
     hold: async () => undefined,
+    holdRecord: async () => undefined,
+    hasWritten: async () => changes() > changesBefore,
     async commit() {
       database.exec('COMMIT')
       commits++
@@ -58,6 +62,7 @@ export function openSqlite(file: string): Engine {
     values: async (cellIds) => values(cellIds),
     async begin() {
       await beginImmediate(database)
+      changesBefore = changes()
       return transaction
     },
     isCollision: () => false,

@@ -57,10 +57,13 @@ export async function openShop(): Promise<Shop> {
       return JSON.stringify(rows)
     },
     async empty() {
+      // The record itself lets nobody empty it.
       const db = new Database(database)
       db.pragma('foreign_keys = OFF')
       const tables = db
-        .prepare("select name from sqlite_master where type = 'table' and name <> 'schema_version'")
+        .prepare(
+          "select name from sqlite_master where type = 'table' and name <> 'schema_version' and name not like 'record_%'",
+        )
         .pluck()
         .all() as string[]
       for (const table of tables) db.exec(`delete from "${table}"`)

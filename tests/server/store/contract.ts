@@ -12,8 +12,10 @@ import type { Writer } from '../../../server/store/writer.ts'
 import { bucketCounts, quantileBounds } from '../../../src/description/bucket-counts.ts'
 import { momentsOf } from '../../../src/description/moments.ts'
 import { quantiles } from '../../../src/description/quantiles.ts'
+import { unrecorded } from '../../tools/unrecorded.ts'
 import { decisionsContract } from './decisions-contract.ts'
 import { factorsContract } from './factors-contract.ts'
+import { recordContract } from './record-contract.ts'
 
 /** A store on an empty database, and how to be rid of both. */
 export interface OpenedStore {
@@ -149,7 +151,7 @@ export async function furnish(writer: Writer): Promise<void> {
   ])
   await writer.put('furnace_load', [load(1, 'L1', 'F2'), load(2, 'L2', null)])
   await writer.put('gauge', [{ id: 1, name: 'CMM-1' }])
-  await writer.put('import', [importRow(1)])
+  await writer.beginImport(importRow(1))
   await writer.insertParts([
     part(1, 'S10', 1, 1),
     part(2, 'S9', 1, 1),
@@ -166,7 +168,7 @@ export function storeContract(name: string, open: () => Promise<OpenedStore>): v
     let store: Store
     beforeEach(async () => {
       opened = await open()
-      store = opened.store
+      store = unrecorded(opened.store)
     })
     afterEach(() => opened.remove())
 
@@ -206,6 +208,11 @@ export function storeContract(name: string, open: () => Promise<OpenedStore>): v
     decisionsContract(async () => {
       await fill()
       return store
+    })
+
+    recordContract(async () => {
+      await fill()
+      return opened.store
     })
 
     factorsContract(async () => {
@@ -340,7 +347,7 @@ export function storeContract(name: string, open: () => Promise<OpenedStore>): v
 
     it('keeps receipts and finds imports by hash', async () => {
       await store.write(async (writer) => {
-        await writer.put('import', [importRow(1), importRow(2), importRow(3)])
+        for (const id of [1, 2, 3]) await writer.beginImport(importRow(id))
       })
       expect(await store.receipt(2)).toEqual(receipt(2))
       expect((await store.imports(2)).map((i) => i.importId)).toEqual([3, 2])
@@ -354,7 +361,7 @@ export function storeContract(name: string, open: () => Promise<OpenedStore>): v
     it('leaves out measurements that are there already, and says where the first stands', async () => {
       await fill()
       const duplicates = await store.write(async (writer) => {
-        await writer.put('import', [importRow(2)])
+        await writer.beginImport(importRow(2))
         // More rows than go into one statement, with doubles of the store's and of the file's own among them.
         const rows: [number, number, number, number, number][] = Array.from({ length: 40 }, (_, i) => [
           1,

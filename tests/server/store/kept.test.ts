@@ -1,6 +1,7 @@
 import { afterEach, beforeEach, describe, expect, it } from 'vitest'
 import { kept } from '../../../server/store/kept.ts'
-import { openStore, type Store } from '../../../server/store/store.ts'
+import type { Store } from '../../../server/store/store.ts'
+import { openUnrecorded as openStore } from '../../tools/unrecorded.ts'
 
 describe('what is kept of a store', () => {
   let store: Store

@@ -9,8 +9,9 @@ import { copyDatabaseCommand } from '../../../server/cli/copy-database-command.t
 import { createIntake } from '../../../server/intake/jobs.ts'
 import { takeIn } from '../../../server/intake/take-in.ts'
 import { copyDatabase } from '../../../server/store/copy.ts'
-import { openStore, type Store } from '../../../server/store/store.ts'
+import type { Store } from '../../../server/store/store.ts'
 import { type RunningPostgres, startPostgres } from '../../tools/postgres.ts'
+import { openUnrecorded as openStore } from '../../tools/unrecorded.ts'
 import { CHOICES } from '../intake/shop.ts'
 
 let server: RunningPostgres

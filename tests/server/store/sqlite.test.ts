@@ -6,6 +6,7 @@ import { afterEach, beforeEach, describe, expect, it } from 'vitest'
 import { NewerDatabaseError } from '../../../server/store/errors.ts'
 import { SCHEMA_VERSION } from '../../../server/store/migrate.ts'
 import { openStore } from '../../../server/store/store.ts'
+import { openUnrecorded } from '../../tools/unrecorded.ts'
 import { storeContract } from './contract.ts'
 
 storeContract('SQLite in memory', async () => {
@@ -35,10 +36,10 @@ describe('an SQLite file', () => {
   afterEach(() => rmSync(folder, { recursive: true, force: true }))
 
   it('carries the version of its tables, and opens again as it was', async () => {
-    const first = await openStore({ file })
+    const first = await openUnrecorded({ file })
     await first.write((writer) => writer.put('gauge', [{ id: 1, name: 'CMM-1' }]))
     await first.close()
-    await (await openStore({ file })).close()
+    await (await openUnrecorded({ file })).close()
     const database = new Database(file, { readonly: true })
     const steps = database.prepare('select version, name from schema_version order by version').all()
     expect(steps[0]).toEqual({ version: 1, name: 'first tables' })
@@ -49,22 +50,22 @@ describe('an SQLite file', () => {
   })
 
   it('is brought up by a step that came between, also where a later one is done', async () => {
-    await (await openStore({ file })).close()
+    await (await openUnrecorded({ file })).close()
     const database = new Database(file)
     database.exec('delete from schema_version where version = 2; drop table token')
     database.close()
-    const store = await openStore({ file })
+    const store = await openUnrecorded({ file })
     expect(await store.tokens()).toEqual([])
     await store.close()
   })
 
   it('of a later version is refused and left alone', async () => {
-    await (await openStore({ file })).close()
+    await (await openUnrecorded({ file })).close()
     const database = new Database(file)
     const steps = database.prepare('select count(*) from schema_version').pluck().get() as number
     database.prepare("insert into schema_version values (999, 'from the future', 0)").run()
     database.close()
-    const opening = openStore({ file })
+    const opening = openUnrecorded({ file })
     await expect(opening).rejects.toThrow(NewerDatabaseError)
     await expect(opening).rejects.toThrow(
       `schema version 999, but this program knows versions up to ${SCHEMA_VERSION} only`,
@@ -75,7 +76,7 @@ describe('an SQLite file', () => {
   })
 
   it('shows a second connection nothing of a transaction until it is committed', async () => {
-    const [one, two] = [await openStore({ file }), await openStore({ file })]
+    const [one, two] = [await openUnrecorded({ file }), await openUnrecorded({ file })]
     await one.write(async (writer) => {
       await writer.put('part_number', [{ id: 1, number: 'P', revision: 'A', name: null }])
       expect(await two.partNumbers()).toEqual([])
@@ -86,7 +87,7 @@ describe('an SQLite file', () => {
   })
 
   it('checks references', async () => {
-    const store = await openStore({ file })
+    const store = await openUnrecorded({ file })
     await expect(
       store.write((writer) =>
         writer.noteGauges([{ build_id: 1, part_number_id: 1, stage: 'green', gauge_id: 1 }]),

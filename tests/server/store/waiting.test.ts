@@ -6,7 +6,8 @@ import Database from 'better-sqlite3'
 import { afterEach, beforeEach, expect, it } from 'vitest'
 import { BusyDatabaseError } from '../../../server/store/errors.ts'
 import { beginImmediate } from '../../../server/store/sqlite/begin.ts'
-import { openStore, type Store } from '../../../server/store/store.ts'
+import type { Store } from '../../../server/store/store.ts'
+import { openUnrecorded as openStore } from '../../tools/unrecorded.ts'
 
 /** A store whose database another connection is writing to. */
 let folder: string

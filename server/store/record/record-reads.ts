@@ -1,0 +1,161 @@
+import { type Kysely, type SelectQueryBuilder, sql } from 'kysely'
+import type { RecordKind, SubjectKind } from '../../contract/record.ts'
+import type { Schema } from '../schema.ts'
+import type { Subject } from './recorder.ts'
+
+/** One entry of the record. */
+export interface RecordEntry {
+  readonly sequence: number
+  /** Seconds since 1970-01-01 UTC. */
+  readonly at: number
+  readonly kind: RecordKind
+  /** Null where nobody was named. */
+  readonly who: string | null
+  readonly about: readonly { readonly kind: SubjectKind; readonly id: number; readonly name?: string }[]
+  readonly details: Readonly<Record<string, unknown>>
+  /** Free text and the like; what was erased is missing. */
+  readonly words: Readonly<Record<string, string | number | null>>
+  /** Sequences of the erasures that took something out of it. */
+  readonly erasures: readonly number[]
+  readonly hash: string
+}
+
+/** Which entries; those that meet all that is given. */
+export interface RecordFilter {
+  readonly kinds?: readonly RecordKind[] | undefined
+  readonly who?: string | undefined
+  /** About at least one of these. */
+  readonly about?: readonly Subject[] | undefined
+  /** Seconds since 1970-01-01 UTC, both inclusive. */
+  readonly from?: number | undefined
+  readonly to?: number | undefined
+  /** Somewhere in its names, details or words, in capitals or not. */
+  readonly text?: string | undefined
+}
+
+/** The last entry: who has kept a copy of it can tell later whether anything before it was taken away. */
+export interface RecordHead {
+  /** 0 where there is no entry yet. */
+  readonly sequence: number
+  readonly hash: string
+}
+
+export interface RecordReads {
+  /**
+   * Newest first.
+   *
+   * @param before only entries below this sequence, so that page follows page however many there are
+   */
+  recordEntries(filter: RecordFilter, limit: number, before?: number): Promise<RecordEntry[]>
+  recordHead(): Promise<RecordHead | null>
+  /** Everybody whom an entry names, in alphabetical order. */
+  recordPeople(): Promise<string[]>
+}
+
+export function recordReads(db: Kysely<Schema>): RecordReads {
+  return {
+    async recordEntries(filter, limit, before) {
+      const rows = await filtered(db, filter)
+        .$if(before !== undefined, (query) => query.where('e.sequence', '<', before as number))
+        .select(['e.sequence', 'e.at', 'e.kind', 'p.who', 'e.about', 'e.details', 'p.content', 'e.hash'])
+        .orderBy('e.sequence', 'desc')
+        .limit(limit)
+        .execute()
+      const erasures = await erasuresOf(
+        db,
+        rows.map(({ sequence }) => sequence),
+      )
+      return rows.map(({ content, ...row }) => {
+        const { row: _, ...words } = JSON.parse(content)
+        return {
+          ...row,
+          at: Number(row.at),
+          kind: row.kind as RecordKind,
+          about: JSON.parse(row.about),
+          details: JSON.parse(row.details),
+          words,
+          erasures: erasures.get(row.sequence) ?? [],
+        }
+      })
+    },
+
+    async recordHead() {
+      const row = await db
+        .selectFrom('record_entry')
+        .select(['sequence', 'hash'])
+        .orderBy('sequence', 'desc')
+        .limit(1)
+        .executeTakeFirst()
+      return row ?? null
+    },
+
+    async recordPeople() {
+      const rows = await db
+        .selectFrom('record_personal')
+        .where('who', 'is not', null)
+        .select('who')
+        .distinct()
+        .execute()
+      return rows.map(({ who }) => who as string).sort((a, b) => a.localeCompare(b))
+    },
+  }
+}
+
+type Joined = Schema & { e: Schema['record_entry']; p: Schema['record_personal'] }
+
+function filtered(
+  db: Kysely<Schema>,
+  { kinds, who, about, from, to, text }: RecordFilter,
+): SelectQueryBuilder<Joined, 'e' | 'p', object> {
+  let query = db
+    .selectFrom('record_entry as e')
+    .innerJoin('record_personal as p', 'p.sequence', 'e.sequence') as unknown as SelectQueryBuilder<
+    Joined,
+    'e' | 'p',
+    object
+  >
+  if (kinds !== undefined) query = query.where('e.kind', 'in', kinds)
+  if (who !== undefined) query = query.where('p.who', '=', who)
+  if (from !== undefined) query = query.where('e.at', '>=', from)
+  if (to !== undefined) query = query.where('e.at', '<=', to)
+  if (about !== undefined) {
+    query = query.where((eb) =>
+      eb(
+        'e.sequence',
+        'in',
+        eb
+          .selectFrom('record_about')
+          .where((of) => of.or(about.map(({ kind, id }) => of.and({ kind, id }))))
+          .select('record_about.sequence'),
+      ),
+    )
+  }
+  if (text !== undefined) {
+    // As it stands inside JSON, with the pattern's own signs taken as they are.
+    const inside = JSON.stringify(text.toLowerCase()).slice(1, -1)
+    const pattern = `%${inside.replace(/[\\%_]/g, '\\$&')}%`
+    query = query.where(
+      sql<boolean>`lower(e.about || ' ' || e.details || ' ' || p.content || ' ' || coalesce(p.who, ''))
+        like ${pattern} escape '\\'`,
+    )
+  }
+  return query
+}
+
+async function erasuresOf(
+  db: Kysely<Schema>,
+  sequences: readonly number[],
+): Promise<ReadonlyMap<number, readonly number[]>> {
+  const erasures = new Map<number, number[]>()
+  if (sequences.length === 0) return erasures
+  const rows = await db
+    .selectFrom('record_erased')
+    .where('sequence', 'in', sequences)
+    .select(['sequence', 'erasure'])
+    .orderBy('erasure')
+    .execute()
+  for (const { sequence, erasure } of rows) {
+    erasures.set(sequence, [...(erasures.get(sequence) ?? []), erasure])
+  }
+  return erasures
+}
