@@ -22,7 +22,7 @@ export function WithdrawImport({ receipt, onDone }: WithdrawImportProps) {
       <p class="said-mark">{`Withdrawn by ${withdrawn.who} on ${timeText(withdrawn.at)}: ${withdrawn.reason}`}</p>
     )
   }
-  if (importId === null || receipt.kind !== 'measurements') return null
+  if (importId === null || (receipt.kind !== 'measurements' && receipt.kind !== 'gauge-study')) return null
   if (!open) {
     return (
       <p class="actions">

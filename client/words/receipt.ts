@@ -8,6 +8,7 @@ const KIND: Readonly<Record<FileKind, string>> = {
   characteristics: 'characteristics',
   builds: 'builds',
   'furnace-loads': 'furnace loads',
+  'gauge-study': 'gauge study',
 }
 
 /** Who handed a file in, where nobody said so; the server writes the same. */

@@ -1,6 +1,7 @@
 /** What came of one file handed in: the inspector's receipt. */
 
-export type FileKind = 'measurements' | 'characteristics' | 'builds' | 'furnace-loads'
+/** A gauge study holds readings of the same parts again and again, or of parts of known value. */
+export type FileKind = 'measurements' | 'characteristics' | 'builds' | 'furnace-loads' | 'gauge-study'
 
 /**
  * How a file lays its measurements out: one measurement a row; one part a row with a column for each

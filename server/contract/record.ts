@@ -11,6 +11,8 @@ export const RECORD_KINDS = {
   finding: 'Finding',
   remark: 'Remark',
   'factor-decision': 'Scale factors',
+  'gauge-entry': 'Register of gauges',
+  'gauge-plan': 'Gauge study planned',
   report: 'Report',
   'report-file': 'File of a report',
   token: 'Token made',
@@ -29,6 +31,7 @@ export const SUBJECT_KINDS = [
   'finding',
   'remark',
   'factor-decision',
+  'gauge',
   'report',
   'token',
 ] as const

@@ -37,6 +37,7 @@ const SAMPLE = 64 * 1024
 
 export const NUMERIC: ReadonlySet<Meaning> = new Set([
   'value',
+  'reference',
   'deviation',
   'nominal',
   'lower',
@@ -125,7 +126,7 @@ export function* fieldsOf(
 }
 
 const NEEDED =
-  'A file of measurements needs the headings serial, characteristic and value; a file of characteristics designator and nominal, lower or upper; a file of builds build and printed_at, printer, powder_lot or scale_x; a file of furnace loads furnace_load and sintered_at, furnace, profile or atmosphere. Name the columns so on one line above the values, and bring the file again.'
+  'A file of measurements needs the headings serial, characteristic and value; a file of characteristics designator and nominal, lower or upper; a file of builds build and printed_at, printer, powder_lot or scale_x; a file of furnace loads furnace_load and sintered_at, furnace, profile or atmosphere; a gauge study part, inspector, trial and value, or part, reference_value and value. Name the columns so on one line above the values, and bring the file again.'
 
 function noHeadings(
   seen: { headings: readonly string[]; line: number },

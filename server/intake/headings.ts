@@ -102,6 +102,7 @@ export function readColumns(kind: FileKind, headings: readonly string[]): Column
 
 const IN_UNITS: ReadonlySet<Meaning> = new Set([
   'value',
+  'reference',
   'deviation',
   'nominal',
   'lower',
@@ -119,6 +120,8 @@ export function headingUnit(heading: string): Unit | null {
 
 /** The kind of file that has these headings, with its columns; null where no kind fits. */
 export function recogniseColumns(headings: readonly string[]): Columns | null {
+  const study = gaugeStudyColumns(headings)
+  if (study !== null) return study
   const measurements = readColumns('measurements', headings)
   // A serial number or a value says what the file is, even where it lacks something else: characteristics and
   // builds have neither, and must not be made of it.
@@ -136,6 +139,43 @@ export function recogniseColumns(headings: readonly string[]): Columns | null {
   return best
 }
 
+/** Headings that only a gauge study has, as `plainHeading` leaves them. */
+const STUDY_SIGNS: ReadonlySet<string> = new Set(
+  (
+    'studyplan trial trialno trialnumber appraiser checkpart checkstandard ' +
+    'versuch versuchnr versuchsnummer messreihe durchgang kontrollteil essai numeroessai piecedecontrole ' +
+    'prova numeroprova campionedicontrollo ensayo numeroensayo piezadecontrol'
+  ).split(' '),
+)
+
+/** Meanings that a gauge study has no use for: a file that holds one speaks of the process. */
+const OF_THE_PROCESS: ReadonlySet<Meaning> = new Set([
+  'build',
+  'furnaceLoad',
+  'tray',
+  'trayPlace',
+  'bedX',
+  'bedY',
+  'bedZ',
+  'stage',
+  'deviation',
+])
+
+/**
+ * The columns of a gauge study: parts and values, and either repeated trials, a check part, known values, or the plan
+ * of a measuring sheet; null where the file speaks of the process, or of neither.
+ */
+function gaugeStudyColumns(headings: readonly string[]): Columns | null {
+  const columns = readColumns('gauge-study', headings)
+  if (missingMeanings(columns).length > 0) return null
+  const { meanings } = columns
+  const signed = headings.some((heading, i) => meanings[i] !== null && STUDY_SIGNS.has(plainHeading(heading)))
+  if (!signed && !meanings.includes('reference')) return null
+  if (meanings.includes('studyPlan')) return columns
+  const measured = readColumns('measurements', headings).meanings
+  return measured.some((meaning) => meaning !== null && OF_THE_PROCESS.has(meaning)) ? null : columns
+}
+
 /** Number of columns with a meaning. */
 export function countKnown(columns: Columns): number {
   return columns.meanings.filter((meaning) => meaning !== null).length
@@ -150,6 +190,10 @@ export function missingMeanings({ kind, meanings }: Columns): string[] {
       if (!has('serial')) missing.push('serial number')
       if (!has('characteristic', 'characteristicName')) missing.push('characteristic')
       if (!has('value', 'deviation')) missing.push('value')
+      break
+    case 'gauge-study':
+      if (!has('studyPart')) missing.push('part')
+      if (!has('value')) missing.push('value')
       break
     case 'characteristics':
       if (!has('characteristic', 'characteristicName')) missing.push('designator')

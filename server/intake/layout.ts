@@ -82,7 +82,8 @@ function plainTable(
     return null
   }
   const { kind } = dialect.columns
-  if (kind === 'builds' || kind === 'furnace-loads') return layoutOfTable(dialect, sample, complete, choices)
+  if (kind === 'builds' || kind === 'furnace-loads' || kind === 'gauge-study')
+    return layoutOfTable(dialect, sample, complete, choices)
   const records = recordsOf(sample, dialect.delimiter, complete)
   const found = gridAt(records, dialect.recordsAbove, known, choices.partNumber, {})
   if (kind === 'characteristics') {
@@ -171,7 +172,12 @@ function layoutOfTable(dialect: Dialect, sample: string, complete: boolean, choi
             ...markQuestion(fieldsOf(body, columns, NUMERIC), delimiter, said),
             ...namesQuestions(columns.meanings, columns.kind === 'measurements', [], choices, () => []),
           ]
-        : dateQuestion(dates(), said),
+        : columns.kind === 'gauge-study'
+          ? [
+              ...dateQuestion(dates(), said),
+              ...markQuestion(fieldsOf(body, columns, NUMERIC), delimiter, said),
+            ]
+          : dateQuestion(dates(), said),
     firstRows: firstRows.slice(0, SHOWN),
   }
 }

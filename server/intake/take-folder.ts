@@ -8,7 +8,7 @@ import { bytesOf } from './decode.ts'
 import { type TakeInOptions, takeIn, type WaitingFile } from './take-in.ts'
 
 /** Folders in the order in which their files refer to one another. */
-const FOLDERS = ['characteristics', 'builds', 'furnace-loads', 'measurements'] as const
+const FOLDERS = ['characteristics', 'builds', 'furnace-loads', 'measurements', 'gauges'] as const
 
 export interface FolderProgress {
   readonly state: 'reading' | 'writing'
@@ -19,7 +19,7 @@ export interface FolderProgress {
 }
 
 /**
- * Take in the files of a shop laid out in folders: characteristics, builds, furnace-loads, measurements.
+ * Take in the files of a shop laid out in folders: characteristics, builds, furnace-loads, measurements, gauges.
  * Each file is an import of its own; the first that is refused ends it, and those before it stay.
  *
  * @returns one receipt for all: that of the file which ended it, or the sums

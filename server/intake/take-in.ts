@@ -13,6 +13,7 @@ import type { Writer } from '../store/writer.ts'
 import { blankReceipt } from './blank-receipt.ts'
 import { CharacteristicChecker } from './check-characteristics.ts'
 import { buildChecker, furnaceLoadChecker } from './check-conditions.ts'
+import { GaugeStudyChecker } from './check-gauge-study.ts'
 import { MeasurementChecker, ROWS_AT_ONCE } from './check-measurements.ts'
 import { bytesOf, type Encoding, EncodingFinder, isPacked } from './decode.ts'
 import type { Dialect } from './dialect.ts'
@@ -178,7 +179,7 @@ class Reading {
         times: new TimeReader(dialect.dateOrder),
       }
       this.#stopToAsk()
-      // Drawings, builds and furnace loads belong to every part number.
+      // Drawings, builds, furnace loads and gauges belong to every part number.
       if (dialect.columns.kind !== 'measurements') writer.requireAlone()
       // Measurements refer to their import, so it has to be there before them; its receipt follows.
       await writer.beginImport(importRow({ ...this.receipt(), importId, verdict: 'taken' }))
@@ -469,6 +470,8 @@ function checkerOf(
       return buildChecker(writer, draft, notes, readers)
     case 'furnace-loads':
       return furnaceLoadChecker(writer, draft, notes, readers)
+    case 'gauge-study':
+      return new GaugeStudyChecker(writer, draft, notes, readers, choices, importId)
   }
 }
 

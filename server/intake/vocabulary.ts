@@ -44,6 +44,10 @@ export type Meaning =
   | 'furnace'
   | 'profile'
   | 'atmosphere'
+  | 'studyPlan'
+  | 'studyPart'
+  | 'trial'
+  | 'reference'
 
 /** The meaning as the receipt says it. */
 export const MEANING_IN_WORDS: Readonly<Record<Meaning, string>> = {
@@ -89,6 +93,10 @@ export const MEANING_IN_WORDS: Readonly<Record<Meaning, string>> = {
   furnace: 'furnace',
   profile: 'furnace profile',
   atmosphere: 'atmosphere',
+  studyPlan: 'plan of the gauge study',
+  studyPart: 'part measured in the study',
+  trial: 'trial',
+  reference: 'known value of the part',
 }
 
 /**
@@ -115,6 +123,9 @@ const DRAWING: Vocabulary = [
     'partname partdescription teilename teilebezeichnung nompiece designationpiece nomeparticolare nombrepieza',
   ],
 ]
+
+const UNIT =
+  'unit units uom unitofmeasure einheit masseinheit unite unitamisura unitadimisura unita unidad unidaddemedida'
 
 const REQUIREMENT: Vocabulary = [
   [
@@ -155,10 +166,7 @@ const REQUIREMENT: Vocabulary = [
       'unteretoleranz unteresabmass toleranzminus minustoleranz utol ut uto ' +
       'toleranceinferieure toleranceinf tolinf ecartinferieur tolleranzainferiore tollinf scostamentoinferiore toleranciainferior desviacioninferior',
   ],
-  [
-    'unit',
-    'unit units uom unitofmeasure einheit masseinheit unite unitamisura unitadimisura unita unidad unidaddemedida',
-  ],
+  ['unit', UNIT],
 ]
 
 const CHARACTERISTIC: Vocabulary = [
@@ -185,6 +193,21 @@ const BUILD =
 const LOAD =
   'furnaceload furnaceloadid load loadid loadno loadnumber furnacerun furnacecharge charge sinterload sinterrun sinteringrun ' +
   'ofencharge ofenfahrt ofenladung sinterfahrt sintercharge fournee chargefour caricaforno carica infornata cargahorno hornada'
+const VALUE =
+  'value actual actualvalue measured measuredvalue measurement result reading meas observed ' +
+  'ist istwert istmass messwert wert ergebnis messergebnis ' +
+  'valeur valeurmesuree mesure resultat releve valore valoremisurato misura misurato risultato rilevato ' +
+  'valor valormedido medida medido medicion resultado'
+const MEASURED_AT =
+  'measuredat measuredon date datetime timestamp measurementdate dateofmeasurement inspectiondate inspectedat ' +
+  'datum messdatum pruefdatum prufdatum datumzeit zeitstempel gemessenam datemesure datedemesure datecontrole horodatage ' +
+  'data datamisura datamisurazione dataora fecha fechamedicion fechayhora | time measuredtime measurementtime'
+const GAUGE =
+  'gauge gaugeid gage gageid instrument measuringinstrument measuringdevice measuredwith cmm ' +
+  'messmittel pruefmittel prufmittel messgeraet messgerat kmg moyen moyendemesure mmt strumento calibro instrumento equipo'
+const INSPECTOR =
+  'inspector inspectedby measuredby operator appraiser pruefer prufer bediener messtechniker gemessenvon geprueftvon gepruftvon ' +
+  'controleur operateur mesurepar ispettore operatore misuratoda operario operador medidopor'
 
 export const VOCABULARIES: Readonly<Record<FileKind, Vocabulary>> = {
   measurements: [
@@ -207,13 +230,7 @@ export const VOCABULARIES: Readonly<Record<FileKind, Vocabulary>> = {
     ['bedZ', 'bedz zbed bedpositionz zinbed bauraumz zbauraum'],
     ...CHARACTERISTIC,
     ...REQUIREMENT,
-    [
-      'value',
-      'value actual actualvalue measured measuredvalue measurement result reading meas observed ' +
-        'ist istwert istmass messwert wert ergebnis messergebnis ' +
-        'valeur valeurmesuree mesure resultat releve valore valoremisurato misura misurato risultato rilevato ' +
-        'valor valormedido medida medido medicion resultado',
-    ],
+    ['value', VALUE],
     [
       'deviation',
       'deviation dev devnominal deviationfromnominal error abweichung abw sollistabweichung istabweichung ' +
@@ -224,26 +241,13 @@ export const VOCABULARIES: Readonly<Record<FileKind, Vocabulary>> = {
       'replicate replicateno repeat repetition trial wiederholung wiederholmessung repetitionno ripetizione repeticion',
     ],
     ['stage', 'stage state processstage measuredstate zustand stufe etat etape stato fase estado etapa'],
-    [
-      'measuredAt',
-      'measuredat measuredon date datetime timestamp measurementdate dateofmeasurement inspectiondate inspectedat ' +
-        'datum messdatum pruefdatum prufdatum datumzeit zeitstempel gemessenam datemesure datedemesure datecontrole horodatage ' +
-        'data datamisura datamisurazione dataora fecha fechamedicion fechayhora | time measuredtime measurementtime',
-    ],
+    ['measuredAt', MEASURED_AT],
     [
       'timeOfDay',
       '| time timeofday measuredtime measurementtime uhrzeit zeit messzeit heure ora orario hora',
     ],
-    [
-      'gauge',
-      'gauge gaugeid gage gageid instrument measuringinstrument measuringdevice measuredwith cmm ' +
-        'messmittel pruefmittel prufmittel messgeraet messgerat kmg moyen moyendemesure mmt strumento calibro instrumento equipo',
-    ],
-    [
-      'inspector',
-      'inspector inspectedby measuredby operator appraiser pruefer prufer bediener messtechniker gemessenvon geprueftvon gepruftvon ' +
-        'controleur operateur mesurepar ispettore operatore misuratoda operario operador medidopor',
-    ],
+    ['gauge', GAUGE],
+    ['inspector', INSPECTOR],
   ],
   characteristics: [...DRAWING, ...CHARACTERISTIC, ...REQUIREMENT],
   builds: [
@@ -286,5 +290,34 @@ export const VOCABULARIES: Readonly<Record<FileKind, Vocabulary>> = {
       'profile furnaceprofile sinterprofile program cycle recipe profil programm programme profilo programma perfil programa',
     ],
     ['atmosphere', 'atmosphere gas atmosphaere atmosphare atmosfera'],
+  ],
+  'gauge-study': [
+    // Our own measuring sheet names its plan in every row, so that rows can be sorted or left out.
+    ['studyPlan', 'studyplan'],
+    [
+      'studyPart',
+      'part partid sample sampleno samplenumber sampleid piece specimen checkpart checkstandard masterpart referencepart ' +
+        'teil teilid pruefteil prufteil muster musterteil werkstueck werkstuck kontrollteil referenzteil ' +
+        'echantillon piecedecontrole pezzo campione campionedicontrollo pieza muestra piezadecontrol',
+    ],
+    [
+      'trial',
+      'trial trialno trialnumber repeat repetition replicate replicateno ' +
+        'versuch versuchnr versuchsnummer messreihe durchgang wiederholung wiederholmessung ' +
+        'essai numeroessai prova numeroprova ripetizione ensayo numeroensayo repeticion',
+    ],
+    [
+      'reference',
+      'referencevalue knownvalue truevalue mastervalue certifiedvalue referenzwert kalibrierwert ' +
+        'valeurdereference valeurreference valeurconnue valorediriferimento valoreriferimento ' +
+        'valordereferencia valorreferencia',
+    ],
+    ['value', VALUE],
+    ['inspector', INSPECTOR],
+    ['gauge', GAUGE],
+    ['measuredAt', MEASURED_AT],
+    ['unit', UNIT],
+    ...CHARACTERISTIC,
+    ...DRAWING,
   ],
 }

@@ -8,6 +8,7 @@ import { importChoices, importId, importQuery, withdrawal } from '../contract/re
 import type { Intake } from '../intake/jobs.ts'
 import { notFound, ProblemError } from '../problem.ts'
 import type { Store } from '../store/store.ts'
+import { WITHDRAWABLE } from '../store/withdrawals.ts'
 import { validated } from './validated.ts'
 
 /** Imports that a list shows at most. */
@@ -60,8 +61,8 @@ export function importRoutes(store: Store, intake: Intake) {
       const cannot =
         receipt.withdrawn !== undefined
           ? 'The import was withdrawn before.'
-          : receipt.kind !== 'measurements'
-            ? 'Only imports of measurements can be withdrawn.'
+          : receipt.kind === null || !WITHDRAWABLE.has(receipt.kind)
+            ? 'Only imports of measurements and of gauge studies can be withdrawn.'
             : null
       if (cannot !== null) {
         throw new ProblemError(409, {

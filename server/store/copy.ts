@@ -37,6 +37,10 @@ const KEYS: { readonly [T in CopiedTable]: readonly (keyof Schema[T] & string)[]
   record_personal: ['sequence'],
   record_about: ['kind', 'id', 'sequence'],
   record_erased: ['sequence', 'erasure'],
+  gauge_entry: ['gauge_id', 'version'],
+  gauge_plan: ['id'],
+  gauge_study: ['id'],
+  gauge_reading: ['study_id', 'number'],
 }
 
 /** Parameters to one statement, below the least limit of the dialects. */

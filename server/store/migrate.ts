@@ -8,6 +8,7 @@ import { decisions } from './migrations/0100-decisions.ts'
 import { reports } from './migrations/0200-reports.ts'
 import { factorDecisions } from './migrations/0300-factor-decisions.ts'
 import { record } from './migrations/0500-record.ts'
+import { gaugeStudies } from './migrations/0900-gauge-studies.ts'
 import type { Flavour, Migration } from './migrations/migration.ts'
 import { appendEntry } from './record/recorder.ts'
 import type { Schema } from './schema.ts'
@@ -22,6 +23,7 @@ const MIGRATIONS: readonly Migration[] = [
   reports,
   factorDecisions,
   record,
+  gaugeStudies,
 ]
 
 /** Version that a database has once this program has opened it. */

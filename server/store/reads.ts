@@ -7,6 +7,8 @@ import type { PartNumber, PartNumberSummary, TimelineBuild, TracedValue } from '
 import { type DecisionReads, decisionReads } from './decision-reads.ts'
 import { type DistributionReads, distributionReads } from './distribution-reads.ts'
 import type { Engine } from './engine.ts'
+import { type GaugeRegisterReads, gaugeRegisterReads } from './gauge-register.ts'
+import { type GaugeStudyReads, gaugeStudyReads } from './gauge-studies.ts'
 import { type LayoutReads, layoutReads } from './layouts.ts'
 import { naturalOrder } from './natural-order.ts'
 import { type RecordReads, recordReads } from './record/record-reads.ts'
@@ -24,7 +26,9 @@ export interface Reads
     DistributionReads,
     ReportReads,
     RecordReads,
-    SingleValueReads {
+    SingleValueReads,
+    GaugeRegisterReads,
+    GaugeStudyReads {
   /** All part numbers in natural order. */
   partNumbers(): Promise<PartNumberSummary[]>
   partNumber(number: string, revision: string): Promise<PartNumber | null>
@@ -60,6 +64,8 @@ export function reads(engine: Engine): Reads {
     ...recordReads(db),
     ...singleValueReads(engine),
     ...distributionReads(engine),
+    ...gaugeRegisterReads(db),
+    ...gaugeStudyReads(db),
 
     async partNumbers() {
       const partNumbers = await db

@@ -3,6 +3,7 @@ import type { Axis, CharacteristicKind, Unit } from '../../src/domain/characteri
 import type { FileKind, ImportVerdict } from '../contract/receipt.ts'
 import type { DecisionTables } from './decision-tables.ts'
 import type { FactorDecisionTables } from './factor-decision-table.ts'
+import type { GaugeTables } from './gauge-tables.ts'
 import type { RecordTables } from './record/record-tables.ts'
 import type { ReportTables } from './report-tables.ts'
 
@@ -10,7 +11,12 @@ import type { ReportTables } from './report-tables.ts'
  * The tables as Kysely sees them. Identities are given out by the writer, not by the database, because
  * rows of one file refer to each other before they are written; there is one writer at a time.
  */
-export interface Schema extends DecisionTables, ReportTables, FactorDecisionTables, RecordTables {
+export interface Schema
+  extends DecisionTables,
+    ReportTables,
+    FactorDecisionTables,
+    RecordTables,
+    GaugeTables {
   schema_version: SchemaVersionTable
   part_number: PartNumberTable
   characteristic: CharacteristicTable

@@ -1,6 +1,6 @@
 import { type Kysely, sql } from 'kysely'
 import { STAGES } from '../../src/domain/cell.ts'
-import type { Receipt, Withdrawal } from '../contract/receipt.ts'
+import type { FileKind, Receipt, Withdrawal } from '../contract/receipt.ts'
 import type { Bulk } from './engine.ts'
 import { recomputeCells } from './included-values.ts'
 import type { Recorder } from './record/recorder.ts'
@@ -13,9 +13,10 @@ export interface WithdrawalWrites {
   /**
    * Take the measurements of an import out again: its cells are computed anew from the values that stay, parts
    * of which nothing else is measured go, and its bytes may come again. What it had taken stays on record apart,
-   * and so do the builds, furnace loads and characteristics that it brought.
+   * and so do the builds, furnace loads and characteristics that it brought. The readings of a gauge study stay where
+   * they are, and count no more.
    *
-   * @returns the import's receipt with the withdrawal on it; null where there is no such import of measurements, or
+   * @returns the import's receipt with the withdrawal on it; null where there is no such import of measurements or readings, or
    * it was withdrawn already
    */
   withdraw(importId: number, withdrawal: Withdrawal): Promise<Receipt | null>
@@ -25,6 +26,9 @@ export interface WithdrawalWrites {
 function released(sha256: string, importId: number): string {
   return `${sha256}-${importId}`
 }
+
+/** Builds, furnace loads and characteristics are corrected by another file instead. */
+export const WITHDRAWABLE: ReadonlySet<FileKind> = new Set(['measurements', 'gauge-study'])
 
 /** The hash that the column began as. */
 export const HASH_LENGTH = 64
@@ -38,7 +42,7 @@ export function withdrawalWrites(db: Kysely<Schema>, bulk: Bulk, record: Recorde
         .select(['import.kind', 'import.sha256', 'import.receipt', 'withdrawal.import_id as withdrawn'])
         .where('import.id', '=', importId)
         .executeTakeFirst()
-      if (known === undefined || known.kind !== 'measurements' || known.withdrawn !== null) return null
+      if (known === undefined || !WITHDRAWABLE.has(known.kind) || known.withdrawn !== null) return null
 
       const cells = await db
         .selectFrom('measurement')

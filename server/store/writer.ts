@@ -5,6 +5,8 @@ import { type DecisionWrites, decisionWrites } from './decision-writes.ts'
 import type { Identities, NewCell, PartPlace, Transaction } from './engine.ts'
 import { CollisionError } from './errors.ts'
 import { type FactorDecisionWrites, factorDecisionWrites } from './factor-decisions.ts'
+import { type GaugeRegisterWrites, gaugeRegisterWrites } from './gauge-register.ts'
+import { type GaugeStudyWrites, gaugeStudyWrites } from './gauge-studies.ts'
 import { type ImportWrites, importWrites } from './imports.ts'
 import { cellsWithExclusions, recomputeCells } from './included-values.ts'
 import { type LayoutWrites, layoutWrites } from './layouts.ts'
@@ -55,7 +57,9 @@ export interface Writer
     WithdrawalWrites,
     DecisionWrites,
     FactorDecisionWrites,
-    ReportWrites {
+    ReportWrites,
+    GaugeRegisterWrites,
+    GaugeStudyWrites {
   /** True where calls are carried out one after another even if they are not waited for. */
   readonly inOrder?: true
   /** @param rows about as many as will be added to a table at most; more than that may collide with others */
@@ -100,6 +104,8 @@ export function writer(transaction: Transaction, record: Recorder): Writer {
     ...decisionWrites(db, bulk, record),
     ...reportWrites(db, record),
     ...factorDecisionWrites(db, record),
+    ...gaugeRegisterWrites(db, (rows) => transaction.reserve(rows), record),
+    ...gaugeStudyWrites(db, record),
 
     withoutEntry: async (why) => record.withoutEntry(why),
 

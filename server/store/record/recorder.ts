@@ -151,6 +151,10 @@ async function named(db: Kysely<Schema>, about: readonly Subject[]): Promise<Nam
     const rows = await db.selectFrom('build').where('id', 'in', some).select(['id', 'name']).execute()
     for (const { id, name } of rows) add({ kind: 'build', id, name })
   }
+  for (const some of pieces(ids('gauge'))) {
+    const rows = await db.selectFrom('gauge').where('id', 'in', some).select(['id', 'name']).execute()
+    for (const { id, name } of rows) add({ kind: 'gauge', id, name })
+  }
   return [...found.values()].sort((a, b) => (a.kind === b.kind ? a.id - b.id : a.kind < b.kind ? -1 : 1))
 }
 

@@ -15,6 +15,7 @@ import { quantiles } from '../../../src/description/quantiles.ts'
 import { unrecorded } from '../../tools/unrecorded.ts'
 import { decisionsContract } from './decisions-contract.ts'
 import { factorsContract } from './factors-contract.ts'
+import { gaugesContract } from './gauges-contract.ts'
 import { recordContract } from './record-contract.ts'
 
 /** A store on an empty database, and how to be rid of both. */
@@ -211,6 +212,11 @@ export function storeContract(name: string, open: () => Promise<OpenedStore>): v
     })
 
     recordContract(async () => {
+      await fill()
+      return opened.store
+    })
+
+    gaugesContract(async () => {
       await fill()
       return opened.store
     })

@@ -21,6 +21,8 @@ const READS: readonly (keyof Writer)[] = [
   'importName',
   'spreadsOf',
   'valuesInCell',
+  'plansOnRecord',
+  'nextGaugeStudy',
 ]
 
 /** Steps of taking a file in: `concludeImport` leaves the one entry that a file has. */
@@ -36,6 +38,7 @@ const STEPS_OF_AN_IMPORT: readonly (keyof Writer)[] = [
   'recomputeCells',
   'noteGauges',
   'countParts',
+  'addGaugeStudies',
 ]
 
 /** What decides nothing, and says so. */
@@ -55,6 +58,29 @@ const finding = {
 }
 const remark = { buildId: 1, text: 'belt replaced', who, at }
 const place = { characteristicId: 1, stage: 'sintered' as const, buildId: 1, single: null }
+const gaugeEntry = {
+  version: 1,
+  kind: 'caliper',
+  unit: 'mm' as const,
+  resolution: 0.01,
+  certificate: null,
+  due: '2026-12-31',
+  characteristicIds: [1],
+  inUse: true,
+  reason,
+  who,
+  at,
+}
+const gaugePlan = {
+  characteristicId: 1,
+  gaugeId: null,
+  parts: ['1', '2'],
+  inspectors: ['Ines Quark'],
+  trials: 2,
+  seed: 7,
+  who,
+  at,
+}
 const factors = {
   firstBuild: 'not printed yet',
   afterBuildId: 1,
@@ -157,6 +183,8 @@ const ACTS: { readonly [method in keyof Writer]?: ActOfTest } = {
     kind: 'factor-decision',
     act: (writer) => writer.addFactorDecision(1, factors, null),
   },
+  addGaugeEntry: { kind: 'gauge-entry', act: (writer) => writer.addGaugeEntry('caliper 3', gaugeEntry) },
+  addGaugePlan: { kind: 'gauge-plan', act: (writer) => writer.addGaugePlan(gaugePlan) },
   addReport: { kind: 'report', act: (writer) => writer.addReport(1, report) },
   noteReportCopy: {
     kind: 'report-file',

@@ -1,0 +1,130 @@
+import type { Kysely } from 'kysely'
+import type { Unit } from '../../src/domain/characteristic.ts'
+import type { Signed } from './decision-reads.ts'
+import { StaleDecisionError } from './decision-writes.ts'
+import type { Identities } from './engine.ts'
+import type { Recorder } from './record/recorder.ts'
+import type { Schema } from './schema.ts'
+
+/** A certificate of calibration. */
+export interface GaugeCertificate {
+  /** Its number; empty where none is known. */
+  readonly number: string
+  /** Expanded uncertainty, in the gauge's unit. */
+  readonly expanded: number
+  readonly coverageFactor: number
+  /** Day of calibration, as YYYY-MM-DD. */
+  readonly date: string
+}
+
+/** What is kept of a gauge beside its name, and who said it, when and why. */
+export interface GaugeEntryContent {
+  /** In the shop's words, such as "caliper". */
+  readonly kind: string
+  /** Of resolution and certificate. */
+  readonly unit: Unit
+  /** Smallest difference that it shows; null where not known. */
+  readonly resolution: number | null
+  readonly certificate: GaugeCertificate | null
+  /** Day by which it has to be calibrated again, as YYYY-MM-DD; null where none is set. */
+  readonly due: string | null
+  /** Characteristics that it measures. */
+  readonly characteristicIds: readonly number[]
+  /** False for one that is laid by. */
+  readonly inUse: boolean
+}
+
+/** What is on record of a gauge: one version. */
+export interface GaugeEntry extends Signed, GaugeEntryContent {
+  /** From 1 upwards. */
+  readonly version: number
+  readonly reason: string
+}
+
+/** A gauge that a file named or the register holds, with everything said of it, oldest first. */
+export interface RegisteredGauge {
+  readonly id: number
+  readonly name: string
+  readonly entries: readonly GaugeEntry[]
+}
+
+export interface GaugeRegisterReads {
+  /** All gauges that anything on record names, in order of their identities. */
+  gauges(): Promise<RegisteredGauge[]>
+}
+
+export interface GaugeRegisterWrites {
+  /**
+   * Say something of a gauge, which is new where no other has its name.
+   *
+   * @returns the gauge's identity
+   * @throws StaleDecisionError where the version is not the one after the latest
+   */
+  addGaugeEntry(name: string, entry: GaugeEntry): Promise<number>
+}
+
+export function gaugeRegisterReads(db: Kysely<Schema>): GaugeRegisterReads {
+  return {
+    async gauges() {
+      const gauges = await db.selectFrom('gauge').selectAll().orderBy('id').execute()
+      const rows = await db
+        .selectFrom('gauge_entry')
+        .selectAll()
+        .orderBy('gauge_id')
+        .orderBy('version')
+        .execute()
+      return gauges.map(({ id, name }) => ({
+        id,
+        name,
+        entries: rows
+          .filter((row) => row.gauge_id === id)
+          .map(({ version, content, reason, who, at }) => ({
+            ...(JSON.parse(content) as GaugeEntryContent),
+            version,
+            reason,
+            who,
+            at: Number(at),
+          })),
+      }))
+    },
+  }
+}
+
+/** @param reserve identities for rows to come */
+export function gaugeRegisterWrites(
+  db: Kysely<Schema>,
+  reserve: (rows: number) => Promise<Identities>,
+  record: Recorder,
+): GaugeRegisterWrites {
+  return {
+    async addGaugeEntry(name, { version, reason, who, at, ...content }) {
+      const known = await db.selectFrom('gauge').select('id').where('name', '=', name).executeTakeFirst()
+      const gaugeId = known?.id ?? (await reserve(1)).next.gauge
+      if (known === undefined) await db.insertInto('gauge').values({ id: gaugeId, name }).execute()
+      const row = await db
+        .selectFrom('gauge_entry')
+        .where('gauge_id', '=', gaugeId)
+        .select((eb) => eb.fn.max('version').as('latest'))
+        .executeTakeFirst()
+      const latest = Number(row?.latest ?? 0)
+      if (latest + 1 !== version) throw new StaleDecisionError(`the latest is ${latest}`)
+      await db
+        .insertInto('gauge_entry')
+        .values({ gauge_id: gaugeId, version, content: JSON.stringify(content), reason, who, at })
+        .execute()
+      await record.append({
+        kind: 'gauge-entry',
+        at,
+        who,
+        about: [
+          { kind: 'gauge', id: gaugeId },
+          ...content.characteristicIds.map((id) => ({ kind: 'characteristic' as const, id })),
+        ],
+        details: { version, due: content.due, inUse: content.inUse },
+        words: { reason },
+        row: { table: 'gauge_entry', key: { gauge_id: gaugeId, version } },
+      })
+      return gaugeId
+    },
+  }
+}
