@@ -6,13 +6,13 @@ import type { BuildTable, CharacteristicTable } from '../store/schema.ts'
 import type { Writer } from '../store/writer.ts'
 import { type Definition, isFault, numberIn } from './definition.ts'
 import { Doubts } from './doubts.ts'
-import type { CharacteristicEntry, Draft, PartNumberEntry } from './draft.ts'
-import { DrawingFinder } from './drawing.ts'
+import type { CharacteristicEntry, Draft, PartEntry, PartNumberEntry } from './draft.ts'
+import { type Drawing, DrawingFinder } from './drawing.ts'
 import type { Fault } from './faults.ts'
 import { ValueJudge } from './judge.ts'
 import { MeasurementWriter } from './measurement-writer.ts'
 import type { Notes } from './notes.ts'
-import { checkLineage, PartKeeper } from './part-keeper.ts'
+import { checkLineage, PartKeeper, type Place } from './part-keeper.ts'
 import { RequirementKeeper } from './requirement-keeper.ts'
 import {
   field,
@@ -59,6 +59,58 @@ const STAGES_WRITTEN: Readonly<Record<string, Stage>> = {
   acabado: 'finished',
 }
 
+/** What a row says beside its value: of which part, when, with what. */
+interface Circumstances {
+  readonly serial: string
+  /** Index into `STAGES`. */
+  readonly stage: number
+  readonly replicate: number
+  /** True where the file numbers its repeats. */
+  readonly numbered: boolean
+  /** Seconds since 1970-01-01 UTC; NaN where the row does not say. */
+  readonly measuredAt: number
+  readonly drawing: Drawing
+  /** Null where the part is not on record. */
+  readonly part: PartEntry | null
+  readonly buildText: string
+  readonly loadText: string
+  readonly place: Place | null
+  readonly gaugeText: string
+  readonly inspectorText: string
+}
+
+/** The same once all of it is on the draft, with the row that said so. */
+type Settled = Pick<
+  Circumstances,
+  'serial' | 'stage' | 'replicate' | 'numbered' | 'measuredAt' | 'drawing'
+> & {
+  readonly row: readonly string[]
+  readonly part: PartEntry
+  readonly gauge: number
+  readonly inspector: number
+}
+
+/** Meanings of the columns that circumstances are read from. */
+const CIRCUMSTANCES = [
+  'serial',
+  'partNumber',
+  'revision',
+  'partName',
+  'build',
+  'furnaceLoad',
+  'tray',
+  'trayPlace',
+  'bedX',
+  'bedY',
+  'bedZ',
+  'stage',
+  'replicate',
+  'measuredAt',
+  'timeOfDay',
+  'gauge',
+  'inspector',
+] as const satisfies readonly Meaning[]
+
 /**
  * Checks rows of measurements. Each row is read without side effects first, and only a row that is good in
  * every respect adds to the draft. What rows of one part have in common is compared as text with what was
@@ -81,6 +133,10 @@ export class MeasurementChecker implements RowChecker {
   /** Values on record by build, of part numbers learnt. */
   readonly #measuredBuilds = new Map<string, number>()
   #lastBuild: BuildTable | undefined
+  /** Columns that circumstances are read from. */
+  readonly #shared: readonly number[]
+  /** Circumstances of the last good row; forgotten whenever parts may be. */
+  #settled: Settled | null = null
   readonly #build: string
   #missing = 0
   readonly partNumbers = new Set<number>()
@@ -107,6 +163,7 @@ export class MeasurementChecker implements RowChecker {
     this.#parts = new PartKeeper(draft, notes, readers, this.#out)
     this.#requirements = new RequirementKeeper(draft, notes, readers, choices)
     this.#at = indicesOf(readers.columns)
+    this.#shared = CIRCUMSTANCES.map((meaning) => this.#at[meaning]).filter((index) => index >= 0)
     this.#build = choices.build ?? ''
     STAGES.forEach((stage, i) => {
       this.#stages.set(stage, i)
@@ -130,6 +187,7 @@ export class MeasurementChecker implements RowChecker {
   }
 
   async prepare(rows: readonly (readonly string[])[]): Promise<void> {
+    this.#settled = null
     const wanted = new Map<PartNumberEntry, Set<string>>()
     let last = ''
     for (const row of rows) {
@@ -153,7 +211,8 @@ export class MeasurementChecker implements RowChecker {
 
   check(row: readonly string[], line: number, position: number): Fault | null {
     const at = this.#at
-    const serial = field(row, at.serial)
+    const settled = this.#settledFor(row)
+    const serial = settled?.serial ?? field(row, at.serial)
     if (serial === '')
       return { meaning: 'serial', value: '', reason: 'The row names no part. Give its serial number.' }
     const written = field(row, at.value < 0 ? at.deviation : at.value)
@@ -168,43 +227,11 @@ export class MeasurementChecker implements RowChecker {
       value = this.#readers.numbers.read(valueText)
       if (Number.isNaN(value)) return this.#noNumber(written)
     }
-
-    const stage = this.#stage(field(row, at.stage))
-    if (stage < 0) {
-      return {
-        meaning: 'stage',
-        value: field(row, at.stage),
-        reason: 'A stage is green, sintered or finished.',
-      }
-    }
-    const replicate = readReplicate(field(row, at.replicate))
-    if (replicate === 0) {
-      return {
-        meaning: 'replicate',
-        value: field(row, at.replicate),
-        reason: 'A replicate is a whole number from 1 to 9999.',
-      }
-    }
-    const measuredAt = this.#measuredAt(row)
-    if (typeof measuredAt === 'object') return measuredAt
-
-    const drawing = this.#drawings.find(row)
-    if (isFault(drawing)) return drawing
-    const partNumber = drawing.entry
-    const part = partNumber?.parts.get(serial) ?? null
-    const buildText = field(row, at.build) || (part === null ? this.#build : '')
-    const loadText = field(row, at.furnaceLoad)
-    const lineage = checkLineage(part, serial, buildText, loadText)
-    if (lineage !== null) return lineage
-    const place = this.#parts.place(part, row)
-    if (place !== null && isFault(place)) return place
-
-    const gaugeText = field(row, at.gauge)
-    const inspectorText = field(row, at.inspector)
-    if (serial.length + buildText.length + loadText.length + gaugeText.length + inspectorText.length > 200) {
-      const fault = this.#tooLong(row)
-      if (fault !== null) return fault
-    }
+    const read = settled === null ? this.#circumstances(row, serial) : null
+    if (read !== null && isFault(read)) return read
+    const told = settled ?? (read as Circumstances)
+    const { stage, replicate } = told
+    const partNumber = told.drawing.entry
 
     const known = partNumber === null ? null : this.#requirements.find(partNumber, row)
     if (known !== null && isFault(known)) return known
@@ -217,14 +244,16 @@ export class MeasurementChecker implements RowChecker {
       measured = this.#actual(measured, valueText, requirement, known, unit)
       if (typeof measured === 'object') return measured
     }
-    const kind = known?.row.kind ?? requirement?.kind ?? 'other'
-    if (measured < 0 && KINDS_WITH_FLOOR.has(kind)) {
-      return { meaning: 'value', value: written, reason: `A value of ${kind} cannot be below zero.` }
+    if (measured < 0) {
+      const kind = known?.row.kind ?? requirement?.kind ?? 'other'
+      if (KINDS_WITH_FLOOR.has(kind)) {
+        return { meaning: 'value', value: written, reason: `A value of ${kind} cannot be below zero.` }
+      }
     }
 
     // The row is good: from here on it leaves its mark.
-    const owner = partNumber ?? this.#drawings.add(drawing, this.#notes)
-    this.partNumbers.add(owner.row.id)
+    const owner = partNumber ?? this.#drawings.add(told.drawing, this.#notes)
+    if (settled === null) this.partNumbers.add(owner.row.id)
     const characteristic = this.#requirements.settle(known, requirement, owner, row, unit)
     if (
       this.#leftOut(
@@ -242,29 +271,112 @@ export class MeasurementChecker implements RowChecker {
     ) {
       return null
     }
-    if (part === null) this.#noteKnownBuild(owner, buildText, stage, serial, line)
-    if (
-      !Number.isNaN(measuredAt) &&
-      this.#isBeforeBuild(part?.buildName ?? buildText, measuredAt, serial, line)
-    ) {
-      return null
-    }
-    const measuredPart = part ?? this.#parts.add(owner, serial, buildText)
-    this.#parts.fillIn(measuredPart, place, loadText)
+    const now = settled ?? this.#settle(read as Circumstances, owner, row, line)
+    if (now === null) return null
     this.#out.add(
-      measuredPart,
+      now.part,
       characteristic.row.id,
       stage,
       replicate,
-      field(row, at.replicate) !== '',
+      now.numbered,
       measured,
-      this.#named(gaugeText, this.#gauges, 'gauge'),
-      this.#named(inspectorText, this.#inspectors, 'inspector'),
-      measuredAt,
+      now.gauge,
+      now.inspector,
+      now.measuredAt,
       line,
       position,
     )
     return null
+  }
+
+  /** What was settled for the row before, where this one says the same of everything but its value. */
+  #settledFor(row: readonly string[]): Settled | null {
+    const settled = this.#settled
+    if (settled === null) return null
+    for (const index of this.#shared) if (row[index] !== settled.row[index]) return null
+    return settled
+  }
+
+  /** What the row says of its part and of how it was measured, read without side effects. */
+  #circumstances(row: readonly string[], serial: string): Circumstances | Fault {
+    const at = this.#at
+    const stage = this.#stage(field(row, at.stage))
+    if (stage < 0) {
+      return {
+        meaning: 'stage',
+        value: field(row, at.stage),
+        reason: 'A stage is green, sintered or finished.',
+      }
+    }
+    const replicateText = field(row, at.replicate)
+    const replicate = readReplicate(replicateText)
+    if (replicate === 0) {
+      return {
+        meaning: 'replicate',
+        value: replicateText,
+        reason: 'A replicate is a whole number from 1 to 9999.',
+      }
+    }
+    const measuredAt = this.#measuredAt(row)
+    if (typeof measuredAt === 'object') return measuredAt
+
+    const drawing = this.#drawings.find(row)
+    if (isFault(drawing)) return drawing
+    const part = drawing.entry?.parts.get(serial) ?? null
+    const buildText = field(row, at.build) || (part === null ? this.#build : '')
+    const loadText = field(row, at.furnaceLoad)
+    const lineage = checkLineage(part, serial, buildText, loadText)
+    if (lineage !== null) return lineage
+    const place = this.#parts.place(part, row)
+    if (place !== null && isFault(place)) return place
+
+    const gaugeText = field(row, at.gauge)
+    const inspectorText = field(row, at.inspector)
+    if (serial.length + buildText.length + loadText.length + gaugeText.length + inspectorText.length > 200) {
+      const fault = this.#tooLong(row)
+      if (fault !== null) return fault
+    }
+    return {
+      serial,
+      stage,
+      replicate,
+      numbered: replicateText !== '',
+      measuredAt,
+      drawing,
+      part,
+      buildText,
+      loadText,
+      place,
+      gaugeText,
+      inspectorText,
+    }
+  }
+
+  /** Enter part, gauge and inspector of a good row. @returns null where the row is to be left out */
+  #settle(told: Circumstances, owner: PartNumberEntry, row: readonly string[], line: number): Settled | null {
+    const { serial, stage, measuredAt, buildText } = told
+    if (told.part === null) this.#noteKnownBuild(owner, buildText, stage, serial, line)
+    const buildName = told.part?.buildName ?? buildText
+    const printedAt = Number.isNaN(measuredAt) ? null : this.#printedAt(buildName)
+    const isEarly = printedAt !== null && measuredAt + CLOCKS_APART < printedAt
+    if (isEarly && this.#doubtTime(buildName, measuredAt, printedAt, serial, line)) return null
+    const part = told.part ?? this.#parts.add(owner, serial, buildText)
+    this.#parts.fillIn(part, told.place, told.loadText)
+    const settled = {
+      row,
+      serial,
+      stage,
+      replicate: told.replicate,
+      numbered: told.numbered,
+      measuredAt,
+      drawing: { ...told.drawing, entry: owner },
+      part,
+      gauge: this.#named(told.gaugeText, this.#gauges, 'gauge'),
+      inspector: this.#named(told.inspectorText, this.#inspectors, 'inspector'),
+    }
+    // Every early row counts as doubtful, so each has to be looked at.
+    this.#settled = isEarly ? null : settled
+    return settled
   }
 
   async #learn(partNumberId: number): Promise<void> {
@@ -339,11 +451,19 @@ export class MeasurementChecker implements RowChecker {
     })
   }
 
-  /** @returns true where the row is to be left out */
-  #isBeforeBuild(buildName: string, measuredAt: number, serial: string, line: number): boolean {
+  #printedAt(buildName: string): number | null {
     if (this.#lastBuild?.name !== buildName) this.#lastBuild = this.#draft.builds.get(buildName)
-    const printedAt = this.#lastBuild?.printed_at ?? null
-    if (printedAt === null || measuredAt + CLOCKS_APART >= printedAt) return false
+    return this.#lastBuild?.printed_at ?? null
+  }
+
+  /** Doubt a time before the build was printed. @returns true where the row is to be left out */
+  #doubtTime(
+    buildName: string,
+    measuredAt: number,
+    printedAt: number,
+    serial: string,
+    line: number,
+  ): boolean {
     return this.doubts.raiseShared(buildName, {
       kind: 'before-build',
       line,

@@ -222,21 +222,44 @@ export interface BytesRead {
   bytes: number
 }
 
+/** The bytes of a file as they are. While one chunk is worked on the next is read, into one of two buffers. */
+async function* chunksOf(file: string): AsyncGenerator<Buffer> {
+  const handle = await open(file, 'r')
+  let next: Promise<{ buffer: Buffer; bytesRead: number }> | null = null
+  try {
+    let [buffer, spare] = [Buffer.allocUnsafeSlow(CHUNK), Buffer.allocUnsafeSlow(CHUNK)]
+    next = handle.read(buffer, 0, CHUNK)
+    for (;;) {
+      const { bytesRead } = await next
+      next = null
+      if (bytesRead === 0) return
+      next = handle.read(spare, 0, CHUNK)
+      // Its failure is met when it is awaited.
+      next.catch(() => undefined)
+      yield buffer.subarray(0, bytesRead)
+      ;[buffer, spare] = [spare, buffer]
+    }
+  } finally {
+    await next?.catch(() => undefined)
+    await handle.close()
+  }
+}
+
 /**
- * The bytes of a file in chunks, unpacked where it is packed.
+ * The bytes of a file in chunks, unpacked where it is packed. A chunk holds until the next is asked for.
  *
  * @throws FileProblemError where a packed file is damaged, or unpacks to far more than a table would
  */
 export async function* bytesOf(file: string, read: BytesRead = { bytes: 0 }): AsyncGenerator<Buffer> {
   read.bytes = 0
-  const source = createReadStream(file, { highWaterMark: CHUNK })
   if (!(await isPacked(file))) {
-    for await (const chunk of source) {
-      read.bytes += (chunk as Buffer).length
-      yield chunk as Buffer
+    for await (const chunk of chunksOf(file)) {
+      read.bytes += chunk.length
+      yield chunk
     }
     return
   }
+  const source = createReadStream(file, { highWaterMark: CHUNK })
   source.on('data', (chunk) => {
     read.bytes += chunk.length
   })

@@ -21,18 +21,22 @@ const GREEN = STAGES.indexOf('green')
 /** Parts held in memory before they are let go of; a part takes some 300 bytes. */
 const PARTS_HELD = 60_000
 
-/** Measurements noted down and not written yet. */
+/** Columns in memory that threads share, so that handing a batch to the thread that writes copies nothing. */
+const integers = () => new Int32Array(new SharedArrayBuffer(BATCH * Int32Array.BYTES_PER_ELEMENT))
+const numbers = () => new Float64Array(new SharedArrayBuffer(BATCH * Float64Array.BYTES_PER_ELEMENT))
+
+/** Measurements noted down and not written yet. Its columns stay as they are while they are being written. */
 class Batch {
   count = 0
   readonly columns = {
-    cell: new Int32Array(BATCH),
-    part: new Int32Array(BATCH),
-    replicate: new Int32Array(BATCH),
-    value: new Float64Array(BATCH),
-    gauge: new Int32Array(BATCH),
-    inspector: new Int32Array(BATCH),
-    measuredAt: new Float64Array(BATCH),
-    line: new Int32Array(BATCH),
+    cell: integers(),
+    part: integers(),
+    replicate: integers(),
+    value: numbers(),
+    gauge: integers(),
+    inspector: integers(),
+    measuredAt: numbers(),
+    line: integers(),
   } satisfies MeasurementColumns
   readonly entries: PartEntry[] = []
   readonly characteristic = new Int32Array(BATCH)

@@ -51,6 +51,23 @@ describe('splitting into records', () => {
     )
   })
 
+  it('takes every delimiter and line end of text without quotation marks as what it is', () => {
+    // Few characters, so that fields repeat, begin and go on like those above them, and rows differ in width.
+    const field = fc.string({ unit: fc.constantFrom('a', 'b', 'é', '\u{1f529}', ' '), maxLength: 3 })
+    const table = fc.array(fc.array(field, { minLength: 1, maxLength: 4 }), { minLength: 1, maxLength: 12 })
+    fc.assert(
+      fc.property(table, fc.integer({ min: 1, max: 40 }), fc.boolean(), (written, length, lastEnd) => {
+        const text = written.map((row) => row.join(';')).join('\n') + (lastEnd ? '\n' : '')
+        // Nothing behind the last line end is no record.
+        const expected = lastEnd || text.at(-1) !== '\n' ? written : written.slice(0, -1)
+        const { rows, lines } = read(text, length, ';')
+        expect(rows).toEqual(text === '' ? [] : expected)
+        expect(lines).toEqual(rows.map((_, i) => i + 1))
+      }),
+      { numRuns: 500 },
+    )
+  })
+
   it('is not misled by a first chunk shorter than a line', () => {
     expect(read('serial,characteristic,value\nS1,1,42\n', 5).rows).toEqual([
       ['serial', 'characteristic', 'value'],
