@@ -1,4 +1,5 @@
 import { convertWritten } from '../../src/checks/convert-written.ts'
+import { sharedParts } from '../../src/gauges/study-purpose.ts'
 import type { ImportChoices } from '../contract/receipt.ts'
 import type { GaugePlan } from '../store/gauge-studies.ts'
 import type { GaugeReadingTable, GaugeStudyTable } from '../store/gauge-tables.ts'
@@ -153,18 +154,20 @@ export class GaugeStudyChecker implements RowChecker {
     const first = await this.#writer.nextGaugeStudy()
     const studies: GaugeStudyTable[] = []
     const readings: GaugeReadingTable[] = []
-    for (const { plan, characteristic, readings: own } of this.#studies.values()) {
-      const id = first + studies.length
-      studies.push({
-        id,
-        import_id: this.#importId,
-        plan_id: plan?.id ?? null,
-        characteristic_id: characteristic?.row.id ?? null,
-      })
-      own.forEach((reading, i) => {
-        readings.push({ study_id: id, number: i + 1, ...reading })
-      })
-      this.#tellOf(plan, characteristic, own.length)
+    for (const { plan, characteristic, readings: all } of this.#studies.values()) {
+      for (const own of ofOneGaugeEach(all)) {
+        const id = first + studies.length
+        studies.push({
+          id,
+          import_id: this.#importId,
+          plan_id: plan?.id ?? null,
+          characteristic_id: characteristic?.row.id ?? null,
+        })
+        own.forEach((reading, i) => {
+          readings.push({ study_id: id, number: i + 1, ...reading })
+        })
+      }
+      this.#tellOf(plan, characteristic, all.length)
     }
     await this.#writer.addGaugeStudies(studies, readings)
     return []
@@ -266,6 +269,18 @@ export class GaugeStudyChecker implements RowChecker {
       reason: `The value is in ${unit}, and the characteristic in ${wanted}.`,
     }
   }
+}
+
+/** Readings of each gauge apart, but those of two gauges that share parts together: these are compared. */
+function ofOneGaugeEach(readings: readonly NewReading[]): (readonly NewReading[])[] {
+  const named = readings.map((reading) => ({
+    part: reading.part,
+    gauge: reading.gauge_id === null ? null : String(reading.gauge_id),
+  }))
+  const known = readings.every(({ reference }) => reference !== null)
+  if (!known && sharedParts(named) >= 2) return [readings]
+  const gauges = [...new Set(readings.map(({ gauge_id }) => gauge_id))]
+  return gauges.map((gauge) => readings.filter(({ gauge_id }) => gauge_id === gauge))
 }
 
 function readTrial(text: string): number | null {

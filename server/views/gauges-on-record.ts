@@ -1,0 +1,89 @@
+import type { Characteristic } from '../../src/domain/characteristic.ts'
+import { type StudyPurpose, type StudyReading, studyPurpose } from '../../src/gauges/study-purpose.ts'
+import type { PartNumber } from '../contract/views.ts'
+import type { GaugeEntry, RegisteredGauge } from '../store/gauge-register.ts'
+import type { GaugePlan, GaugeStudyRecord } from '../store/gauge-studies.ts'
+import { kept } from '../store/kept.ts'
+import type { Store } from '../store/store.ts'
+
+/** A reading with its line in the file. */
+export interface ReadingOnRecord extends StudyReading {
+  readonly line: number
+}
+
+/** A characteristic with the drawing that it stands on. */
+export interface CharacteristicOnDrawing {
+  readonly characteristic: Characteristic
+  readonly partNumber: PartNumber
+}
+
+/** A study with its readings and what they are for. */
+export interface GaugeStudyOnRecord {
+  readonly record: GaugeStudyRecord
+  readonly on: CharacteristicOnDrawing | null
+  readonly purpose: StudyPurpose
+  /** Names of its gauges: none, one, or two that are compared. */
+  readonly gauges: readonly string[]
+  readonly readings: readonly ReadingOnRecord[]
+}
+
+/** All that is on record about gauges. */
+export interface GaugesOnRecord {
+  /** In order of their identities. */
+  readonly gauges: readonly RegisteredGauge[]
+  /** In the order in which they came. */
+  readonly studies: readonly GaugeStudyOnRecord[]
+  readonly plans: readonly GaugePlan[]
+  /** By identity. */
+  readonly characteristics: ReadonlyMap<number, CharacteristicOnDrawing>
+}
+
+export function gaugesOnRecord(store: Store): Promise<GaugesOnRecord> {
+  return kept(store, 'gauges on record', async () => {
+    const [gauges, records, plans, partNumbers] = await Promise.all([
+      store.gauges(),
+      store.gaugeStudies(),
+      store.gaugePlans(),
+      store.partNumbers(),
+    ])
+    const characteristics = new Map<number, CharacteristicOnDrawing>()
+    for (const { id, number, revision, name } of partNumbers) {
+      for (const characteristic of await store.characteristics(id)) {
+        characteristics.set(characteristic.id, {
+          characteristic,
+          partNumber: { id, number, revision, name },
+        })
+      }
+    }
+    const names = new Map(gauges.map(({ id, name }) => [id, name]))
+    const readings = new Map<number, ReadingOnRecord[]>()
+    for (const { studyId, gaugeId, ...rest } of await store.gaugeReadings(records.map(({ id }) => id))) {
+      const reading = { ...rest, gauge: gaugeId === null ? null : (names.get(gaugeId) ?? null) }
+      const known = readings.get(studyId)
+      if (known === undefined) readings.set(studyId, [reading])
+      else known.push(reading)
+    }
+    const studies = records.map((record) => {
+      const own = readings.get(record.id) ?? []
+      const { characteristicId } = record
+      return {
+        record,
+        on: characteristicId === null ? null : (characteristics.get(characteristicId) ?? null),
+        purpose: studyPurpose(own),
+        gauges: [...new Set(own.flatMap(({ gauge }) => (gauge === null ? [] : [gauge])))],
+        readings: own,
+      }
+    })
+    return { gauges, studies, plans, characteristics }
+  })
+}
+
+/** What was last said of a gauge; null where it is only named in files. */
+export function latestEntry({ entries }: RegisteredGauge): GaugeEntry | null {
+  return entries.at(-1) ?? null
+}
+
+/** Today's date as YYYY-MM-DD, in UTC, by which a gauge is due. */
+export function today(): string {
+  return new Date().toISOString().slice(0, 10)
+}
