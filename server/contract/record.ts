@@ -37,3 +37,55 @@ export const SUBJECT_KINDS = [
 ] as const
 
 export type SubjectKind = (typeof SUBJECT_KINDS)[number]
+
+/** Something that does not agree with the record. */
+export interface RecordFault {
+  /** The entry that it is about; null where it is about none in particular. */
+  readonly sequence: number | null
+  /**
+   * missing: an entry is gone. changed: it is not as it was written. moved: it stands in another's place. broken: it
+   * does not follow from the one before. personal: its person or words are not as written. row: what it speaks of is
+   * not. unrecorded: something has no entry. file: a kept file is not. head: the head noted earlier is not in it.
+   */
+  readonly kind:
+    | 'missing'
+    | 'changed'
+    | 'moved'
+    | 'broken'
+    | 'personal'
+    | 'row'
+    | 'unrecorded'
+    | 'file'
+    | 'head'
+  readonly what: string
+}
+
+/** The last entry of the record. Whoever keeps a copy of it can find out later whether the record was cut since. */
+export interface RecordHead {
+  readonly sequence: number
+  readonly hash: string
+}
+
+/** What came of walking the whole record. */
+export interface RecordVerification {
+  /** Seconds since 1970-01-01 UTC. */
+  readonly at: number
+  readonly entries: number
+  /** Null while there is no entry. */
+  readonly head: RecordHead | null
+  /** In the order in which they were met; the first `MOST_FAULTS`. */
+  readonly faults: readonly RecordFault[]
+  /** All of them. */
+  readonly faultCount: number
+  /** Rows of tables, imports and kept files that were compared with their entries. */
+  readonly rows: number
+  readonly imports: number
+  readonly files: number
+  /** Entries out of which something was erased, as further entries say. */
+  readonly erased: number
+  /** The head that was expected, and whether it is in the record; null where none was given. */
+  readonly expected: { readonly hash: string; readonly sequence: number | null } | null
+}
+
+/** Faults that are spelled out. */
+export const MOST_FAULTS = 200

@@ -13,6 +13,8 @@ export interface Engine {
   cells(wanted: CellsWanted, stage: Stage): Promise<Cell[]>
   /** Single values of these cells, by cell, part and replicate, in the dialect's fastest way. */
   values(cellIds: readonly number[]): Promise<CellValues>
+  /** Read in a transaction that sees one state of the database, whatever is committed meanwhile. */
+  snapshot<T>(work: (db: Kysely<Schema>) => Promise<T>): Promise<T>
   /** Open a transaction that may write from its first moment; one at a time. */
   begin(manner: Manner): Promise<Transaction>
   /** Whether a transaction failed only because another ran beside it, so that alone it may succeed. */

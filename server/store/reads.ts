@@ -61,7 +61,7 @@ export function reads(engine: Engine): Reads {
     ...layoutReads(db),
     ...decisionReads(db),
     ...reportReads(db),
-    ...recordReads(db),
+    ...recordReads(engine),
     ...singleValueReads(engine),
     ...distributionReads(engine),
     ...gaugeRegisterReads(db),

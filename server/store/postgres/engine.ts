@@ -171,6 +171,15 @@ export async function openPostgres({ connection }: { readonly connection: string
     db,
     cells: (wanted, stage) => apart((client) => postgresCells(client, wanted, stage)),
     values: (cellIds) => apart((client) => postgresValues(client, cellIds)),
+    snapshot: (work) =>
+      apart(async (client) => {
+        await client.query('begin isolation level repeatable read read only')
+        try {
+          return await work(new Kysely<Schema>({ dialect: new PostgresDialect({ pool: poolOf(client) }) }))
+        } finally {
+          await client.query('rollback')
+        }
+      }),
     begin,
     isCollision: (error) =>
       error instanceof CollisionError || COLLISIONS.has((error as { code?: string }).code ?? ''),

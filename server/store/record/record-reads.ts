@@ -1,7 +1,9 @@
 import { type Kysely, type SelectQueryBuilder, sql } from 'kysely'
-import type { RecordKind, SubjectKind } from '../../contract/record.ts'
+import type { RecordHead, RecordKind, RecordVerification, SubjectKind } from '../../contract/record.ts'
+import type { Engine } from '../engine.ts'
 import type { Schema } from '../schema.ts'
 import type { Subject } from './recorder.ts'
+import { type VerifyOptions, verifyRecord } from './verify-record.ts'
 
 /** One entry of the record. */
 export interface RecordEntry {
@@ -33,13 +35,6 @@ export interface RecordFilter {
   readonly text?: string | undefined
 }
 
-/** The last entry: who has kept a copy of it can tell later whether anything before it was taken away. */
-export interface RecordHead {
-  /** 0 where there is no entry yet. */
-  readonly sequence: number
-  readonly hash: string
-}
-
 export interface RecordReads {
   /**
    * Newest first.
@@ -48,12 +43,16 @@ export interface RecordReads {
    */
   recordEntries(filter: RecordFilter, limit: number, before?: number): Promise<RecordEntry[]>
   recordHead(): Promise<RecordHead | null>
+  /** Walk the whole record; see `verifyRecord`. */
+  verifyRecord(options?: VerifyOptions): Promise<RecordVerification>
   /** Everybody whom an entry names, in alphabetical order. */
   recordPeople(): Promise<string[]>
 }
 
-export function recordReads(db: Kysely<Schema>): RecordReads {
+export function recordReads({ db, snapshot }: Engine): RecordReads {
   return {
+    verifyRecord: (options) => snapshot((one) => verifyRecord(one, options)),
+
     async recordEntries(filter, limit, before) {
       const rows = await filtered(db, filter)
         .$if(before !== undefined, (query) => query.where('e.sequence', '<', before as number))

@@ -159,21 +159,27 @@ async function named(db: Kysely<Schema>, about: readonly Subject[]): Promise<Nam
 }
 
 async function writtenRow(db: Kysely<Schema>, { table, key }: WrittenRow) {
-  const row = await rowOf(db, { table, key })
-  if (row === null) throw new Error(`the row that an entry speaks of is not in ${table}`)
+  const [row] = await plainRows(db, table, [key])
+  if (row === undefined) throw new Error(`the row that an entry speaks of is not in ${table}`)
   return { table, key, sha256: rowHash(row) }
 }
 
-/** The row that an entry speaks of; null where it is not there. */
-export async function rowOf(
+/**
+ * Rows of any table, which the builder's types cannot follow.
+ *
+ * @param keys columns with their values, the same columns in each; null for all rows
+ * @param columns null for all
+ */
+export async function plainRows(
   db: Kysely<Schema>,
-  { table, key }: { readonly table: string; readonly key: WrittenRow['key'] },
-): Promise<Readonly<Record<string, unknown>> | null> {
-  // The table is any of them, which the builder's types cannot follow.
+  table: string,
+  keys: readonly WrittenRow['key'][] | null,
+  columns: readonly string[] | null = null,
+): Promise<readonly Readonly<Record<string, unknown>>[]> {
   const plain = db as unknown as Kysely<Record<string, Record<string, unknown>>>
-  let query = plain.selectFrom(table).selectAll()
-  for (const [column, value] of Object.entries(key)) query = query.where(column, '=', value)
-  return (await query.executeTakeFirst()) ?? null
+  let query = plain.selectFrom(table)
+  if (keys !== null) query = query.where((eb) => eb.or(keys.map((key) => eb.and(key))))
+  return columns === null ? await query.selectAll().execute() : await query.select(columns).execute()
 }
 
 /** Parameters to one statement stay below the least limit of the dialects. */

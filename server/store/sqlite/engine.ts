@@ -60,6 +60,19 @@ export function openSqlite(file: string): Engine {
     db,
     cells: async (wanted, stage) => cells(wanted, stage),
     values: async (cellIds) => values(cellIds),
+    async snapshot(work) {
+      // A database in memory has this one connection.
+      if (file === ':memory:') return await work(db)
+      const reading = new Database(file, { timeout: OPENING_TIMEOUT })
+      reading.pragma('query_only = ON')
+      const own = new Kysely<Schema>({ dialect: new SqliteDialect({ database: reading }) })
+      try {
+        reading.exec('BEGIN')
+        return await work(own)
+      } finally {
+        await own.destroy()
+      }
+    },
     async begin() {
       await beginImmediate(database)
       changesBefore = changes()
