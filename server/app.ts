@@ -3,20 +3,26 @@ import { type Context, Hono } from 'hono'
 import { compress } from 'hono/compress'
 import { secureHeaders } from 'hono/secure-headers'
 import type { Caller } from './access/caller.ts'
+import { type Entrance, OPEN_ENTRANCE } from './access/connection.ts'
 import { guard } from './access/guard.ts'
 import { identify as identifyCaller } from './access/identify.ts'
+import { knownNames, sameSite } from './access/same-site.ts'
 import type { Intake } from './intake/jobs.ts'
 import { answerError, answerNotFound } from './problem.ts'
 import { recordVersion, VERSION_HEADING } from './record-version.ts'
 import { aboutRoutes } from './routes/about.ts'
 import { decisionRoutes } from './routes/decisions.ts'
+import { guestLinkRoutes } from './routes/guest-links.ts'
 import { importRoutes } from './routes/imports.ts'
 import { noticeRoutes } from './routes/notices.ts'
 import { partNumberRoutes } from './routes/part-numbers.ts'
+import { peopleRoutes } from './routes/people.ts'
 import { reportRecordRoutes, reportRoutes } from './routes/reports.ts'
+import { sessionRoutes } from './routes/sessions.ts'
 import { shopRoutes } from './routes/shop.ts'
 import { shrinkageRoutes } from './routes/shrinkage.ts'
 import { studyRoutes } from './routes/studies.ts'
+import { tokenRoutes } from './routes/tokens.ts'
 import type { Store } from './store/store.ts'
 
 /** What the application works with. */
@@ -27,6 +33,8 @@ export interface AppParts {
   readonly sampleFolder: string
   /** Folder of the built client. */
   readonly clientFolder: string
+  /** What stands between browsers and the server; nothing where it is not given. */
+  readonly entrance?: Entrance
   /** Who sends a request; found from its token and its address where it is not given. */
   readonly identify?: (c: Context) => Promise<Caller>
 }
@@ -43,7 +51,8 @@ export function createApp({
   intake,
   sampleFolder,
   clientFolder,
-  identify = (c) => identifyCaller(c, store),
+  entrance = OPEN_ENTRANCE,
+  identify = (c) => identifyCaller(c, store, entrance),
 }: AppParts) {
   const app = new Hono()
   app.use(
@@ -59,6 +68,8 @@ export function createApp({
       xFrameOptions: 'DENY',
     }),
   )
+  app.use('*', knownNames(entrance))
+  app.use('/api/*', sameSite())
   app.use('/api/*', guard(identify))
   app.use('/api/*', compress())
   const version = recordVersion(store)
@@ -76,6 +87,10 @@ export function createApp({
   app.route('/api/part-numbers', shrinkageRoutes(store))
   app.route('/api/part-numbers', reportRoutes(store))
   app.route('/api/reports', reportRecordRoutes(store))
+  app.route('/api/reports', guestLinkRoutes(store))
+  app.route('/api', sessionRoutes(store, entrance))
+  app.route('/api/people', peopleRoutes(store))
+  app.route('/api/tokens', tokenRoutes(store))
   app.route('/api/imports', importRoutes(store, intake))
   app.route('/api/notices', noticeRoutes(store, version))
   app.all('/api/*', answerNotFound)

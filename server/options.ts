@@ -1,6 +1,7 @@
 import { realpathSync } from 'node:fs'
 import { dirname, isAbsolute, join, relative, resolve, sep } from 'node:path'
 import { parseArgs } from 'node:util'
+import { type Entrance, isLoopbackName, LOOPBACK_NAMES, proxyList } from './access/connection.ts'
 import { UsageError } from './cli/terminal.ts'
 import { locationOf, type StoreLocation } from './store/location.ts'
 
@@ -18,6 +19,8 @@ export interface Options {
   readonly port: number
   /** Folder whose files are taken in as they appear; null for none. */
   readonly watch: string | null
+  /** What stands between browsers and the server. */
+  readonly entrance: Entrance
   /** Fills an empty database with the sample shop before it opens. */
   readonly sample: boolean
 }
@@ -43,10 +46,15 @@ export function readOptions(args: string[], environment: NodeJS.ProcessEnv): Opt
       `--watch cannot be where the data are, since the database itself would be taken for a file brought: ${watch}`,
     )
   }
+  const host = values.host ?? environment.AS_SINTERED_HOST ?? '127.0.0.1'
   return {
     place,
-    host: values.host ?? environment.AS_SINTERED_HOST ?? '127.0.0.1',
+    host,
     port,
+    entrance: {
+      isProxy: proxiesOf(listOf(values.proxy ?? environment.AS_SINTERED_PROXY)),
+      names: namesOf(host, listOf(values.site ?? environment.AS_SINTERED_SITE)),
+    },
     watch: watch === '' ? null : resolve(watch),
     sample: values.sample ?? false,
   }
@@ -63,6 +71,34 @@ export function placeOf(
   const dataFolder = resolve(given.data ?? environment.AS_SINTERED_DATA ?? 'data')
   const database = given.database ?? environment.AS_SINTERED_DATABASE ?? ''
   return { dataFolder, database: locationOf(database || join(dataFolder, 'as-sintered.sqlite')) }
+}
+
+/** Values between commas. */
+function listOf(given: string | undefined): string[] {
+  return (given ?? '')
+    .split(',')
+    .map((each) => each.trim())
+    .filter((each) => each !== '')
+}
+
+function proxiesOf(given: readonly string[]): (address: string) => boolean {
+  try {
+    return proxyList(given)
+  } catch (error) {
+    throw new UsageError(
+      `--proxy takes addresses such as 10.0.0.7 or networks such as 10.0.0.0/8, not "${(error as Error).message}"`,
+    )
+  }
+}
+
+/**
+ * Names under which browsers may reach the server. At this machine's own address these are its names to itself, unless
+ * more are given: a page from elsewhere could otherwise have its own name lead here, and read everything.
+ */
+function namesOf(host: string, given: readonly string[]): ReadonlySet<string> | null {
+  if (isLoopbackName(host))
+    return new Set([...LOOPBACK_NAMES, host, ...given].map((name) => name.toLowerCase()))
+  return given.length === 0 ? null : new Set(given.map((name) => name.toLowerCase()))
 }
 
 function isWithin(path: string, folder: string): boolean {
@@ -88,6 +124,8 @@ function parse(args: string[]) {
         port: { type: 'string' },
         host: { type: 'string' },
         watch: { type: 'string' },
+        proxy: { type: 'string' },
+        site: { type: 'string' },
         sample: { type: 'boolean' },
       },
     })

@@ -4,12 +4,26 @@ import type { Role, Scope } from '../contract/access.ts'
 export type Caller =
   /** The person at this machine, who needs no password so long as nobody is on record. */
   | { readonly kind: 'single user' }
-  | { readonly kind: 'person'; readonly name: string; readonly role: Role }
+  | SignedInPerson
   /** A machine with a token. */
   | { readonly kind: 'machine'; readonly name: string; readonly scopes: readonly Scope[] }
   /** Whoever opened the link to one report. */
-  | { readonly kind: 'guest'; readonly report: number }
+  | {
+      readonly kind: 'guest'
+      readonly report: number
+      readonly session: number
+      readonly givenTo: string
+      readonly expiresAt: number
+    }
   | { readonly kind: 'nobody' }
+
+export interface SignedInPerson {
+  readonly kind: 'person'
+  readonly id: number
+  readonly name: string
+  readonly role: Role
+  readonly session: number
+}
 
 declare module 'hono' {
   interface ContextVariableMap {

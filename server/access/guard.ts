@@ -3,6 +3,7 @@ import { matchedRoutes } from 'hono/route'
 import type { Role } from '../contract/access.ts'
 import { ProblemError } from '../problem.ts'
 import type { Caller } from './caller.ts'
+import { isAllowed } from './rights.ts'
 import { type RouteRule, ruleFor } from './route-roles.ts'
 
 /**
@@ -20,25 +21,10 @@ export function guard(identify: (c: Context) => Promise<Caller>): MiddlewareHand
       if (method === 'ALL' || !path.startsWith('/api')) continue
       const rule = ruleFor(method, path)
       if (rule === null) throw unlisted(method, path)
-      if (!isAllowed(rule, caller, c)) throw refusal(rule, caller)
+      const elsewhere = caller.kind === 'guest' && !rule.open && reportIn(c) !== caller.report
+      if (elsewhere || !isAllowed(rule, caller)) throw refusal(rule, caller)
     }
     await next()
-  }
-}
-
-function isAllowed(rule: RouteRule, caller: Caller, c: Context): boolean {
-  if (rule.open) return true
-  switch (caller.kind) {
-    case 'single user':
-      return true
-    case 'person':
-      return rule.roles.includes(caller.role)
-    case 'machine':
-      return rule.scopes?.some((scope) => caller.scopes.includes(scope)) ?? false
-    case 'guest':
-      return rule.guest === 'report' && reportIn(c) === caller.report
-    case 'nobody':
-      return false
   }
 }
 

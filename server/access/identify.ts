@@ -1,33 +1,47 @@
-import { getConnInfo } from '@hono/node-server/conninfo'
 import type { Context } from 'hono'
 import { ProblemError } from '../problem.ts'
 import type { Store } from '../store/store.ts'
 import type { Caller } from './caller.ts'
-import { tokenHash } from './tokens.ts'
+import { type Entrance, isFromThisMachine } from './connection.ts'
+import { secretHash } from './secrets.ts'
+import { sessionOf } from './sessions.ts'
 
 /**
- * Who sends a request: the machine whose token came with it, or the person at this machine, who needs none.
+ * Who sends a request: the machine whose token came with it; the person or the guest whose session it belongs to; the
+ * single user at this machine where nobody is on record; nobody otherwise.
  *
- * @throws ProblemError 401 where the token is not in force
+ * @throws ProblemError 401 where a token came that is not in force
  */
-export async function identify(c: Context, store: Store): Promise<Caller> {
+export async function identify(c: Context, store: Store, entrance: Entrance): Promise<Caller> {
   const authorization = c.req.header('Authorization')
-  if (authorization === undefined) return { kind: isFromThisMachine(c) ? 'single user' : 'nobody' }
+  if (authorization !== undefined) return await machineOf(authorization, store)
+  const session = await sessionOf(c, store, entrance)
+  if (session !== null) {
+    const { holder } = session
+    return holder.kind === 'person'
+      ? { kind: 'person', id: holder.id, name: holder.name, role: holder.role, session: session.id }
+      : {
+          kind: 'guest',
+          report: holder.report,
+          session: session.id,
+          givenTo: holder.givenTo,
+          expiresAt: session.expiresAt,
+        }
+  }
+  // Asked last: whoever comes from elsewhere has no need of the answer.
+  if (isFromThisMachine(c) && !(await store.hasPeople())) return { kind: 'single user' }
+  return { kind: 'nobody' }
+}
+
+async function machineOf(authorization: string, store: Store): Promise<Caller> {
   const token = /^Bearer +([\w.~+/-]+=*)$/i.exec(authorization.trim())?.[1]
-  const name = token === undefined ? null : await store.tokenName(tokenHash(token))
-  if (name === null) {
+  const machine = token === undefined ? null : await store.token(secretHash(token))
+  if (machine === null) {
     throw new ProblemError(401, {
       what: 'The token that came with the request is not in force.',
       where: 'Authorization',
-      next: 'Have a token made where the program runs (token add NAME), and send it as "Authorization: Bearer TOKEN".',
+      next: 'Have a token made on the page Tokens, or where the program runs (token add NAME), and send it as "Authorization: Bearer TOKEN".',
     })
   }
-  return { kind: 'machine', name, scopes: ['bring files'] }
-}
-
-/** True for loopback addresses, and where the request came from no network at all. */
-function isFromThisMachine(c: Context): boolean {
-  if (c.env === undefined || c.env === null || !('incoming' in c.env)) return true
-  const address = getConnInfo(c).remote.address
-  return address !== undefined && /^(::ffff:)?127\.|^::1$/.test(address)
+  return { kind: 'machine', ...machine }
 }

@@ -39,6 +39,8 @@ const EVERY_ROLE: readonly Role[] = ['inspector', 'process engineer', 'supplier 
 const BRINGERS: readonly Role[] = ['inspector', 'process engineer', 'administrator']
 /** Who decides about the process and what its figures rest on. */
 const DECIDERS: readonly Role[] = ['process engineer', 'administrator']
+/** Who lets people and machines in. */
+const ADMINISTRATOR: readonly Role[] = ['administrator']
 /** Who makes reports for customers. */
 const REPORTERS: readonly Role[] = ['process engineer', 'supplier quality', 'administrator']
 
@@ -51,6 +53,63 @@ const CHARACTERISTIC = `${PART}/characteristics/:designator` as const
 
 export const ROUTE_GROUPS: readonly RouteGroup[] = [
   {
+    group: 'Signing in',
+    routes: [
+      {
+        call: 'GET /api/session',
+        does: 'Read who is signed in, and what they may do',
+        roles: EVERY_ROLE,
+        open: true,
+      },
+      { call: 'POST /api/session', does: 'Sign in', roles: EVERY_ROLE, open: true },
+      { call: 'DELETE /api/session', does: 'Sign out', roles: EVERY_ROLE, open: true },
+      {
+        call: 'POST /api/session/guest',
+        does: 'Open a report by a guest’s link',
+        roles: EVERY_ROLE,
+        open: true,
+      },
+      {
+        call: 'POST /api/session/password-link',
+        does: 'Choose a password by a link',
+        roles: EVERY_ROLE,
+        open: true,
+      },
+      { call: 'PUT /api/session/password', does: 'Change one’s password', roles: EVERY_ROLE },
+      { call: 'GET /api/sessions', does: 'List where one is signed in', roles: EVERY_ROLE },
+      {
+        call: 'DELETE /api/sessions/:session{[0-9]+}',
+        does: 'End a session: one’s own, or anybody’s for the administrator',
+        roles: EVERY_ROLE,
+      },
+    ],
+  },
+  {
+    group: 'People and tokens',
+    routes: [
+      { call: 'GET /api/people', does: 'List people', roles: ADMINISTRATOR },
+      { call: 'POST /api/people', does: 'Put a person on record', roles: ADMINISTRATOR },
+      {
+        call: 'POST /api/people/:person{[0-9]+}/password-link',
+        does: 'Make a link by which a person chooses a password',
+        roles: ADMINISTRATOR,
+      },
+      {
+        call: 'PUT /api/people/:person{[0-9]+}/role',
+        does: 'Change the role of a person',
+        roles: ADMINISTRATOR,
+      },
+      {
+        call: 'PUT /api/people/:person{[0-9]+}/disabled',
+        does: 'Keep a person from signing in, or let them again',
+        roles: ADMINISTRATOR,
+      },
+      { call: 'GET /api/tokens', does: 'List tokens of machines', roles: ADMINISTRATOR },
+      { call: 'POST /api/tokens', does: 'Make a token', roles: ADMINISTRATOR },
+      { call: 'DELETE /api/tokens/:token', does: 'Revoke a token', roles: ADMINISTRATOR },
+    ],
+  },
+  {
     group: 'Shop',
     routes: [
       {
@@ -59,7 +118,7 @@ export const ROUTE_GROUPS: readonly RouteGroup[] = [
         roles: EVERY_ROLE,
         scopes: ['read', 'bring files', 'make reports'],
       },
-      { call: 'POST /api/sample-shop', does: 'Take in the sample shop', roles: ['administrator'] },
+      { call: 'POST /api/sample-shop', does: 'Take in the sample shop', roles: ADMINISTRATOR },
       { call: 'GET /api/notices', does: 'Be told of every change', roles: EVERY_ROLE, scopes: READ },
     ],
   },
@@ -233,6 +292,21 @@ export const ROUTE_GROUPS: readonly RouteGroup[] = [
         roles: EVERY_ROLE,
         scopes: ['read', 'make reports'],
         guest: 'report',
+      },
+      {
+        call: 'GET /api/reports/:report{[0-9]+}/guest-links',
+        does: 'List the links that open a report to guests',
+        roles: REPORTERS,
+      },
+      {
+        call: 'POST /api/reports/:report{[0-9]+}/guest-links',
+        does: 'Make a link that opens a report to a guest',
+        roles: REPORTERS,
+      },
+      {
+        call: 'DELETE /api/reports/:report{[0-9]+}/guest-links/:link{[0-9]+}',
+        does: 'Take back a guest’s link',
+        roles: REPORTERS,
       },
       {
         call: 'POST /api/reports/verify',

@@ -1,4 +1,5 @@
 import type { Context } from 'hono'
+import type { Doing } from '../store/people.ts'
 
 /**
  * The name that goes on record for what a request does: that of the person or the machine that is signed in, whatever the
@@ -7,6 +8,12 @@ import type { Context } from 'hono'
 export function signerOf(c: Context, said: string): string {
   const caller = c.get('caller')
   return caller.kind === 'person' || caller.kind === 'machine' ? caller.name : said
+}
+
+/** When a request is carried out, and by whom; null for the single user, who has given no name with it. */
+export function doingOf(c: Context): Doing {
+  const name = signerOf(c, '')
+  return { at: Math.floor(Date.now() / 1000), who: name === '' ? null : name }
 }
 
 /** What a request asks for, with the name that goes on record for it. */

@@ -1,15 +1,16 @@
 import { readOptions } from '../options.ts'
 import { BusyDatabaseError, DatabaseUnreachableError, NewerDatabaseError } from '../store/errors.ts'
 import { copyDatabaseCommand } from './copy-database-command.ts'
+import { personCommand } from './person-command.ts'
 import { reportCommand } from './report-command.ts'
-import { serveCommand } from './serve-command.ts'
+import { NoAdministratorError, serveCommand } from './serve-command.ts'
 import { takeInCommand } from './take-in-command.ts'
 import { type Terminal, USAGE, UsageError } from './terminal.ts'
 import { tokenCommand } from './token-command.ts'
 import { verifyReportCommand } from './verify-report-command.ts'
 
 /** Errors whose message says everything to whoever ran the command. */
-const FOR_PEOPLE = [BusyDatabaseError, DatabaseUnreachableError, NewerDatabaseError]
+const FOR_PEOPLE = [BusyDatabaseError, DatabaseUnreachableError, NewerDatabaseError, NoAdministratorError]
 
 /**
  * Do what the words on the command line say; without a command, serve.
@@ -35,6 +36,8 @@ export async function runCommand(args: string[], terminal: Terminal): Promise<nu
         return await reportCommand(rest, terminal)
       case 'verify-report':
         return await verifyReportCommand(rest, terminal)
+      case 'person':
+        return await personCommand(rest, terminal)
       case 'token':
         return await tokenCommand(rest, terminal)
       default:

@@ -2,6 +2,7 @@ import { mkdirSync } from 'node:fs'
 import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import { serve } from '@hono/node-server'
+import { isLoopbackName } from '../access/connection.ts'
 import { createApp } from '../app.ts'
 import { createIntake } from '../intake/jobs.ts'
 import type { Options } from '../options.ts'
@@ -19,11 +20,33 @@ function packageFolder(): string {
   return here.includes(join('dist', 'node')) ? join(here, '..', '..', '..') : join(here, '..')
 }
 
-/** Serve the program until it is told to stop. Returns once it is on its way up. */
+/** Nobody could let people in. */
+export class NoAdministratorError extends Error {
+  override readonly name = 'NoAdministratorError'
+
+  constructor(host: string) {
+    super(
+      `At ${host} others could reach the program, and no administrator is on record who could let people in.\n` +
+        'Put one on record first, with the same --data or --database:\n\n' +
+        '  as-sintered person add NAME --role administrator\n\n' +
+        'At 127.0.0.1, the default, one person at this machine needs none.',
+    )
+  }
+}
+
+/**
+ * Serve the program until it is told to stop. Returns once it is on its way up.
+ *
+ * @throws NoAdministratorError where others could reach it and nobody could let them in
+ */
 export async function serveCommand(options: Options, terminal: Terminal): Promise<void> {
   const { dataFolder, database } = options.place
   mkdirSync(dataFolder, { recursive: true })
   const store = await openStore(database)
+  if (!isLoopbackName(options.host) && !(await store.hasAdministrator())) {
+    await store.close()
+    throw new NoAdministratorError(options.host)
+  }
   const intake = createIntake({ store, dataFolder })
   const root = packageFolder()
   const sampleFolder = join(root, 'sample-data')
@@ -31,7 +54,13 @@ export async function serveCommand(options: Options, terminal: Terminal): Promis
     terminal.out('Taking in the sample shop …')
     await intake.finished(await intake.acceptFolder(sampleFolder))
   }
-  const app = createApp({ store, intake, sampleFolder, clientFolder: join(root, 'dist', 'client') })
+  const app = createApp({
+    store,
+    intake,
+    sampleFolder,
+    clientFolder: join(root, 'dist', 'client'),
+    entrance: options.entrance,
+  })
   const server = serve({ fetch: app.fetch, hostname: options.host, port: options.port }, (address) => {
     terminal.out(`as-sintered is at http://${options.host}:${address.port}/`)
     terminal.out(`Data are kept in ${dataFolder}`)

@@ -5,6 +5,8 @@ export interface Terminal {
   readonly out: (line: string) => void
   /** What went wrong, and what is waited for. */
   readonly err: (line: string) => void
+  /** One line that is typed and not shown, or comes on standard input. */
+  readonly secret: (prompt: string) => Promise<string>
 }
 
 /** Wrong words on the command line; the message says which. */
@@ -14,7 +16,12 @@ export class UsageError extends Error {
 
 export const USAGE = `as-sintered [serve] [options]            serve the program to browsers
 as-sintered take-in FILE… [options]      take files in, and print their receipts
-as-sintered token add NAME [options]     make a token for a machine that brings files; it is shown once
+as-sintered person add NAME --role ROLE [options]
+                                         put a person on record; the password is typed, or comes on standard input
+as-sintered person list [options]
+as-sintered person password NAME [options]
+                                         set a new password
+as-sintered token add NAME [options]     make a token for a machine; it is shown once
 as-sintered token list [options]
 as-sintered token revoke NAME [options]
 as-sintered report NUMBER REVISION [options]
@@ -35,7 +42,18 @@ serve
   --port NUMBER        port to listen on (default: 4180; environment: AS_SINTERED_PORT)
   --host NAME          address to listen on (default: 127.0.0.1; environment: AS_SINTERED_HOST)
   --watch FOLDER       take in files that appear in this folder (environment: AS_SINTERED_WATCH)
+  --proxy ADDRESSES    proxies in front of the server, as addresses or networks between commas: what they say of where a
+                       request came from is believed (default: none; environment: AS_SINTERED_PROXY)
+  --site NAMES         names under which browsers reach the server, between commas; other names are refused
+                       (default: on 127.0.0.1 its own, elsewhere any; environment: AS_SINTERED_SITE)
   --sample             fill an empty database with the sample shop
+
+person add
+  --role ROLE          inspector, "process engineer", "supplier quality" or administrator
+
+token add
+  --for WHAT           what it is good for: "bring files", read, "make reports" or "read metrics"; may be given
+                       several times (default: "bring files")
 
 take-in
   --who NAME           who brings the files (default: the name of the account)

@@ -1,6 +1,7 @@
 import { mkdirSync } from 'node:fs'
 import { parseArgs } from 'node:util'
-import { newToken, tokenHash } from '../access/tokens.ts'
+import { newToken, secretHash } from '../access/secrets.ts'
+import { SCOPES, type Scope } from '../contract/access.ts'
 import { PLACE_OPTIONS, placeOf } from '../options.ts'
 import { openStore, type Store } from '../store/store.ts'
 import { patientStore } from './patient-store.ts'
@@ -10,7 +11,7 @@ import { type Terminal, UsageError } from './terminal.ts'
 const LONGEST_NAME = 200
 
 /**
- * Make, list and revoke the tokens of machines that bring files.
+ * Make, list and revoke the tokens of machines.
  *
  * @returns the status to end with
  * @throws UsageError
@@ -32,7 +33,7 @@ export async function tokenCommand(args: string[], terminal: Terminal): Promise<
   const opened = await openStore(database)
   try {
     const store = patientStore(opened, terminal.err)
-    if (action === 'add') return await add(store, name, terminal)
+    if (action === 'add') return await add(store, name, scopesOf(values.for), terminal)
     if (action === 'revoke') return await revoke(store, name, terminal)
     return await list(store, terminal)
   } finally {
@@ -40,9 +41,14 @@ export async function tokenCommand(args: string[], terminal: Terminal): Promise<
   }
 }
 
-async function add(store: Store, name: string, { out, err }: Terminal): Promise<number> {
+async function add(
+  store: Store,
+  name: string,
+  scopes: readonly Scope[],
+  { out, err }: Terminal,
+): Promise<number> {
   const token = newToken()
-  if (!(await store.write((writer) => writer.addToken(name, tokenHash(token), now())))) {
+  if (!(await store.write((writer) => writer.addToken(name, secretHash(token), scopes, now())))) {
     err(`There is or was a token named ${name}. Choose another name, so that receipts stay clear.`)
     return 1
   }
@@ -62,11 +68,22 @@ async function revoke(store: Store, name: string, { out, err }: Terminal): Promi
 
 async function list(store: Store, { out }: Terminal): Promise<number> {
   const tokens = await store.tokens()
-  for (const { name, createdAt, revokedAt } of tokens) {
-    out(`${name}\tmade ${day(createdAt)}${revokedAt === null ? '' : `\trevoked ${day(revokedAt)}`}`)
+  for (const { name, scopes, createdAt, revokedAt } of tokens) {
+    out(
+      `${name}\t${scopes.join(', ')}\tmade ${day(createdAt)}${revokedAt === null ? '' : `\trevoked ${day(revokedAt)}`}`,
+    )
   }
   if (tokens.length === 0) out('There are no tokens.')
   return 0
+}
+
+/** @throws UsageError */
+function scopesOf(given: readonly string[] = ['bring files']): Scope[] {
+  return [...new Set(given)].map((each) => {
+    const scope = SCOPES.find((known) => known === each)
+    if (scope === undefined) throw new UsageError(`--for takes “${SCOPES.join('”, “')}”, not “${each}”.`)
+    return scope
+  })
 }
 
 function day(seconds: number): string {
@@ -79,7 +96,11 @@ function now(): number {
 
 function parse(args: string[]) {
   try {
-    return parseArgs({ args, allowPositionals: true, options: PLACE_OPTIONS })
+    return parseArgs({
+      args,
+      allowPositionals: true,
+      options: { ...PLACE_OPTIONS, for: { type: 'string', multiple: true } },
+    })
   } catch (error) {
     throw new UsageError((error as Error).message)
   }

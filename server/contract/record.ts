@@ -17,6 +17,16 @@ export const RECORD_KINDS = {
   'report-file': 'File of a report',
   token: 'Token made',
   'token-revoked': 'Token revoked',
+  person: 'Person put on record',
+  'person-role': 'Role of a person',
+  'person-disabled': 'Person may not sign in',
+  'person-enabled': 'Person may sign in again',
+  'password-link': 'Link to choose a password',
+  password: 'Password set',
+  'sign-in': 'Sign-in',
+  'session-ended': 'Session ended',
+  'guest-link': 'Link for a guest',
+  'guest-link-revoked': 'Link for a guest taken back',
 } as const
 
 export type RecordKind = keyof typeof RECORD_KINDS
@@ -34,6 +44,9 @@ export const SUBJECT_KINDS = [
   'gauge',
   'report',
   'token',
+  'person',
+  'session',
+  'guest-link',
 ] as const
 
 export type SubjectKind = (typeof SUBJECT_KINDS)[number]

@@ -41,6 +41,11 @@ const KEYS: { readonly [T in CopiedTable]: readonly (keyof Schema[T] & string)[]
   gauge_plan: ['id'],
   gauge_study: ['id'],
   gauge_reading: ['study_id', 'number'],
+  person: ['id'],
+  password_link: ['sha256'],
+  guest_link: ['id'],
+  session: ['id'],
+  token_scope: ['token_id', 'scope'],
 }
 
 /** Parameters to one statement, below the least limit of the dialects. */

@@ -8,6 +8,7 @@ import { decisions } from './migrations/0100-decisions.ts'
 import { reports } from './migrations/0200-reports.ts'
 import { factorDecisions } from './migrations/0300-factor-decisions.ts'
 import { record } from './migrations/0500-record.ts'
+import { people } from './migrations/0600-people.ts'
 import { gaugeStudies } from './migrations/0900-gauge-studies.ts'
 import type { Flavour, Migration } from './migrations/migration.ts'
 import { appendEntry } from './record/recorder.ts'
@@ -23,6 +24,7 @@ const MIGRATIONS: readonly Migration[] = [
   reports,
   factorDecisions,
   record,
+  people,
   gaugeStudies,
 ]
 

@@ -9,11 +9,14 @@ import { type DistributionReads, distributionReads } from './distribution-reads.
 import type { Engine } from './engine.ts'
 import { type GaugeRegisterReads, gaugeRegisterReads } from './gauge-register.ts'
 import { type GaugeStudyReads, gaugeStudyReads } from './gauge-studies.ts'
+import { type GuestLinkReads, guestLinkReads } from './guest-links.ts'
 import { type LayoutReads, layoutReads } from './layouts.ts'
 import { naturalOrder } from './natural-order.ts'
+import { type PeopleReads, peopleReads } from './people.ts'
 import { type RecordReads, recordReads } from './record/record-reads.ts'
 import { type ReportReads, reportReads } from './reports.ts'
 import type { BuildTable, CharacteristicTable, Schema } from './schema.ts'
+import { type SessionReads, sessionReads } from './sessions.ts'
 import { type SingleValueReads, singleValueReads } from './single-values.ts'
 import { type TokenReads, tokenReads } from './tokens.ts'
 import { HASH_LENGTH } from './withdrawals.ts'
@@ -28,7 +31,10 @@ export interface Reads
     RecordReads,
     SingleValueReads,
     GaugeRegisterReads,
-    GaugeStudyReads {
+    GaugeStudyReads,
+    PeopleReads,
+    SessionReads,
+    GuestLinkReads {
   /** All part numbers in natural order. */
   partNumbers(): Promise<PartNumberSummary[]>
   partNumber(number: string, revision: string): Promise<PartNumber | null>
@@ -58,6 +64,9 @@ export function reads(engine: Engine): Reads {
   const { db } = engine
   return {
     ...tokenReads(db),
+    ...peopleReads(db),
+    ...sessionReads(db),
+    ...guestLinkReads(db),
     ...layoutReads(db),
     ...decisionReads(db),
     ...reportReads(db),

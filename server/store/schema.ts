@@ -4,6 +4,7 @@ import type { FileKind, ImportVerdict } from '../contract/receipt.ts'
 import type { DecisionTables } from './decision-tables.ts'
 import type { FactorDecisionTables } from './factor-decision-table.ts'
 import type { GaugeTables } from './gauge-tables.ts'
+import type { PeopleTables } from './people-tables.ts'
 import type { RecordTables } from './record/record-tables.ts'
 import type { ReportTables } from './report-tables.ts'
 
@@ -16,7 +17,8 @@ export interface Schema
     ReportTables,
     FactorDecisionTables,
     RecordTables,
-    GaugeTables {
+    GaugeTables,
+    PeopleTables {
   schema_version: SchemaVersionTable
   part_number: PartNumberTable
   characteristic: CharacteristicTable
@@ -177,7 +179,7 @@ export interface BuildGaugeTable {
   gauge_id: number
 }
 
-/** A token that lets a machine bring files. The token itself is 256 random bits, of which only the hash is kept. */
+/** A token of a machine, good for its `token_scope`s. The token itself is 256 random bits, of which only the hash is kept. */
 export interface TokenTable {
   id: number
   name: string

@@ -1,10 +1,12 @@
 import type { Kysely } from 'kysely'
+import type { Scope } from '../contract/access.ts'
 import type { Recorder } from './record/recorder.ts'
 import type { Schema } from './schema.ts'
 
-/** A token of a machine that brings files, without the token itself, which nobody can read again. */
+/** A token of a machine, without the token itself, which nobody can read again. */
 export interface TokenSummary {
   readonly name: string
+  readonly scopes: readonly Scope[]
   /** Seconds since 1970-01-01 UTC. */
   readonly createdAt: number
   /** Null while it is in force. */
@@ -14,13 +16,19 @@ export interface TokenSummary {
 export interface TokenReads {
   /** In the order in which they were made, revoked ones among them. */
   tokens(): Promise<TokenSummary[]>
-  /** Name of the token in force with this hash; null where there is none. */
-  tokenName(sha256: string): Promise<string | null>
+  /** The token in force with this hash; null where there is none. */
+  token(sha256: string): Promise<Pick<TokenSummary, 'name' | 'scopes'> | null>
 }
 
 export interface TokenWrites {
   /** False where there is, or was, a token of this name: what it brought must not be taken for another's. */
-  addToken(name: string, sha256: string, at: number, who?: string | null): Promise<boolean>
+  addToken(
+    name: string,
+    sha256: string,
+    scopes: readonly Scope[],
+    at: number,
+    who?: string | null,
+  ): Promise<boolean>
   /** False where no token of this name is in force. */
   revokeToken(name: string, at: number, who?: string | null): Promise<boolean>
 }
@@ -28,28 +36,40 @@ export interface TokenWrites {
 export function tokenReads(db: Kysely<Schema>): TokenReads {
   return {
     async tokens() {
-      return await db
+      const rows = await db
         .selectFrom('token')
-        .select(['name', 'created_at as createdAt', 'revoked_at as revokedAt'])
+        .select(['id', 'name', 'created_at as createdAt', 'revoked_at as revokedAt'])
         .orderBy('id')
         .execute()
+      const scopes = await db.selectFrom('token_scope').selectAll().orderBy('scope').execute()
+      return rows.map(({ id, ...token }) => ({
+        ...token,
+        scopes: scopes.filter((row) => row.token_id === id).map((row) => row.scope),
+      }))
     },
 
-    async tokenName(sha256) {
+    async token(sha256) {
       const row = await db
         .selectFrom('token')
-        .select('name')
+        .select(['id', 'name'])
         .where('sha256', '=', sha256)
         .where('revoked_at', 'is', null)
         .executeTakeFirst()
-      return row?.name ?? null
+      if (row === undefined) return null
+      const scopes = await db
+        .selectFrom('token_scope')
+        .select('scope')
+        .where('token_id', '=', row.id)
+        .orderBy('scope')
+        .execute()
+      return { name: row.name, scopes: scopes.map(({ scope }) => scope) }
     },
   }
 }
 
 export function tokenWrites(db: Kysely<Schema>, record: Recorder): TokenWrites {
   return {
-    async addToken(name, sha256, at, who = null) {
+    async addToken(name, sha256, scopes, at, who = null) {
       const last = await db
         .selectFrom('token')
         .select((eb) => eb.fn.max('id').as('id'))
@@ -61,7 +81,18 @@ export function tokenWrites(db: Kysely<Schema>, record: Recorder): TokenWrites {
         .onConflict((conflict) => conflict.column('name').doNothing())
         .executeTakeFirst()
       if (numInsertedOrUpdatedRows !== 1n) return false
-      await record.append({ kind: 'token', at, who, about: [{ kind: 'token', id }], words: { name } })
+      await db
+        .insertInto('token_scope')
+        .values(scopes.map((scope) => ({ token_id: id, scope })))
+        .execute()
+      await record.append({
+        kind: 'token',
+        at,
+        who,
+        about: [{ kind: 'token', id }],
+        details: { scopes: [...scopes] },
+        words: { name },
+      })
       return true
     },
 

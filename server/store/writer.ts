@@ -7,9 +7,11 @@ import { CollisionError } from './errors.ts'
 import { type FactorDecisionWrites, factorDecisionWrites } from './factor-decisions.ts'
 import { type GaugeRegisterWrites, gaugeRegisterWrites } from './gauge-register.ts'
 import { type GaugeStudyWrites, gaugeStudyWrites } from './gauge-studies.ts'
+import { type GuestLinkWrites, guestLinkWrites } from './guest-links.ts'
 import { type ImportWrites, importWrites } from './imports.ts'
 import { cellsWithExclusions, recomputeCells } from './included-values.ts'
 import { type LayoutWrites, layoutWrites } from './layouts.ts'
+import { type PeopleWrites, peopleWrites } from './people.ts'
 import type { Recorder } from './record/recorder.ts'
 import { type ReportWrites, reportWrites } from './reports.ts'
 import type {
@@ -24,6 +26,7 @@ import type {
   PartTable,
   Schema,
 } from './schema.ts'
+import { type SessionWrites, sessionWrites } from './sessions.ts'
 import { type SpreadReads, spreadReads } from './spreads.ts'
 import { type TokenWrites, tokenWrites } from './tokens.ts'
 import { type WithdrawalWrites, withdrawalWrites } from './withdrawals.ts'
@@ -59,7 +62,10 @@ export interface Writer
     FactorDecisionWrites,
     ReportWrites,
     GaugeRegisterWrites,
-    GaugeStudyWrites {
+    GaugeStudyWrites,
+    PeopleWrites,
+    SessionWrites,
+    GuestLinkWrites {
   /** True where calls are carried out one after another even if they are not waited for. */
   readonly inOrder?: true
   /** @param rows about as many as will be added to a table at most; more than that may collide with others */
@@ -106,6 +112,9 @@ export function writer(transaction: Transaction, record: Recorder): Writer {
     ...factorDecisionWrites(db, record),
     ...gaugeRegisterWrites(db, (rows) => transaction.reserve(rows), record),
     ...gaugeStudyWrites(db, record),
+    ...peopleWrites(db, record),
+    ...sessionWrites(db, record),
+    ...guestLinkWrites(db, record),
 
     withoutEntry: async (why) => record.withoutEntry(why),
 

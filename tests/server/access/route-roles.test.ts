@@ -5,7 +5,7 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import type { Caller } from '../../../server/access/caller.ts'
 import { ROUTE_GROUPS, type RouteRule } from '../../../server/access/route-roles.ts'
 import { createApp } from '../../../server/app.ts'
-import { ROLES, SCOPES } from '../../../server/contract/access.ts'
+import { ROLES, type Role, SCOPES } from '../../../server/contract/access.ts'
 import { createIntake, type Intake } from '../../../server/intake/jobs.ts'
 import type { Problem } from '../../../server/problem.ts'
 import { openStore, type Store } from '../../../server/store/store.ts'
@@ -77,15 +77,21 @@ describe('the table of routes and roles', () => {
   })
 })
 
+const person = (role: Role): Caller => ({ kind: 'person', id: 999_999, name: 'Ada', role, session: 999_999 })
+const guest = (report: number): Caller => ({
+  kind: 'guest',
+  report,
+  session: 999_999,
+  givenTo: 'Bea',
+  expiresAt: 2_000_000_000,
+})
+
 const CALLERS: readonly (readonly [string, Caller, (rule: RouteRule) => boolean])[] = [
   ['nobody', { kind: 'nobody' }, () => false],
   ['the single user', { kind: 'single user' }, () => true],
-  ['a guest of report 7', { kind: 'guest', report: 7 }, (rule) => rule.guest === 'report'],
-  ['a guest of report 8', { kind: 'guest', report: 8 }, () => false],
-  ...ROLES.map(
-    (role) =>
-      [role, { kind: 'person', name: 'Ada', role }, (rule: RouteRule) => rule.roles.includes(role)] as const,
-  ),
+  ['a guest of report 7', guest(7), (rule) => rule.guest === 'report'],
+  ['a guest of report 8', guest(8), () => false],
+  ...ROLES.map((role) => [role, person(role), (rule: RouteRule) => rule.roles.includes(role)] as const),
   ...SCOPES.map(
     (scope) =>
       [
@@ -127,7 +133,7 @@ describe.each([
   ['GET', '/api/part-numbers/A/1/drift', ROLES],
 ])('%s %s', (method, path, roles) => {
   it.each(ROLES)('of the %s', async (role) => {
-    caller = { kind: 'person', name: 'Ada', role }
+    caller = person(role)
     const answer = await app.request(path, { method })
     expect(answer.status === 403).toBe(!(roles as readonly string[]).includes(role))
     await answer.body?.cancel()
@@ -136,7 +142,7 @@ describe.each([
 
 describe('a refusal', () => {
   it('says who may do it, and who asked', async () => {
-    caller = { kind: 'person', name: 'Ada', role: 'inspector' }
+    caller = person('inspector')
     const answer = await app.request('/api/part-numbers/A/1/findings', { method: 'POST' })
     expect(await answer.json()).toEqual({
       error: {

@@ -8,6 +8,8 @@ export interface TestTerminal {
   readonly folder: string
   readonly data: string
   readonly written: { out: string[]; err: string[] }
+  /** What is typed where a secret is asked for; the last stays. */
+  typed: string
   run(...args: string[]): Promise<number | null>
   remove(): void
 }
@@ -16,10 +18,11 @@ export function openTerminal(): TestTerminal {
   const folder = mkdtempSync(join(tmpdir(), 'as-sintered-cli-'))
   const data = join(folder, 'data')
   const written = { out: [] as string[], err: [] as string[] }
-  return {
+  const terminal: TestTerminal = {
     folder,
     data,
     written,
+    typed: '',
     run(...args) {
       written.out = []
       written.err = []
@@ -27,8 +30,10 @@ export function openTerminal(): TestTerminal {
         environment: { AS_SINTERED_DATA: data },
         out: (line) => written.out.push(line),
         err: (line) => written.err.push(line),
+        secret: async () => terminal.typed,
       })
     },
     remove: () => rmSync(folder, { recursive: true, force: true }),
   }
+  return terminal
 }

@@ -3,6 +3,7 @@ import { join } from 'node:path'
 import Database from 'better-sqlite3'
 import { Hono } from 'hono'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import { OPEN_ENTRANCE } from '../../../server/access/connection.ts'
 import { identify } from '../../../server/access/identify.ts'
 import type { ImportProgress } from '../../../server/contract/receipt.ts'
 import type { Problem } from '../../../server/problem.ts'
@@ -77,8 +78,8 @@ describe('a token', () => {
     await token('add', 'scales')
     expect(await token('list')).toBe(0)
     expect(terminal.written.out).toEqual([
-      expect.stringMatching(/^CMM room\tmade \d{4}-\d\d-\d\d\trevoked \d{4}-\d\d-\d\d$/),
-      expect.stringMatching(/^scales\tmade \d{4}-\d\d-\d\d$/),
+      expect.stringMatching(/^CMM room\tbring files\tmade \d{4}-\d\d-\d\d\trevoked \d{4}-\d\d-\d\d$/),
+      expect.stringMatching(/^scales\tbring files\tmade \d{4}-\d\d-\d\d$/),
     ])
   })
 
@@ -122,7 +123,7 @@ describe('a hand-in', () => {
     ['::1', 'single user'],
   ])('without a token from %s is sent by %s', async (address, kind) => {
     const store = await openStore({ file: ':memory:' })
-    const app = new Hono().post('/', async (c) => c.json(await identify(c, store)))
+    const app = new Hono().post('/', async (c) => c.json(await identify(c, store, OPEN_ENTRANCE)))
     const socket = {
       remoteAddress: address,
       remotePort: 9,

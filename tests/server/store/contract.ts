@@ -16,6 +16,7 @@ import { unrecorded } from '../../tools/unrecorded.ts'
 import { decisionsContract } from './decisions-contract.ts'
 import { factorsContract } from './factors-contract.ts'
 import { gaugesContract } from './gauges-contract.ts'
+import { peopleContract } from './people-contract.ts'
 import { recordContract } from './record-contract.ts'
 
 /** A store on an empty database, and how to be rid of both. */
@@ -219,6 +220,11 @@ export function storeContract(name: string, open: () => Promise<OpenedStore>): v
     gaugesContract(async () => {
       await fill()
       return opened.store
+    })
+
+    peopleContract(async () => {
+      await fill()
+      return store
     })
 
     factorsContract(async () => {
@@ -584,19 +590,23 @@ export function storeContract(name: string, open: () => Promise<OpenedStore>): v
 
     it('knows tokens by their hash until they are revoked, and never gives a name again', async () => {
       const [first, second] = ['a'.repeat(64), 'b'.repeat(64)]
-      expect(await store.write((writer) => writer.addToken('scales', first, 100))).toBe(true)
-      expect(await store.write((writer) => writer.addToken('CMM', second, 200))).toBe(true)
-      expect(await store.write((writer) => writer.addToken('scales', 'c'.repeat(64), 300))).toBe(false)
-      expect(await store.tokenName(first)).toBe('scales')
-      expect(await store.tokenName('c'.repeat(64))).toBe(null)
+      expect(
+        await store.write((writer) => writer.addToken('scales', first, ['bring files', 'read'], 100)),
+      ).toBe(true)
+      expect(await store.write((writer) => writer.addToken('CMM', second, ['read metrics'], 200))).toBe(true)
+      expect(await store.write((writer) => writer.addToken('scales', 'c'.repeat(64), ['read'], 300))).toBe(
+        false,
+      )
+      expect(await store.token(first)).toEqual({ name: 'scales', scopes: ['bring files', 'read'] })
+      expect(await store.token('c'.repeat(64))).toBe(null)
       expect(await store.write((writer) => writer.revokeToken('scales', 400))).toBe(true)
       expect(await store.write((writer) => writer.revokeToken('scales', 500))).toBe(false)
-      expect(await store.tokenName(first)).toBe(null)
+      expect(await store.token(first)).toBe(null)
       expect(await store.tokens()).toEqual([
-        { name: 'scales', createdAt: 100, revokedAt: 400 },
-        { name: 'CMM', createdAt: 200, revokedAt: null },
+        { name: 'scales', scopes: ['bring files', 'read'], createdAt: 100, revokedAt: 400 },
+        { name: 'CMM', scopes: ['read metrics'], createdAt: 200, revokedAt: null },
       ])
-      expect(await store.write((writer) => writer.addToken('scales', first, 600))).toBe(false)
+      expect(await store.write((writer) => writer.addToken('scales', first, ['read'], 600))).toBe(false)
     })
 
     it('lets writers wait for one another', async () => {

@@ -168,6 +168,7 @@ describe('copying a database', () => {
     const [lines, faults]: [string[], string[]] = [[], []]
     return {
       environment: {},
+      secret: async () => '',
       lines,
       faults,
       out: (l: string) => lines.push(l),

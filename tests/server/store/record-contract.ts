@@ -42,7 +42,10 @@ const STEPS_OF_AN_IMPORT: readonly (keyof Writer)[] = [
 ]
 
 /** What decides nothing, and says so. */
-const WITHOUT_ENTRY: readonly (keyof Writer)[] = ['withoutEntry', 'completeReceipt']
+const WITHOUT_ENTRY: readonly (keyof Writer)[] = ['withoutEntry', 'completeReceipt', 'seeSession']
+
+/** Steps of acts that have an entry of another function. */
+const STEPS_OF_ACTS: readonly (keyof Writer)[] = ['usePasswordLink', 'endSessionsOf']
 
 const finding = {
   stage: 'sintered' as const,
@@ -121,6 +124,22 @@ const report = (number: number) =>
     content: { settings: { title: 'Capability' } },
   }) as unknown as Report
 
+const doing = { at, who }
+/** Two administrators, of whom the first may lose the role. */
+const putPeople = async (writer: Writer) => {
+  await writer.addPerson({ name: 'Ada', role: 'administrator', password: 'a hash' }, doing)
+  await writer.addPerson({ name: 'Bea', role: 'administrator', password: 'a hash' }, doing)
+}
+const session = {
+  sha256: '5'.repeat(64),
+  whose: { person: 1, name: who },
+  at,
+  expiresAt: at + 100,
+  address: '192.0.2.7',
+  browser: 'a browser',
+}
+const guestLink = { report: 1, givenTo: 'Cleo', who, madeAt: at, expiresAt: at + 100 }
+
 interface ActOfTest {
   readonly kind: RecordKind
   /** What has to be there before it. */
@@ -130,10 +149,10 @@ interface ActOfTest {
 
 /** Every function that writes what somebody did, and the kind of entry that it leaves. A new one gets a line here. */
 const ACTS: { readonly [method in keyof Writer]?: ActOfTest } = {
-  addToken: { kind: 'token', act: (writer) => writer.addToken('scales', 'a'.repeat(64), at, who) },
+  addToken: { kind: 'token', act: (writer) => writer.addToken('scales', 'a'.repeat(64), ['read'], at, who) },
   revokeToken: {
     kind: 'token-revoked',
-    first: (writer) => writer.addToken('scales', 'a'.repeat(64), at, who),
+    first: (writer) => writer.addToken('scales', 'a'.repeat(64), ['read'], at, who),
     act: (writer) => writer.revokeToken('scales', at, who),
   },
   rememberLayout: {
@@ -191,6 +210,53 @@ const ACTS: { readonly [method in keyof Writer]?: ActOfTest } = {
     first: (writer) => writer.addReport(1, report),
     act: (writer) => writer.noteReportCopy('c'.repeat(64), { report: 1, format: 'pdf', at }),
   },
+  addPerson: {
+    kind: 'person',
+    act: (writer) => writer.addPerson({ name: 'Ada', role: 'inspector', password: null }, doing),
+  },
+  changeRole: {
+    kind: 'person-role',
+    first: putPeople,
+    act: (writer) => writer.changeRole(1, 'supplier quality', doing),
+  },
+  disablePerson: {
+    kind: 'person-disabled',
+    first: putPeople,
+    act: (writer) => writer.disablePerson(1, doing),
+  },
+  enablePerson: { kind: 'person-enabled', first: putPeople, act: (writer) => writer.enablePerson(1, doing) },
+  setPassword: {
+    kind: 'password',
+    first: putPeople,
+    act: (writer) => writer.setPassword(1, 'another hash', doing),
+  },
+  addPasswordLink: {
+    kind: 'password-link',
+    first: putPeople,
+    act: (writer) => writer.addPasswordLink(1, '6'.repeat(64), at + 100, doing),
+  },
+  addSession: { kind: 'sign-in', first: putPeople, act: (writer) => writer.addSession(session) },
+  endSession: {
+    kind: 'session-ended',
+    first: async (writer) => {
+      await putPeople(writer)
+      await writer.addSession(session)
+    },
+    act: (writer) => writer.endSession(1, doing),
+  },
+  addGuestLink: {
+    kind: 'guest-link',
+    first: (writer) => writer.addReport(1, report),
+    act: (writer) => writer.addGuestLink('7'.repeat(64), guestLink),
+  },
+  revokeGuestLink: {
+    kind: 'guest-link-revoked',
+    first: async (writer) => {
+      await writer.addReport(1, report)
+      await writer.addGuestLink('7'.repeat(64), guestLink)
+    },
+    act: (writer) => writer.revokeGuestLink(1, 1, doing),
+  },
 }
 
 /**
@@ -211,6 +277,7 @@ export function recordContract(filled: () => Promise<Store>): void {
         ...READS,
         ...STEPS_OF_AN_IMPORT,
         ...WITHOUT_ENTRY,
+        ...STEPS_OF_ACTS,
         ...Object.keys(ACTS),
       ])
       const unlisted = await store.write(async (writer) =>
@@ -250,8 +317,10 @@ export function recordContract(filled: () => Promise<Store>): void {
     })
 
     it('leaves no entry of what came to nothing', async () => {
-      await store.write((writer) => writer.addToken('scales', 'a'.repeat(64), at, who))
-      expect(await store.write((writer) => writer.addToken('scales', 'b'.repeat(64), at, who))).toBe(false)
+      await store.write((writer) => writer.addToken('scales', 'a'.repeat(64), ['read'], at, who))
+      expect(
+        await store.write((writer) => writer.addToken('scales', 'b'.repeat(64), ['read'], at, who)),
+      ).toBe(false)
       expect(await store.write((writer) => writer.revokeToken('others', at, who))).toBe(false)
       expect(await store.write((writer) => writer.takeBack(7, { reason, who, at }))).toBe(false)
       expect(await store.write((writer) => writer.withdraw(7, { reason, who, at }))).toBeNull()
