@@ -4,16 +4,17 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import { serve } from '@hono/node-server'
-import { createApp } from '../../server/app.ts'
+import { type AppParts, createApp } from '../../server/app.ts'
 import type { ImportChoices, ImportProgress, Receipt } from '../../server/contract/receipt.ts'
 import { createIntake } from '../../server/intake/jobs.ts'
-import { openStore } from '../../server/store/store.ts'
+import { openStore, type Store } from '../../server/store/store.ts'
 
 /** A real server on a port of its own with a real database file, for one test file. */
 export interface RunningServer {
   readonly url: string
   /** Data folder; removed by `stop`. */
   readonly folder: string
+  readonly store: Store
   /** GET of an address below the server's, as JSON. */
   get<T>(path: string): Promise<T>
   /** Hands a file in and waits for its receipt. */
@@ -23,7 +24,7 @@ export interface RunningServer {
 
 const root = fileURLToPath(new URL('../..', import.meta.url))
 
-export async function startServer(): Promise<RunningServer> {
+export async function startServer(parts: Partial<AppParts> = {}): Promise<RunningServer> {
   const folder = mkdtempSync(join(tmpdir(), 'as-sintered-'))
   const store = await openStore({ file: join(folder, 'as-sintered.sqlite') })
   const intake = createIntake({ store, dataFolder: folder })
@@ -32,6 +33,7 @@ export async function startServer(): Promise<RunningServer> {
     intake,
     sampleFolder: join(root, 'sample-data'),
     clientFolder: join(root, 'dist', 'client'),
+    ...parts,
   })
   const server = serve({ fetch: app.fetch, hostname: '127.0.0.1', port: 0 })
   await new Promise<void>((resolve) => server.once('listening', () => resolve()))
@@ -46,6 +48,7 @@ export async function startServer(): Promise<RunningServer> {
   return {
     url,
     folder,
+    store,
     get,
     async bring(name, bytes, choices = {}) {
       const query = new URLSearchParams({ name, who: 'tests' })
