@@ -12,6 +12,7 @@ import { answerError, answerNotFound } from './problem.ts'
 import { recordVersion, VERSION_HEADING } from './record-version.ts'
 import { aboutRoutes } from './routes/about.ts'
 import { decisionRoutes } from './routes/decisions.ts'
+import { gaugeRoutes } from './routes/gauges.ts'
 import { guestLinkRoutes } from './routes/guest-links.ts'
 import { importRoutes } from './routes/imports.ts'
 import { noticeRoutes } from './routes/notices.ts'
@@ -91,6 +92,7 @@ export function createApp({
   app.route('/api', sessionRoutes(store, entrance))
   app.route('/api/people', peopleRoutes(store))
   app.route('/api/tokens', tokenRoutes(store))
+  app.route('/api/gauges', gaugeRoutes(store))
   app.route('/api/imports', importRoutes(store, intake))
   app.route('/api/notices', noticeRoutes(store, version))
   app.all('/api/*', answerNotFound)

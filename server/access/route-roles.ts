@@ -263,6 +263,39 @@ export const ROUTE_GROUPS: readonly RouteGroup[] = [
     ],
   },
   {
+    group: 'Gauges',
+    routes: [
+      { call: 'GET /api/gauges', does: 'List gauges, studies and plans', roles: EVERY_ROLE, scopes: READ },
+      {
+        call: 'GET /api/gauges/choices',
+        does: 'List what a plan can be about',
+        roles: EVERY_ROLE,
+        scopes: READ,
+      },
+      {
+        call: 'GET /api/gauges/register/:gauge',
+        does: 'Read what is said of a gauge',
+        roles: EVERY_ROLE,
+        scopes: READ,
+      },
+      { call: 'POST /api/gauges/register/:gauge', does: 'Say something of a gauge', roles: BRINGERS },
+      {
+        call: 'GET /api/gauges/studies/:study{[0-9]+}',
+        does: 'Read a gauge study',
+        roles: EVERY_ROLE,
+        scopes: READ,
+      },
+      { call: 'POST /api/gauges/plans', does: 'Plan a gauge study', roles: BRINGERS },
+      { call: 'GET /api/gauges/plans/:plan{[0-9]+}', does: 'Read a plan', roles: EVERY_ROLE, scopes: READ },
+      {
+        call: 'GET /api/gauges/plans/:plan{[0-9]+}/sheet',
+        does: 'Get the measuring sheet of a plan',
+        roles: EVERY_ROLE,
+        scopes: READ,
+      },
+    ],
+  },
+  {
     group: 'Reports',
     routes: [
       {

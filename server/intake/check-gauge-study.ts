@@ -257,8 +257,9 @@ export class GaugeStudyChecker implements RowChecker {
     if (written !== '' && unit === null) {
       return { meaning: 'unit', value: written, reason: 'A unit is mm, in, µm or °.' }
     }
-    const wanted = characteristic?.row.unit ?? null
-    if (unit === null || wanted === null || unit === wanted) return value
+    // Without a characteristic, as with measurements, millimetres.
+    const wanted = characteristic?.row.unit ?? 'mm'
+    if (unit === null || unit === wanted) return value
     const decimal = this.#readers.numbers.readDecimal(text) as string
     const converted = convertWritten(decimal, unit, wanted)
     if (converted !== null && this.#choices.convertUnits) return Number(converted)
@@ -266,7 +267,7 @@ export class GaugeStudyChecker implements RowChecker {
     return {
       meaning,
       value: text,
-      reason: `The value is in ${unit}, and the characteristic in ${wanted}.`,
+      reason: `The value is in ${unit}, and ${characteristic === null ? 'a study without a characteristic is' : 'the characteristic'} in ${wanted}.`,
     }
   }
 }

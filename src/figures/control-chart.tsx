@@ -27,6 +27,8 @@ export interface ControlChartProps {
   readonly unit: string
   /** What a point is, in place of the mean or single value of a build. */
   readonly point?: string
+  /** What a subgroup is, where it is no build. */
+  readonly every?: string
   /** Decimals of limits and means; spread is given one more. */
   readonly decimals: number
   /** Limits of single parts; null leaves them out. */
@@ -148,8 +150,8 @@ interface TitleProps extends ControlChartProps {
   readonly rows: number
 }
 
-function Title({ panel, top, rows, model, layout, unit, point, palette }: TitleProps) {
-  const words = panel.id === 'location' && point !== undefined ? point : panelWords(panel, model)
+function Title({ panel, top, rows, model, layout, unit, point, every, palette }: TitleProps) {
+  const words = panel.id === 'location' && point !== undefined ? point : panelWords(panel, model, every)
   const title = `${words}, ${unit}`
   if (layout.room === 'narrow') {
     return (
@@ -170,10 +172,10 @@ function Title({ panel, top, rows, model, layout, unit, point, palette }: TitleP
 }
 
 /** What a panel plots. */
-export function panelWords(panel: Panel, model: ChartModel): string {
+export function panelWords(panel: Panel, model: ChartModel, every = 'build'): string {
   if (panel.id === 'spread') {
-    return model.spreadStatistic === 'range' ? 'range inside the build' : 'spread inside the build'
+    return model.spreadStatistic === 'range' ? `range inside the ${every}` : `spread inside the ${every}`
   }
-  if (panel.id === 'moving-range') return 'step from build to build'
-  return model.form === 'individuals' ? 'single value of the build' : 'mean of the build'
+  if (panel.id === 'moving-range') return `step from ${every} to ${every}`
+  return model.form === 'individuals' ? `single value of the ${every}` : `mean of the ${every}`
 }

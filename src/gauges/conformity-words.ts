@@ -1,8 +1,8 @@
 import type { Characteristic } from '../domain/characteristic.ts'
 import { characteristicTitle, formatNumber, meanDecimals } from '../words/format.ts'
 import type { Sentence } from '../words/sentence.ts'
+import { unitText } from '../words/unit.ts'
 import type { Conformity } from './conformity.ts'
-import { unitWord } from './unit-word.ts'
 
 /** What a conformity decision means, in one sentence. */
 export function conformityWords(
@@ -12,7 +12,7 @@ export function conformityWords(
   { decision, probability }: Conformity,
 ): Sentence {
   const decimals = meanDecimals(characteristic)
-  const measured = `${characteristicTitle(characteristic)} measures ${formatNumber(value, decimals)} ± ${formatNumber(expanded, decimals)} ${unitWord(characteristic)} (k = 2)`
+  const measured = `${characteristicTitle(characteristic)} measures ${formatNumber(value, decimals)} ± ${formatNumber(expanded, decimals)} ${unitText(characteristic.unit)} (k = 2)`
   switch (decision) {
     case 'conforming':
       return [

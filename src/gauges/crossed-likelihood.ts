@@ -1,6 +1,8 @@
 import { momentsOf, variance } from '../description/moments.ts'
 import { ArgumentError } from '../errors.ts'
 import { cholesky } from '../numbers/cholesky.ts'
+import { inverseFromFactor } from '../numbers/inverse-from-factor.ts'
+import { estimateDf } from './estimate-df.ts'
 import type { StudyTable } from './readings.ts'
 
 /** Minus twice a restricted log-likelihood, with its derivatives by the variances. */
@@ -13,6 +15,8 @@ export interface Deviance {
 export interface ComponentLikelihood {
   /** @param variances one for each component, not negative; the last, that of repeated readings, above 0 */
   readonly deviance: (variances: Float64Array) => Deviance
+  /** Degrees of freedom of the estimate of a weighted sum of the variances, by its skewness; see `estimateDf`. */
+  readonly df: (variances: Float64Array, weights: readonly number[]) => number | null
   /** For each component a variance of the size that the readings could just show; above 0. */
   readonly units: Float64Array
   /** First guess at the variances, to search from: the likelihood can have several maxima where one component is far greater. */
@@ -71,7 +75,7 @@ export function crossedLikelihood(table: StudyTable, interaction: boolean): Comp
     const lower = cholesky(v, c)
     const nowhere = { value: Number.POSITIVE_INFINITY, gradient: new Float64Array(variances.length) }
     if (lower === null) return nowhere
-    const inverse = inverseOf(lower, c)
+    const inverse = inverseFromFactor(lower, c)
     const rows = new Float64Array(c)
     const weighted = new Float64Array(c)
     let information = 0
@@ -118,7 +122,14 @@ export function crossedLikelihood(table: StudyTable, interaction: boolean): Comp
     gradient[last] = (gradient[last] as number) + (n - c) / residual - within / residual ** 2
     return { value, gradient }
   }
-  return { deviance, ...firstGuess(table, y, within, interaction) }
+  const groups = [
+    cells.map(({ part }) => part),
+    cells.map(({ inspector }) => inspector),
+    ...(interaction ? [cells.map((_, i) => i)] : []),
+  ]
+  const df = (variances: Float64Array, weights: readonly number[]) =>
+    estimateDf(groups, size, n, variances, weights)
+  return { deviance, df, ...firstGuess(table, y, within, interaction) }
 }
 
 /** Sweeps of the additive fit; it need not be exact. */
@@ -164,28 +175,4 @@ function firstGuess(
     ),
     start: Float64Array.of(part, inspector, ...(interaction ? [between] : []), error),
   }
-}
-
-/** Inverse of A = L Lᵀ, row by row. */
-function inverseOf(lower: Float64Array, size: number): Float64Array {
-  // Columns of L⁻¹.
-  const half = new Float64Array(size * size)
-  for (let j = 0; j < size; j++) {
-    half[j * size + j] = 1 / (lower[j * size + j] as number)
-    for (let i = j + 1; i < size; i++) {
-      let sum = 0
-      for (let k = j; k < i; k++) sum -= (lower[i * size + k] as number) * (half[k * size + j] as number)
-      half[i * size + j] = sum / (lower[i * size + i] as number)
-    }
-  }
-  const inverse = new Float64Array(size * size)
-  for (let a = 0; a < size; a++) {
-    for (let b = 0; b <= a; b++) {
-      let sum = 0
-      for (let k = a; k < size; k++) sum += (half[k * size + a] as number) * (half[k * size + b] as number)
-      inverse[a * size + b] = sum
-      inverse[b * size + a] = sum
-    }
-  }
-  return inverse
 }

@@ -28,6 +28,8 @@ import {
 export interface GaugeStudySettings {
   /** Nested where each inspector has parts of his own, as when measuring destroys them. */
   readonly layout: StudyLayout
+  /** suited: analysis of variance where every part was measured equally often by every inspector. */
+  readonly method: 'suited' | 'restricted maximum likelihood'
   /** Whether the interaction is kept, pooled with repeatability, or pooled where a test does not find it. */
   readonly interaction: 'tested' | 'kept' | 'pooled'
   /** Level of that test. A test before pooling has to be lax: 0.25 is common practice. */
@@ -40,6 +42,7 @@ export interface GaugeStudySettings {
 
 export const GAUGE_STUDY_SETTINGS: GaugeStudySettings = {
   layout: 'crossed',
+  method: 'suited',
   interaction: 'tested',
   poolingLevel: 0.25,
   confidence: 0.95,
@@ -118,8 +121,10 @@ function crossedFindings(table: StudyTable, settings: GaugeStudySettings): Findi
   if (table.inspectors.length === 1) shortfalls.push('one inspector')
   const constant = neverDiffer(table)
   if (constant) shortfalls.push('constant repeats')
-  if (table.trials !== null) return balancedFindings(table, table.trials, settings, shortfalls)
-  shortfalls.push('missing readings')
+  if (table.trials !== null && (settings.method === 'suited' || constant)) {
+    return balancedFindings(table, table.trials, settings, shortfalls)
+  }
+  if (table.trials === null) shortfalls.push('missing readings')
   if (!constant) return unbalancedFindings(table, settings, shortfalls)
   // Equal repeats tell no more than one of them.
   const once = oneReadingEach(table)

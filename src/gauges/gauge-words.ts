@@ -8,10 +8,10 @@ import {
   meanDecimals,
 } from '../words/format.ts'
 import type { Phrase, Sentence } from '../words/sentence.ts'
+import { unitText } from '../words/unit.ts'
 import { gaugeJudgement } from './gauge-judgement.ts'
 import type { StandOut } from './stand-out.ts'
 import type { GaugeStudy, Shortfall, StudyFigure } from './study-model.ts'
-import { unitWord } from './unit-word.ts'
 
 /** The verdict on a gauge for one characteristic, and what it rests on. */
 export function gaugeWords(
@@ -85,7 +85,7 @@ function spreadWords(characteristic: Characteristic, { components }: GaugeStudy)
   })
   return told.length === 0
     ? []
-    : [{ text: `Standard deviations: ${told.join(', ')} ${unitWord(characteristic)}.` }]
+    : [{ text: `Standard deviations: ${told.join(', ')} ${unitText(characteristic.unit)}.` }]
 }
 
 function categoriesWords({ categories }: GaugeStudy): Phrase[] {

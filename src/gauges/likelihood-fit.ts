@@ -1,4 +1,4 @@
-import { chiSquareUpperQuantile } from '../distributions/chi-square.ts'
+import { chiSquareQuantile, chiSquareUpperQuantile } from '../distributions/chi-square.ts'
 import { ConvergenceError } from '../errors.ts'
 import { findRoot } from '../numbers/brent.ts'
 import { boundedMinimum, type Minimum, type Objective } from '../variation/bounded-minimum.ts'
@@ -12,12 +12,19 @@ export interface VarianceFunction {
   readonly denominator: readonly number[] | null
 }
 
+export type CutOff = 'degrees of freedom' | 'large samples'
+
 /** Variance components at the maximum of their restricted likelihood. */
 export interface LikelihoodFit {
   readonly variances: Float64Array
   readonly deviance: number
-  /** A function of the variances with its profile likelihood limits. */
-  figure(of: VarianceFunction, confidence: number): StudyFigure
+  /**
+   * A function of the variances with its profile likelihood limits.
+   *
+   * @param cutOff how far the likelihood falls at a limit: as the degrees of freedom of the estimate ask for (see
+   *   `allowedDeviance`), or as in large samples, by chi-square with one degree of freedom. Ratios go by the latter
+   */
+  figure(of: VarianceFunction, confidence: number, cutOff?: CutOff): StudyFigure
 }
 
 /** How strongly the search is drawn to the value asked for; where it is drawn to matters, not how strongly. */
@@ -45,7 +52,7 @@ const FARTHEST = 28
  *
  * @throws ConvergenceError where the maximum, or a limit, is not found, as where readings have no scatter at all
  */
-export function fitComponents({ deviance, units, start }: ComponentLikelihood): LikelihoodFit {
+export function fitComponents({ deviance, df, units, start }: ComponentLikelihood): LikelihoodFit {
   const last = units.length - 1
   if (!((start[last] as number) > NO_SCATTER * Math.max(...start))) {
     throw new ConvergenceError(
@@ -71,7 +78,11 @@ export function fitComponents({ deviance, units, start }: ComponentLikelihood): 
   const best = boundedMinimum(objective, placeOf(start), lower, 1e-14)
   const variances = varianceOf(best.x)
 
-  const figure = (of: VarianceFunction, confidence: number): StudyFigure => {
+  const figure = (
+    of: VarianceFunction,
+    confidence: number,
+    cutOff: CutOff = 'degrees of freedom',
+  ): StudyFigure => {
     // A single component may vanish, and its logarithm with it: the search adds a hundredth of its unit.
     const vanishes = of.numerator[last] === 0
     const added = vanishes ? 0.01 * Math.max(...of.numerator.map((w, k) => w * (units[k] as number))) : 0
@@ -95,7 +106,13 @@ export function fitComponents({ deviance, units, start }: ComponentLikelihood): 
           }),
         }
       }
-    const allowed = chiSquareUpperQuantile(1 - confidence, 1)
+    const general = chiSquareUpperQuantile(1 - confidence, 1)
+    /** Deviance above the least that a limit may have, at a point on the way to it. */
+    const allowedAt = (x: Float64Array, direction: 1 | -1): number => {
+      if (of.denominator !== null || cutOff === 'large samples') return general
+      const own = df(varianceOf(x), of.numerator)
+      return own === null ? general : allowedDeviance(own, direction, confidence)
+    }
     const centre = logarithm(best.x)
     /** The least point drawn to a target; the deviance can have several, so that several starts are tried. */
     const solve = (target: number, starts: readonly Float64Array[]): Float64Array => {
@@ -108,8 +125,8 @@ export function fitComponents({ deviance, units, start }: ComponentLikelihood): 
       return found.reduce((least, each) => (each.value < least.value ? each : least)).x
     }
     /** How far the deviance lies beyond the allowed one; its root is close to a straight line in the distance. */
-    const excess = (x: Float64Array) =>
-      Math.sqrt(Math.max(0, objective(x).value - best.value)) - Math.sqrt(allowed)
+    const excess = (x: Float64Array, direction: 1 | -1) =>
+      Math.sqrt(Math.max(0, objective(x).value - best.value)) - Math.sqrt(allowedAt(x, direction))
     /** The best point with one component moved that takes the function the way it is to go. */
     const moved = (distance: number): Float64Array[] => {
       if (Math.abs(distance) > NEAR) return []
@@ -127,8 +144,8 @@ export function fitComponents({ deviance, units, start }: ComponentLikelihood): 
       for (let distance = 0.5; distance < FARTHEST; distance *= 1.6) {
         const targetAt = (d: number) => centre + direction * d
         const first = solve(targetAt(distance), [inside.x, ...moved(direction * distance)])
-        const x = excess(first) > 0 ? solve(targetAt(distance), [inside.x, first]) : first
-        if (excess(x) <= 0) {
+        const x = excess(first, direction) > 0 ? solve(targetAt(distance), [inside.x, first]) : first
+        if (excess(x, direction) <= 0) {
           // A function that no longer follows is at its own end: a component at 0, a ratio where it ends.
           const followed = direction * (logarithm(x) - logarithm(inside.x))
           if (followed < 0.1 * (distance - inside.distance)) return valueAt(varianceOf(x))
@@ -138,9 +155,9 @@ export function fitComponents({ deviance, units, start }: ComponentLikelihood): 
         let found = x
         const { x: near } = inside
         const beyond = (d: number) => {
-          if (d === 0) return -Math.sqrt(allowed)
+          if (d === 0) return -Math.sqrt(general)
           found = d === distance ? x : solve(targetAt(d), [near, x, ...moved(direction * d)])
-          return excess(found)
+          return excess(found, direction)
         }
         // Seen from the far side, the near point may turn out to lie beyond as well.
         const from = beyond(inside.distance) < 0 ? inside.distance : 0
@@ -168,6 +185,22 @@ function attempt(objective: Objective, start: Float64Array, lower: Float64Array)
     if (error instanceof ConvergenceError) return null
     throw error
   }
+}
+
+/** Below so many degrees of freedom a limit is set as with so many. */
+const LEAST_DF = 0.5
+
+/**
+ * Twice the loss of log-likelihood at a limit of a variance that is estimated with few degrees of freedom: such that
+ * limits of a plain variance are those by chi-square, with equal tails. With many it is chi-square with one degree of
+ * freedom, on both sides.
+ */
+function allowedDeviance(df: number, direction: 1 | -1, confidence: number): number {
+  const nu = Math.max(LEAST_DF, df)
+  if (nu > 1e5) return chiSquareUpperQuantile(1 - confidence, 1)
+  const tail = (1 - confidence) / 2
+  const ratio = (direction > 0 ? chiSquareQuantile(tail, nu) : chiSquareUpperQuantile(tail, nu)) / nu
+  return nu * (ratio - 1 - Math.log(ratio))
 }
 
 function weighted(weights: readonly number[], variances: Float64Array): number {

@@ -50,16 +50,22 @@ export function measuringSheet(
   return lines
 }
 
-/** The sheet as CSV (RFC 4180) with an empty column for the readings. */
-export function sheetCsv(lines: readonly SheetLine[]): string {
+/**
+ * The sheet as CSV (RFC 4180) with an empty column for the readings. Every row names its plan, so that rows may be sorted
+ * or left out, and the intake knows the plan again whatever became of the rest.
+ *
+ * @param plan number of the plan on record
+ */
+export function sheetCsv(lines: readonly SheetLine[], plan: number): string {
   const rows = lines.map(({ order, trial, inspector, part }) => [
+    String(plan),
     String(order),
     String(trial),
     inspector,
     part,
     '',
   ])
-  return [['order', 'trial', 'inspector', 'part', 'value'], ...rows]
+  return [['study_plan', 'order', 'trial', 'inspector', 'part', 'value'], ...rows]
     .map((row) => `${row.map(quoted).join(',')}\r\n`)
     .join('')
 }

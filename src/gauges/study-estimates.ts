@@ -5,6 +5,7 @@ import { nest } from '../variation/nesting.ts'
 import { restrictedDeviance } from '../variation/restricted-likelihood.ts'
 import type { BalancedModel, Combination } from './balanced-analysis.ts'
 import { crossedLikelihood } from './crossed-likelihood.ts'
+import { estimateDf } from './estimate-df.ts'
 import { fitComponents, type LikelihoodFit } from './likelihood-fit.ts'
 import { type MeanSquareTerm, meanSquareLimits } from './mean-square-interval.ts'
 import type { StudyTable } from './readings.ts'
@@ -119,9 +120,28 @@ export function nestedEstimates(
   const fit = fitComponents({
     start: Float64Array.from(components, ({ variance }) => variance),
     deviance: (variances) => restrictedDeviance(nesting, variances),
+    df: (variances, weights) =>
+      estimateDf(
+        outer.map((_, k) => groupsOf(table, outer.slice(0, k + 1))),
+        Float64Array.from(table.cells, ({ moments }) => moments.n),
+        table.n,
+        variances,
+        weights,
+      ),
     units: Float64Array.of(...nesting.groups.map((groups) => (residual * groups) / nesting.n), residual),
   })
   return withSums(order, fit, Object.fromEntries(singles), confidence)
+}
+
+/** To which group of a nested level each cell belongs: groups inside different outer ones are different. */
+function groupsOf(table: StudyTable, levels: readonly ('inspector' | 'part')[]): number[] {
+  const known = new Map<string, number>()
+  return table.cells.map((cell) => {
+    const key = levels.map((level) => cell[level]).join('/')
+    const group = known.get(key) ?? known.size
+    known.set(key, group)
+    return group
+  })
 }
 
 function withSums(

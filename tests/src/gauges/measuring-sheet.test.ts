@@ -39,8 +39,8 @@ describe('the measuring sheet', () => {
   })
 
   it('as text is CSV with an empty column to fill in', () => {
-    const text = sheetCsv([{ order: 1, trial: 1, inspector: 'Roe, "J."', part: '7' }])
-    expect(text).toBe('order,trial,inspector,part,value\r\n1,1,"Roe, ""J.""",7,\r\n')
+    const text = sheetCsv([{ order: 1, trial: 1, inspector: 'Roe, "J."', part: '7' }], 12)
+    expect(text).toBe('study_plan,order,trial,inspector,part,value\r\n12,1,1,"Roe, ""J.""",7,\r\n')
   })
 
   it('is misuse with names missing or twice, or numbers that are not whole', () => {

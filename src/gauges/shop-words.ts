@@ -1,0 +1,111 @@
+import { capitalise, countOf, countWord } from '../words/format.ts'
+import type { Phrase, Sentence } from '../words/sentence.ts'
+import { type DueState, daysBetween } from './due.ts'
+import type { GaugeJudgement, GaugeVerdict } from './gauge-judgement.ts'
+
+/** A characteristic as the page on gauges opens with it. */
+export interface MeasuredCharacteristic {
+  readonly title: string
+  /** Null where no study tells how finely it is measured. */
+  readonly judgement: GaugeJudgement | null
+}
+
+export interface GaugeDue {
+  readonly name: string
+  readonly due: string | null
+  readonly state: DueState
+}
+
+/** What can and cannot be judged with the gauges at hand, and which of them are overdue. */
+export function shopWords(
+  characteristics: readonly MeasuredCharacteristic[],
+  gauges: readonly GaugeDue[],
+  today: string,
+): { readonly headline: Sentence; readonly grounds: Sentence } {
+  return { headline: headline(characteristics), grounds: groundsOf(characteristics, gauges, today) }
+}
+
+function headline(characteristics: readonly MeasuredCharacteristic[]): Sentence {
+  const total = characteristics.length
+  if (total === 0) {
+    return [
+      { text: 'No characteristic is on record yet', role: 'strong' },
+      { text: ', so that there is nothing to measure.' },
+    ]
+  }
+  const unknown = characteristics.filter(({ judgement }) => judgement === null).length
+  if (unknown === total) {
+    return [
+      {
+        text: `How finely ${total === 1 ? 'the one characteristic is' : `the ${countOf(total, 'characteristic')} are`} measured `,
+      },
+      { text: 'nobody has studied yet', role: 'strong' },
+      { text: '.' },
+    ]
+  }
+  const told = VERDICTS.flatMap((verdict) => {
+    const count = characteristics.filter(({ judgement }) => judgement?.verdict === verdict).length
+    return count === 0 ? [] : [{ verdict, count }]
+  })
+  const said = told.flatMap(({ verdict, count }, i): Phrase[] => [
+    { text: i === 0 ? '' : i === told.length - 1 ? ' and ' : ', ' },
+    { text: verdict, role: verdict === 'too coarse' ? 'mark' : 'strong' },
+    { text: ` for ${countWord(count)}${i === 0 ? ` of ${countOf(total, 'characteristic')}` : ''}` },
+  ])
+  return [
+    { text: 'The gauges at hand are ' },
+    ...said.filter(({ text }) => text !== ''),
+    { text: unknown === 0 ? '.' : `; nobody has looked at ${countWord(unknown)}.` },
+  ]
+}
+
+const VERDICTS: readonly GaugeVerdict[] = ['fine enough', 'usable with care', 'too coarse']
+
+function groundsOf(
+  characteristics: readonly MeasuredCharacteristic[],
+  gauges: readonly GaugeDue[],
+  today: string,
+): Sentence {
+  const phrases: Phrase[] = []
+  const unsure = characteristics.filter(({ judgement }) => judgement !== null && !judgement.sure)
+  const coarse = characteristics.filter(({ judgement }) => judgement?.verdict === 'too coarse')
+  if (coarse.length > 0) {
+    phrases.push({
+      text: `Too coarse for ${listed(coarse.map(({ title }) => title))}: there a change of the process smaller than the gauge’s spread cannot be seen. `,
+    })
+  }
+  if (unsure.length > 0) {
+    phrases.push({
+      text: `The studies do not settle ${listed(unsure.map(({ title }) => title))}: more parts, inspectors or trials would. `,
+    })
+  }
+  const overdue = gauges.filter(({ state }) => state === 'overdue')
+  for (const { name, due } of overdue) {
+    phrases.push(
+      { text: `${capitalise(name)} ` },
+      { text: 'is overdue', role: 'mark' },
+      { text: ` by ${countOf(daysBetween(due as string, today), 'day')}. ` },
+    )
+  }
+  const soon = gauges.filter(({ state }) => state === 'due soon')
+  for (const { name, due } of soon) {
+    phrases.push({
+      text: `${capitalise(name)} is due in ${countOf(daysBetween(today, due as string), 'day')}. `,
+    })
+  }
+  if (overdue.length + soon.length === 0 && gauges.some(({ state }) => state === 'in time')) {
+    phrases.push({ text: 'No registered gauge is overdue. ' })
+  }
+  return phrases.map((phrase, i) =>
+    i === phrases.length - 1 ? { ...phrase, text: phrase.text.trimEnd() } : phrase,
+  )
+}
+
+/** Names spelt out before a list only counts. */
+const SPELT = 6
+
+function listed(names: readonly string[]): string {
+  if (names.length > SPELT)
+    return `${names.slice(0, SPELT).join(', ')} and ${countWord(names.length - SPELT)} more`
+  return names.length === 1 ? (names[0] as string) : `${names.slice(0, -1).join(', ')} and ${names.at(-1)}`
+}
