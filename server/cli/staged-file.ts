@@ -23,5 +23,5 @@ export async function stageFile(path: string, folder: string): Promise<WaitingFi
     },
     createWriteStream(copy),
   )
-  return { path: copy, fileName: basename(path), bytes, sha256: hash.digest('hex') }
+  return { path: copy, fileName: basename(path), bytes, sha256: hash.digest('hex'), isOurs: false }
 }

@@ -309,7 +309,7 @@ async function receive(
     await rm(path, { force: true })
     throw error
   }
-  return { path, fileName, bytes, sha256: hash.digest('hex') }
+  return { path, fileName, bytes, sha256: hash.digest('hex'), isOurs: true }
 }
 
 function tooLarge(byteLimit: number): FileProblemError {

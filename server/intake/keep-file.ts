@@ -1,23 +1,45 @@
 import { existsSync } from 'node:fs'
-import { copyFile, mkdir, open, rename } from 'node:fs/promises'
+import { copyFile, link, mkdir, open, rename } from 'node:fs/promises'
 import { join } from 'node:path'
 
 /**
  * Put the file among the kept ones, safe on disk before the transaction that speaks of it is.
  *
+ * @param isOurs true where nobody else writes to the file: then what is kept is the same bytes under a second name,
+ * where the disk can do so, and a large file is not written twice
  * @returns its path there; null where it was kept already
  */
-export async function keepFile(path: string, folder: string, sha256: string): Promise<string | null> {
+export async function keepFile(
+  path: string,
+  folder: string,
+  sha256: string,
+  isOurs: boolean,
+): Promise<string | null> {
   await mkdir(folder, { recursive: true })
   const kept = join(folder, sha256)
   if (existsSync(kept)) return null
-  // Under another name first, so that what stands under a hash is always whole.
-  const copy = `${kept}.copy`
-  await copyFile(path, copy)
-  await sync(copy)
-  await rename(copy, kept)
+  if (isOurs) await sync(path)
+  if (!isOurs || !(await isLinked(path, kept))) {
+    // Under another name first, so that what stands under a hash is always whole.
+    const copy = `${kept}.copy`
+    await copyFile(path, copy)
+    await sync(copy)
+    await rename(copy, kept)
+  }
   await sync(folder)
   return kept
+}
+
+/** False where the file system has no second names, or the folders lie on two. */
+async function isLinked(path: string, name: string): Promise<boolean> {
+  try {
+    await link(path, name)
+    return true
+  } catch (error) {
+    const { code } = error as NodeJS.ErrnoException
+    if (['EXDEV', 'EPERM', 'ENOTSUP', 'ENOSYS', 'EMLINK'].includes(code ?? '')) return false
+    throw error
+  }
 }
 
 /** Wait until a file, or the entries of a folder, are on disk. */

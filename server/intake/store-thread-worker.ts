@@ -1,4 +1,5 @@
 import { parentPort, workerData } from 'node:worker_threads'
+import type { Manner } from '../store/engine.ts'
 import type { StoreLocation } from '../store/location.ts'
 import { openStore } from '../store/store.ts'
 import type { Writer } from '../store/writer.ts'
@@ -21,7 +22,7 @@ let writer: Writer | null = null
 let end: ((commit: boolean) => void) | null = null
 let calls: Promise<void> = Promise.resolve()
 
-function begin(): void {
+function begin(manner: Manner): void {
   store
     .write(
       (opened) =>
@@ -30,6 +31,7 @@ function begin(): void {
           end = (commit) => (commit ? resolve() : reject(new Undone()))
           answer({ what: 'begun' })
         }),
+      manner,
     )
     .then(
       () => answer({ what: 'ended', error: null }),
@@ -47,7 +49,7 @@ async function carryOut({ id, method, args }: StoreOrder & { what: 'call' }): Pr
 }
 
 port.on('message', (order: StoreOrder) => {
-  if (order.what === 'begin') begin()
+  if (order.what === 'begin') begin(order.manner)
   else if (order.what === 'call') calls = calls.then(() => carryOut(order))
   else if (order.what === 'end') calls = calls.then(() => end?.(order.commit))
   else {

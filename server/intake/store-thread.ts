@@ -1,10 +1,11 @@
 import { Worker } from 'node:worker_threads'
+import type { Manner } from '../store/engine.ts'
 import type { Store } from '../store/store.ts'
 import type { Writer } from '../store/writer.ts'
 
 /** Main thread to the thread that writes. */
 export type StoreOrder =
-  | { readonly what: 'begin' }
+  | { readonly what: 'begin'; readonly manner: Manner }
   | { readonly what: 'call'; readonly id: number; readonly method: keyof Writer; readonly args: unknown[] }
   | { readonly what: 'end'; readonly commit: boolean }
   | { readonly what: 'close' }
@@ -95,8 +96,8 @@ export function writingAside(store: Store): Store {
   })
 
   let last: Promise<unknown> = Promise.resolve()
-  async function writeOnce<T>(work: (writer: Writer) => Promise<T>): Promise<T> {
-    await inTransaction({ what: 'begin' })
+  async function writeOnce<T>(work: (writer: Writer) => Promise<T>, manner: Manner): Promise<T> {
+    await inTransaction({ what: 'begin', manner })
     let result: T
     try {
       result = await work(writer)
@@ -109,8 +110,8 @@ export function writingAside(store: Store): Store {
   }
   return {
     ...store,
-    write(work) {
-      const run = last.then(() => writeOnce(work))
+    write(work, manner = 'alone') {
+      const run = last.then(() => writeOnce(work, manner))
       last = run.catch(() => undefined)
       return run
     },

@@ -60,7 +60,7 @@ export async function takeInFolder(
   return summed(basename(folder), receipts, choices, bytesTotal)
 }
 
-type FoundFile = Omit<WaitingFile, 'sha256'>
+type FoundFile = Omit<WaitingFile, 'sha256' | 'isOurs'>
 
 async function filesOf(folder: string): Promise<FoundFile[]> {
   const files: FoundFile[] = []
@@ -80,7 +80,7 @@ async function filesOf(folder: string): Promise<FoundFile[]> {
 async function hashed(file: FoundFile): Promise<WaitingFile> {
   const hash = createHash('sha256')
   for await (const bytes of bytesOf(file.path)) hash.update(bytes)
-  return { ...file, sha256: hash.digest('hex') }
+  return { ...file, sha256: hash.digest('hex'), isOurs: false }
 }
 
 function summed(

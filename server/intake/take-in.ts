@@ -20,7 +20,7 @@ import type { Dialect } from './dialect.ts'
 import type { Doubts } from './doubts.ts'
 import { Draft } from './draft.ts'
 import { CancelledError, type Fault, FileProblemError, shortened } from './faults.ts'
-import { keepFile } from './keep-file.ts'
+import { keepFile, sync } from './keep-file.ts'
 import type { Layout } from './layout.ts'
 import { type ChartedNow, chartedNow, newSignals } from './new-signals.ts'
 import { Notes } from './notes.ts'
@@ -42,6 +42,8 @@ export interface WaitingFile {
   readonly fileName: string
   readonly bytes: number
   readonly sha256: string
+  /** True where nobody else writes to it, as to one that was received or copied for this. */
+  readonly isOurs: boolean
 }
 
 export interface TakeInOptions {
@@ -158,6 +160,8 @@ class Reading {
   }
 
   async run(writer: Writer): Promise<Receipt> {
+    // On its way to the disk while it is read, so that keeping it does not have to wait; a failure is met there.
+    if (this.#file.isOurs) sync(this.#file.path).catch(() => undefined)
     this.#packed = await isPacked(this.#file.path)
     this.#encoding = await this.#findEncoding()
     this.#qif = await openQif(this.#file.path, this.#encoding, (bytes) => {
@@ -443,7 +447,8 @@ class Reading {
       ...(checker.nonconforming.length === 0 ? {} : { nonconforming: checker.nonconforming }),
     }
     if (this.#options.filesFolder !== null) {
-      this.#kept = await keepFile(this.#file.path, this.#options.filesFolder, this.#file.sha256)
+      const { path, sha256, isOurs } = this.#file
+      this.#kept = await keepFile(path, this.#options.filesFolder, sha256, isOurs)
     }
     // Last of all, since nobody else can append to the record from here on.
     await writer.concludeImport(importRow(taken), [...checker.partNumbers])

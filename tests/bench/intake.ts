@@ -2,36 +2,93 @@
  * Taking in a large file of measurements, with all checks and the commit, beside DuckDB loading the same file into a
  * table of its own, in one run:
  *
- *     npx tsx tests/bench/intake.ts [rows]
+ *     npx tsx tests/bench/intake.ts [rows] [rounds]
  *
  * The file is made up here: builds of 48 parts with 16 characteristics each, in the order in which a measuring
- * machine writes them, part after part. 1 000 000 rows unless said otherwise. While the file is taken in, a chart is
- * asked for again and again, and memory is looked at.
+ * machine writes them, part after part. 1 000 000 rows and three rounds unless said otherwise; each round takes the
+ * file into an empty shop, then has DuckDB load it with one thread and with two. While the file is taken in, a chart
+ * is asked for again and again, and memory is looked at: that of the whole process, with the sources compiled as they
+ * are loaded, in the first round only, since DuckDB's own comes on top afterwards.
  */
-import { closeSync, createReadStream, mkdtempSync, openSync, rmSync, statSync, writeSync } from 'node:fs'
-import { tmpdir } from 'node:os'
+import { execFileSync } from 'node:child_process'
+import {
+  closeSync,
+  createReadStream,
+  mkdirSync,
+  mkdtempSync,
+  openSync,
+  rmSync,
+  statSync,
+  writeSync,
+} from 'node:fs'
+import { loadavg, tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { setTimeout } from 'node:timers/promises'
-import { DuckDBInstance } from '@duckdb/node-api'
+import { fileURLToPath } from 'node:url'
 import { createApp } from '../../server/app.ts'
 import { createIntake } from '../../server/intake/jobs.ts'
 import { openStore } from '../../server/store/store.ts'
 
 const CHARACTERISTICS = 16
 const PARTS = 48
-const rows = Number(process.argv[2] ?? 1_000_000)
 const CHOICES = { who: 'bench', takeGoodRows: false, convertUnits: false, partNumber: null, revision: null }
 
-const folder = mkdtempSync(join(tmpdir(), 'as-sintered-bench-'))
-try {
-  const path = join(folder, 'measurements.csv')
-  const before = join(folder, 'before.csv')
-  generate(path, rows, 0)
-  // A record to chart meanwhile: sixty builds of the same part number.
-  generate(before, 60 * PARTS * CHARACTERISTICS, 5_000_000)
-  const store = await openStore({ file: join(folder, 'store.sqlite') })
-  const intake = createIntake({ store, dataFolder: folder })
-  const app = createApp({ store, intake, sampleFolder: folder, clientFolder: folder })
+if (process.argv[2] === 'write') {
+  // In a process of its own, so that what writing leaves behind is not counted as the server's memory.
+  generate(process.argv[3] as string, Number(process.argv[4]), Number(process.argv[5]))
+} else {
+  await bench(Number(process.argv[2] ?? 1_000_000), Number(process.argv[3] ?? 3))
+}
+
+async function bench(rows: number, rounds: number): Promise<void> {
+  const folder = mkdtempSync(join(tmpdir(), 'as-sintered-bench-'))
+  try {
+    const path = join(folder, 'measurements.csv')
+    const before = join(folder, 'before.csv')
+    const write = (file: string, count: number, firstPart: number) =>
+      execFileSync(process.execPath, [
+        ...process.execArgv,
+        fileURLToPath(import.meta.url),
+        'write',
+        file,
+        String(count),
+        String(firstPart),
+      ])
+    write(path, rows, 0)
+    // A record to chart meanwhile: sixty builds of the same part number.
+    write(before, 60 * PARTS * CHARACTERISTICS, 5_000_000)
+    console.log(`${rows} rows, ${(statSync(path).size / 1e6).toFixed(1)} MB`)
+    const taken: number[] = []
+    const loaded: { readonly one: number[]; readonly two: number[] } = { one: [], two: [] }
+    for (let round = 0; round < rounds; round++) {
+      const shop = join(folder, `shop-${round}`)
+      taken.push(await takeIn(shop, before, path, rows))
+      rmSync(shop, { recursive: true, force: true })
+      loaded.one.push(await loadWithDuck(join(folder, `one-${round}.db`), path, 1))
+      loaded.two.push(await loadWithDuck(join(folder, `two-${round}.db`), path, 2))
+    }
+    const ratio = (others: readonly number[]) => {
+      const ratios = taken.map((seconds, i) => seconds / (others[i] as number))
+      return `${median(others).toFixed(2)} s: ${median(ratios).toFixed(2)} times as fast (${ratios.map((r) => r.toFixed(2)).join(', ')})`
+    }
+    console.log(`medians of ${rounds}, load of the machine ${(loadavg()[0] as number).toFixed(1)}:`)
+    const seconds = median(taken)
+    console.log(
+      `taken in, checked, stored and summed up within ${seconds.toFixed(2)} s: ${Math.round(rows / seconds)} rows a second`,
+    )
+    console.log(`DuckDB with two threads loads the file within ${ratio(loaded.two)}`)
+    console.log(`DuckDB with one thread loads the file within ${ratio(loaded.one)}`)
+  } finally {
+    rmSync(folder, { recursive: true, force: true })
+  }
+}
+
+/** @returns seconds from the order to the receipt */
+async function takeIn(shop: string, before: string, path: string, rows: number): Promise<number> {
+  mkdirSync(shop)
+  const store = await openStore({ file: join(shop, 'store.sqlite') })
+  const intake = createIntake({ store, dataFolder: shop })
+  const app = createApp({ store, intake, sampleFolder: shop, clientFolder: shop })
   await intake.finished(await intake.accept(createReadStream(before), 'before.csv', CHOICES))
 
   const job = await intake.accept(createReadStream(path), 'bench.csv', CHOICES)
@@ -63,34 +120,37 @@ try {
   }
   await intake.close()
   await store.close()
-
-  const instance = await DuckDBInstance.create(join(folder, 'duck.db'))
-  const connection = await instance.connect()
-  const begunDuck = performance.now()
-  await connection.run(`create table measurement as select * from read_csv('${path}')`)
-  const duck = (performance.now() - begunDuck) / 1000
-  connection.closeSync()
-
-  const bytes = statSync(path).size
-  const size = statSync(join(folder, 'store.sqlite')).size
+  const size = statSync(join(shop, 'store.sqlite')).size
   const gaps = notices.slice(1).map((at, i) => at - (notices[i] as number))
-  const sorted = answers.sort((a, b) => a - b)
   const ms = (value: number | undefined) => `${Math.round(value ?? 0)} ms`
-  console.log(`${rows} rows, ${(bytes / 1e6).toFixed(1)} MB`)
   console.log(
-    `taken in, checked, stored and summed up within ${seconds.toFixed(2)} s: ${Math.round(rows / seconds)} rows a second`,
+    [
+      `${seconds.toFixed(2)} s`,
+      `${(size / rows).toFixed(1)} bytes a measurement in the database`,
+      `greatest memory ${Math.round(memory / 1024 ** 2)} MiB`,
+      `${answers.length} charts meanwhile: median ${ms(median(answers))}, slowest ${ms(Math.max(...answers))}`,
+      `${notices.length} notices of progress, ${ms(Math.max(...gaps))} apart at most`,
+    ].join('; '),
   )
-  console.log(
-    `DuckDB reads the same file into a table within ${duck.toFixed(2)} s: ${(seconds / duck).toFixed(1)} times as fast`,
-  )
-  console.log(`${(size / rows).toFixed(1)} bytes a measurement in the database`)
-  console.log(`greatest memory ${Math.round(memory / 1024 ** 2)} MiB`)
-  console.log(
-    `${answers.length} charts meanwhile: median ${ms(sorted[sorted.length >> 1])}, slowest ${ms(sorted.at(-1))}`,
-  )
-  console.log(`${notices.length} notices of progress, ${ms(Math.max(...gaps))} apart at most`)
-} finally {
-  rmSync(folder, { recursive: true, force: true })
+  return seconds
+}
+
+/** @returns seconds */
+async function loadWithDuck(database: string, path: string, threads: number): Promise<number> {
+  const { DuckDBInstance } = await import('@duckdb/node-api')
+  const instance = await DuckDBInstance.create(database, { threads: String(threads) })
+  const connection = await instance.connect()
+  const begun = performance.now()
+  await connection.run(`create table measurement as select * from read_csv('${path}')`)
+  const seconds = (performance.now() - begun) / 1000
+  connection.closeSync()
+  instance.closeSync()
+  rmSync(database, { force: true })
+  return seconds
+}
+
+function median(values: readonly number[]): number {
+  return [...values].sort((a, b) => a - b)[values.length >> 1] as number
 }
 
 /** Write so many rows, of parts numbered from `firstPart`. */

@@ -15,6 +15,9 @@ import { sqliteValues } from './values.ts'
 const OPENING_TIMEOUT = 15_000
 const READING_TIMEOUT = 1000
 
+/** Pages of the log from which on a commit puts them into the database; the default of SQLite. */
+const PAGES_IN_LOG = 1000
+
 /**
  * SQLite as a store's engine: one connection, write-ahead log, every commit on disk before it returns.
  *
@@ -27,8 +30,8 @@ export function openSqlite(file: string): Engine {
   database.pragma('foreign_keys = ON')
   // After a long import the log goes back to this many bytes once its pages are in the database.
   database.pragma('journal_size_limit = 67108864')
-  // Negative means kibibytes: 64 MiB of pages, enough for the upper levels of a ten-million-row tree.
-  database.pragma('cache_size = -65536')
+  // Negative means kibibytes: 32 MiB of pages, enough for the upper levels of a ten-million-row tree.
+  database.pragma('cache_size = -32768')
   database.pragma('temp_store = MEMORY')
   database.pragma(`busy_timeout = ${READING_TIMEOUT}`)
   const db = new Kysely<Schema>({ dialect: new SqliteDialect({ database }) })
@@ -38,6 +41,20 @@ export function openSqlite(file: string): Engine {
   let commits = 0
   const changes = () => database.prepare('select total_changes()').pluck().get() as number
   let changesBefore = 0
+  /** True while a file is taken in, which fills the log with far more than one commit of another kind does. */
+  let isLong = false
+  /**
+   * Put the pages of the log into the database, once whoever waited for the commit has been answered: the commit
+   * itself is on disk in the log. What cannot be put there now, another commit puts there.
+   */
+  const emptyLog = () => {
+    if (!database.open || database.inTransaction) return
+    try {
+      database.pragma('wal_checkpoint(PASSIVE)')
+    } catch {
+      // The log holds all of it.
+    }
+  }
   const transaction: Transaction = {
     manner: 'alone',
     db,
@@ -50,6 +67,7 @@ export function openSqlite(file: string): Engine {
       database.exec('COMMIT')
       commits++
       notices.tell()
+      if (isLong) setImmediate(emptyLog)
     },
     async rollback() {
       if (database.inTransaction) database.exec('ROLLBACK')
@@ -73,8 +91,10 @@ export function openSqlite(file: string): Engine {
         await own.destroy()
       }
     },
-    async begin() {
+    async begin(manner) {
       await beginImmediate(database)
+      isLong = manner === 'beside'
+      database.pragma(`wal_autocheckpoint = ${isLong ? 0 : PAGES_IN_LOG}`)
       changesBefore = changes()
       return transaction
     },

@@ -41,7 +41,7 @@ export async function openShop(): Promise<Shop> {
       const sha256 = createHash('sha256').update(bytes).digest('hex')
       return await takeIn(
         store,
-        { path, fileName, bytes: bytes.length, sha256 },
+        { path, fileName, bytes: bytes.length, sha256, isOurs: true },
         { ...CHOICES, ...choices },
         { filesFolder: join(folder, 'files') },
       )

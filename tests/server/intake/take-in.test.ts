@@ -329,7 +329,7 @@ describe('everything or nothing', () => {
     let asked = 0
     const receipt = await takeIn(
       shop.store,
-      { path, fileName: 'big.csv', bytes: 1, sha256: '0'.repeat(64) },
+      { path, fileName: 'big.csv', bytes: 1, sha256: '0'.repeat(64), isOurs: false },
       CHOICES,
       { filesFolder: join(shop.folder, 'files'), isCancelled: () => ++asked > 5 },
     )

@@ -51,7 +51,13 @@ async function bring(store: Store, content: string) {
   const path = join(folder, `brought ${++brought}`)
   writeFileSync(path, content)
   const sha256 = createHash('sha256').update(content).digest('hex')
-  const file = { path, fileName: `brought ${brought}.csv`, bytes: Buffer.byteLength(content), sha256 }
+  const file = {
+    path,
+    fileName: `brought ${brought}.csv`,
+    bytes: Buffer.byteLength(content),
+    sha256,
+    isOurs: true,
+  }
   return await takeIn(store, file, CHOICES, { filesFolder: join(folder, 'files') })
 }
 
