@@ -1,5 +1,6 @@
 /** The demonstration shop as data: what was printed, sintered and measured, and the truth behind it. */
 
+import { type GaugeFile, gaugeFiles } from './gauge-files.ts'
 import { measurePart, type ShopMeasurement } from './measure.ts'
 import { drawParts, type ShopPart } from './parts.ts'
 import { addChanges, type BuildState, drawBuildState, drawPartChange, times } from './physics.ts'
@@ -18,6 +19,8 @@ export interface Shop {
   /** The causes that were planted, in the order in which they begin. */
   readonly planted: readonly PlantedCause[]
   readonly truth: ShopTruth
+  /** The register of gauges and studies of them, by name of file. */
+  readonly gaugeFiles: ReadonlyMap<string, GaugeFile>
 }
 
 export interface ShopOptions {
@@ -64,6 +67,7 @@ export function generateShop(seed: number, options: ShopOptions = {}): Shop {
     measurements,
     planted: describePlanted(typedWrong).filter(({ id }) => planted.has(id)),
     truth: influences.truth(partsOfBuild),
+    gaugeFiles: gaugeFiles(seed),
   }
 }
 

@@ -107,6 +107,8 @@ export function shopFiles(shop: Shop): Map<string, string> {
     const rows = shop.measurements.filter((row) => row.build === build)
     files.set(`measurements/${build}.csv`, measurementsFile(rows))
   }
+  for (const [name, { headings, rows }] of shop.gaugeFiles)
+    files.set(`gauges/${name}.csv`, csv(headings, rows))
   files.set('planted.json', plantedFile(shop))
   return files
 }

@@ -9,6 +9,7 @@ const KIND: Readonly<Record<FileKind, string>> = {
   builds: 'builds',
   'furnace-loads': 'furnace loads',
   'gauge-study': 'gauge study',
+  gauges: 'register of gauges',
 }
 
 /** Who handed a file in, where nobody said so; the server writes the same. */

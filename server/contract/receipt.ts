@@ -1,7 +1,16 @@
 /** What came of one file handed in: the inspector's receipt. */
 
-/** A gauge study holds readings of the same parts again and again, or of parts of known value. */
-export type FileKind = 'measurements' | 'characteristics' | 'builds' | 'furnace-loads' | 'gauge-study'
+/**
+ * A gauge study holds readings of the same parts again and again, or of parts of known value; a file of gauges is the
+ * register of a shop's gauges.
+ */
+export type FileKind =
+  | 'measurements'
+  | 'characteristics'
+  | 'builds'
+  | 'furnace-loads'
+  | 'gauge-study'
+  | 'gauges'
 
 /**
  * How a file lays its measurements out: one measurement a row; one part a row with a column for each

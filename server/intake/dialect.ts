@@ -38,6 +38,9 @@ const SAMPLE = 64 * 1024
 export const NUMERIC: ReadonlySet<Meaning> = new Set([
   'value',
   'reference',
+  'resolution',
+  'uncertainty',
+  'coverageFactor',
   'deviation',
   'nominal',
   'lower',
@@ -52,7 +55,13 @@ export const NUMERIC: ReadonlySet<Meaning> = new Set([
   'scaleY',
   'scaleZ',
 ])
-export const DATES: ReadonlySet<Meaning> = new Set(['measuredAt', 'printedAt', 'sinteredAt'])
+export const DATES: ReadonlySet<Meaning> = new Set([
+  'measuredAt',
+  'printedAt',
+  'sinteredAt',
+  'calibratedOn',
+  'due',
+])
 
 /**
  * The dialect that the beginning of a file shows: the delimiter under which a line of headings that the
@@ -126,7 +135,7 @@ export function* fieldsOf(
 }
 
 const NEEDED =
-  'A file of measurements needs the headings serial, characteristic and value; a file of characteristics designator and nominal, lower or upper; a file of builds build and printed_at, printer, powder_lot or scale_x; a file of furnace loads furnace_load and sintered_at, furnace, profile or atmosphere; a gauge study part, inspector, trial and value, or part, reference_value and value. Name the columns so on one line above the values, and bring the file again.'
+  'A file of measurements needs the headings serial, characteristic and value; a file of characteristics designator and nominal, lower or upper; a file of builds build and printed_at, printer, powder_lot or scale_x; a file of furnace loads furnace_load and sintered_at, furnace, profile or atmosphere; a gauge study part, inspector, trial and value, or part, reference_value and value; a register of gauges gauge and resolution, uncertainty or due. Name the columns so on one line above the values, and bring the file again.'
 
 function noHeadings(
   seen: { headings: readonly string[]; line: number },

@@ -131,7 +131,7 @@ export function recogniseColumns(headings: readonly string[]): Columns | null {
     return missingMeanings(measurements).length === 0 ? measurements : null
   }
   let best: Columns | null = null
-  for (const kind of ['characteristics', 'builds', 'furnace-loads'] as const) {
+  for (const kind of ['characteristics', 'builds', 'furnace-loads', 'gauges'] as const) {
     const columns = readColumns(kind, headings)
     if (missingMeanings(columns).length > 0) continue
     if (best === null || countKnown(columns) > countKnown(best)) best = columns
@@ -202,6 +202,10 @@ export function missingMeanings({ kind, meanings }: Columns): string[] {
     case 'builds':
       if (!has('build')) missing.push('build')
       if (!hasAnyBut(meanings, 'build')) missing.push('printed at, printer, powder lot or scale factors')
+      break
+    case 'gauges':
+      if (!has('gauge')) missing.push('gauge')
+      if (!has('resolution', 'uncertainty', 'due')) missing.push('resolution, uncertainty or due date')
       break
     case 'furnace-loads':
       if (!has('furnaceLoad')) missing.push('furnace load')

@@ -82,7 +82,7 @@ function plainTable(
     return null
   }
   const { kind } = dialect.columns
-  if (kind === 'builds' || kind === 'furnace-loads' || kind === 'gauge-study')
+  if (kind === 'builds' || kind === 'furnace-loads' || kind === 'gauge-study' || kind === 'gauges')
     return layoutOfTable(dialect, sample, complete, choices)
   const records = recordsOf(sample, dialect.delimiter, complete)
   const found = gridAt(records, dialect.recordsAbove, known, choices.partNumber, {})
@@ -172,7 +172,7 @@ function layoutOfTable(dialect: Dialect, sample: string, complete: boolean, choi
             ...markQuestion(fieldsOf(body, columns, NUMERIC), delimiter, said),
             ...namesQuestions(columns.meanings, columns.kind === 'measurements', [], choices, () => []),
           ]
-        : columns.kind === 'gauge-study'
+        : columns.kind === 'gauge-study' || columns.kind === 'gauges'
           ? [
               ...dateQuestion(dates(), said),
               ...markQuestion(fieldsOf(body, columns, NUMERIC), delimiter, said),

@@ -13,6 +13,7 @@ import type { Writer } from '../store/writer.ts'
 import { blankReceipt } from './blank-receipt.ts'
 import { CharacteristicChecker } from './check-characteristics.ts'
 import { buildChecker, furnaceLoadChecker } from './check-conditions.ts'
+import { GaugeRegisterChecker } from './check-gauge-register.ts'
 import { GaugeStudyChecker } from './check-gauge-study.ts'
 import { MeasurementChecker, ROWS_AT_ONCE } from './check-measurements.ts'
 import { bytesOf, type Encoding, EncodingFinder, isPacked } from './decode.ts'
@@ -477,6 +478,8 @@ function checkerOf(
       return furnaceLoadChecker(writer, draft, notes, readers)
     case 'gauge-study':
       return new GaugeStudyChecker(writer, draft, notes, readers, choices, importId)
+    case 'gauges':
+      return new GaugeRegisterChecker(writer, draft, notes, readers, choices)
   }
 }
 

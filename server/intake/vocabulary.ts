@@ -48,6 +48,13 @@ export type Meaning =
   | 'studyPart'
   | 'trial'
   | 'reference'
+  | 'gaugeKind'
+  | 'resolution'
+  | 'uncertainty'
+  | 'coverageFactor'
+  | 'certificate'
+  | 'calibratedOn'
+  | 'due'
 
 /** The meaning as the receipt says it. */
 export const MEANING_IN_WORDS: Readonly<Record<Meaning, string>> = {
@@ -97,6 +104,13 @@ export const MEANING_IN_WORDS: Readonly<Record<Meaning, string>> = {
   studyPart: 'part measured in the study',
   trial: 'trial',
   reference: 'known value of the part',
+  gaugeKind: 'kind of gauge',
+  resolution: 'resolution',
+  uncertainty: 'expanded uncertainty of its calibration',
+  coverageFactor: 'coverage factor',
+  certificate: 'number of the certificate',
+  calibratedOn: 'day of calibration',
+  due: 'day by which it is due',
 }
 
 /**
@@ -318,6 +332,43 @@ export const VOCABULARIES: Readonly<Record<FileKind, Vocabulary>> = {
     ['measuredAt', MEASURED_AT],
     ['unit', UNIT],
     ...CHARACTERISTIC,
+    ...DRAWING,
+  ],
+  gauges: [
+    ['gauge', `${GAUGE} gaugename name bezeichnung nom nome nombre`],
+    ['gaugeKind', 'kind type gaugekind gaugetype gagetype art typ messmittelart genre tipo'],
+    [
+      'resolution',
+      'resolution step readability aufloesung auflosung ziffernschritt skalenwert risoluzione resolucion',
+    ],
+    [
+      'uncertainty',
+      'uncertainty expandeduncertainty calibrationuncertainty messunsicherheit unsicherheit ' +
+        'incertitude incertitudeelargie incertezza incertezzaestesa incertidumbre incertidumbreexpandida',
+    ],
+    [
+      'coverageFactor',
+      'coveragefactor k erweiterungsfaktor facteurdelargissement fattoredicopertura factordecobertura',
+    ],
+    [
+      'certificate',
+      'certificate certificateno certificatenumber kalibrierschein certificat certificato certificado',
+    ],
+    [
+      'calibratedOn',
+      'calibrated calibratedon calibrationdate lastcalibration kalibriert kalibriertam kalibrierdatum ' +
+        'datecalibration datedetalonnage datataratura datacalibrazione fechacalibracion',
+    ],
+    [
+      'due',
+      'due dueon duedate duefor nextcalibration calibrationdue faellig fallig faelligam falligam naechstekalibrierung nachstekalibrierung ' +
+        'echeance prochainetalonnage scadenza prossimataratura vencimiento proximacalibracion',
+    ],
+    ['unit', UNIT],
+    [
+      'characteristic',
+      'characteristics characteristic designators merkmale merkmal caracteristiques caratteristiche caracteristicas',
+    ],
     ...DRAWING,
   ],
 }

@@ -61,35 +61,33 @@ export interface GaugeRegisterWrites {
    * @throws StaleDecisionError where the version is not the one after the latest
    */
   addGaugeEntry(name: string, entry: GaugeEntry): Promise<number>
+  /** As `GaugeRegisterReads.gauges`, inside the transaction. */
+  gaugesOnRecord(): Promise<RegisteredGauge[]>
 }
 
 export function gaugeRegisterReads(db: Kysely<Schema>): GaugeRegisterReads {
   return {
-    async gauges() {
-      const gauges = await db.selectFrom('gauge').selectAll().orderBy('id').execute()
-      const rows = await db
-        .selectFrom('gauge_entry')
-        .selectAll()
-        .orderBy('gauge_id')
-        .orderBy('version')
-        .execute()
-      return gauges.map(({ id, name }) => ({
-        id,
-        name,
-        entries: rows
-          .filter((row) => row.gauge_id === id)
-          .map(({ version, content, reason, who, at }) => ({
-            ...(JSON.parse(content) as GaugeEntryContent),
-            version,
-            reason,
-            who,
-            at: Number(at),
-          })),
-      }))
-    },
+    gauges: () => register(db),
   }
 }
 
+async function register(db: Kysely<Schema>): Promise<RegisteredGauge[]> {
+  const gauges = await db.selectFrom('gauge').selectAll().orderBy('id').execute()
+  const rows = await db.selectFrom('gauge_entry').selectAll().orderBy('gauge_id').orderBy('version').execute()
+  return gauges.map(({ id, name }) => ({
+    id,
+    name,
+    entries: rows
+      .filter((row) => row.gauge_id === id)
+      .map(({ version, content, reason, who, at }) => ({
+        ...(JSON.parse(content) as GaugeEntryContent),
+        version,
+        reason,
+        who,
+        at: Number(at),
+      })),
+  }))
+}
 /** @param reserve identities for rows to come */
 export function gaugeRegisterWrites(
   db: Kysely<Schema>,
@@ -97,6 +95,8 @@ export function gaugeRegisterWrites(
   record: Recorder,
 ): GaugeRegisterWrites {
   return {
+    gaugesOnRecord: () => register(db),
+
     async addGaugeEntry(name, { version, reason, who, at, ...content }) {
       const known = await db.selectFrom('gauge').select('id').where('name', '=', name).executeTakeFirst()
       const gaugeId = known?.id ?? (await reserve(1)).next.gauge

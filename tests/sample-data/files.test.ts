@@ -15,7 +15,7 @@ describe('files of the demonstration shop', () => {
   })
 
   it('are all there is in their folders', () => {
-    const folders = ['builds', 'characteristics', 'furnace-loads', 'measurements']
+    const folders = ['builds', 'characteristics', 'furnace-loads', 'gauges', 'measurements']
     const found = folders.flatMap((name) => readdirSync(join(folder, name)).map((file) => `${name}/${file}`))
     const written = [...files.keys()].filter((path) => path.includes('/'))
     expect(found.sort()).toEqual(written.sort())

@@ -22,6 +22,7 @@ const READS: readonly (keyof Writer)[] = [
   'spreadsOf',
   'valuesInCell',
   'plansOnRecord',
+  'gaugesOnRecord',
   'nextGaugeStudy',
 ]
 
