@@ -27,11 +27,17 @@ export function ShrinkageWhy({ view }: { view: ShrinkageView }) {
           (1960), 299–306.
         </li>
         <li>
-          A factor is changed only once the level is further off than the deadband: the bounded adjustment of
-          G. Box and A. Luceño, Statistical Control by Monitoring and Feedback Adjustment (1997).
+          Whether a factor still fits is a likelihood ratio over the whole record, of a level that drifts or
+          stands elsewhere against none, all axes together. Without drift it ever exceeds r with a probability
+          of 1/r at most, however often one looks: J. Ville, Étude critique de la notion de collectif (1939).
         </li>
         <li>
-          {`Never before ${settings.leastBuilds} builds, never while a signal of the last eight builds stands unexplained, and by ${formatNumber(settings.largestStep, 4)} at most in one step. A change is counted as ${formatNumber(settings.changeCost, 2)} builds that are off by one standard deviation of builds.`}
+          A factor is changed only once the level is further off than the deadband, a matter of cost: the
+          bounded adjustment of G. Box and A. Luceño, Statistical Control by Monitoring and Feedback
+          Adjustment (1997), widened by what a change costs that was not needed.
+        </li>
+        <li>
+          {`Never before ${settings.leastBuilds} builds, never while a signal of the last eight builds stands unexplained, and by ${formatNumber(settings.largestStep, 4)} at most in one step. A change is counted as ${formatNumber(settings.changeCost, 2)} builds that are off by one standard deviation of builds, one that was not needed as ${formatNumber(settings.needlessCost, 2)} more.`}
         </li>
         <li>
           Correcting on every build adds each build’s chance to the next: rule 2 of the funnel, W. E. Deming,

@@ -4,28 +4,27 @@ import type { Build, ScaleFactors } from '../../src/domain/build.ts'
 import type { Axis, Characteristic } from '../../src/domain/characteristic.ts'
 import { answersSignals } from '../../src/domain/finding.ts'
 import type { ChartNote } from '../../src/figures/chart-panel-model.ts'
-import { DEFAULT_ADJUSTMENT, relativeNoise } from '../../src/shrinkage/adjustment.ts'
+import { type AdjustmentSettings, DEFAULT_ADJUSTMENT, neededFactors } from '../../src/shrinkage/adjustment.ts'
 import { type Advice, advise } from '../../src/shrinkage/advice.ts'
 import { adviceWords } from '../../src/shrinkage/advice-words.ts'
 import { anisotropy } from '../../src/shrinkage/anisotropy.ts'
 import { expectedSizes } from '../../src/shrinkage/expected-sizes.ts'
 import type { ShrinkageFit } from '../../src/shrinkage/fit.ts'
 import { greenLimits } from '../../src/shrinkage/green-limits.ts'
-import { factorAt, usableFactor } from '../../src/shrinkage/observations.ts'
+import { factorAt, perAxis, usableFactor } from '../../src/shrinkage/observations.ts'
 import { obstacles } from '../../src/shrinkage/obstacles.ts'
 import { predictChange } from '../../src/shrinkage/predict.ts'
 import { problemList } from '../../src/shrinkage/problem-list.ts'
-import { type ReplayedRule, replay } from '../../src/shrinkage/replay.ts'
+import { type FactorHistory, type ReplayedRule, replay } from '../../src/shrinkage/replay.ts'
 import {
   anisotropySeries,
   type BuildSeries,
   chartSeries,
-  neededFactorSeries,
   offsetSeries,
   openSignals,
   shrinkageSeries,
 } from '../../src/shrinkage/series.ts'
-import { AXES, type SizeTerms } from '../../src/shrinkage/terms.ts'
+import { AXES, type PerAxis, type SizeTerms } from '../../src/shrinkage/terms.ts'
 import { characteristicTitle } from '../../src/words/format.ts'
 import type {
   AxisShrinkageView,
@@ -69,6 +68,7 @@ async function compute(store: Store, partNumber: PartNumber): Promise<ShrinkageV
   const unexplained = new Set([...charts].flatMap(([axis, { open }]) => (open.length > 0 ? [axis] : [])))
   const advice = advise(fit, present.factors, unexplained)
   const advised = advisedFactors(advice, present.factors)
+  const replays = replayViews(record, DEFAULT_ADJUSTMENT)
   const { headline, groundLines, caution } = adviceWords(advice)
   return {
     partNumber,
@@ -81,7 +81,7 @@ async function compute(store: Store, partNumber: PartNumber): Promise<ShrinkageV
       ...obstacle,
       designator: largestOf(obstacle.axis, terms)?.designator ?? null,
     })),
-    axes: AXES.map((axis) => axisView(axis, record, written)),
+    axes: AXES.map((axis) => axisView(axis, record, written, replays[axis])),
     anisotropy: anisotropy(fit).map((pair) => ({
       ...pair,
       ...seriesView(scaled(anisotropySeries(fit, pair.first, pair.second), 100), builds),
@@ -171,7 +171,12 @@ function largestOf(axis: Axis, terms: readonly SizeTerms[]): Characteristic | nu
   )
 }
 
-function axisView(axis: Axis, record: ShrinkageOnRecord, { findings }: Written): AxisShrinkageView {
+function axisView(
+  axis: Axis,
+  record: ShrinkageOnRecord,
+  { findings }: Written,
+  played: ReplayView | null,
+): AxisShrinkageView {
   const { fit, builds, terms } = record
   const along = designatorsAlong(axis, terms)
   const shrinkage = scaled(shrinkageSeries(fit, axis), 100)
@@ -186,7 +191,7 @@ function axisView(axis: Axis, record: ShrinkageOnRecord, { findings }: Written):
     shrinkage: shrinkage.buildIds.length === 0 ? null : seriesView(shrinkage, builds),
     offset: offset.buildIds.length === 0 ? null : seriesView(offset, builds),
     notes,
-    replay: replayView(axis, fit, builds),
+    replay: played,
   }
 }
 
@@ -209,36 +214,56 @@ function seriesView(series: BuildSeries, builds: readonly TimelineBuild[]): Seri
   }
 }
 
-/** Null where the record is too short for any rule to have acted. */
-function replayView(axis: Axis, fit: ShrinkageFit, builds: readonly TimelineBuild[]): ReplayView | null {
-  if (fit.overall[axis] === null) return null
-  const series = neededFactorSeries(fit, axis)
-  const noise = relativeNoise(fit, axis, series)
+/** By axis; null where the record is too short for any rule to have acted. */
+export function replayViews(
+  { fit, builds }: ShrinkageOnRecord,
+  settings: AdjustmentSettings,
+): PerAxis<ReplayView | null> {
+  const histories = AXES.flatMap((axis, a) => {
+    const history = fit.overall[axis] === null ? null : historyOf(fit, axis, a, builds)
+    return history === null ? [] : [{ axis, history }]
+  })
+  const results = replay(
+    histories.map(({ history }) => history),
+    settings,
+    DELAY,
+  )
+  return perAxis((axis) => {
+    const at = histories.findIndex((each) => each.axis === axis)
+    const [result, history] = [results[at], histories[at]?.history]
+    if (result === undefined || history === undefined || result.from >= history.positions.length) return null
+    return {
+      positions: Array.from(history.positions),
+      from: result.from,
+      delay: DELAY,
+      asPrinted: ruleView(result.asPrinted),
+      advised: ruleView(result.advised),
+      everyBuild: ruleView(result.everyBuild),
+    }
+  })
+}
+
+function historyOf(
+  fit: ShrinkageFit,
+  axis: Axis,
+  a: number,
+  builds: readonly TimelineBuild[],
+): FactorHistory | null {
+  const { series, noise } = neededFactors(fit, axis)
   const place = new Map(builds.map((build, i) => [build.id, i]))
   const played = series.buildIds.flatMap((id, i) => {
     const position = place.get(id) as number
-    const printed = usableFactor(factorAt((builds[position] as TimelineBuild).scale, AXES.indexOf(axis)))
+    const printed = usableFactor(factorAt((builds[position] as TimelineBuild).scale, a))
     return printed === null
       ? []
       : [{ position, printed, needed: series.values[i] as number, noise: noise[i] as number }]
   })
-  const result = replay(
-    {
-      needed: played.map(({ needed }) => needed),
-      noise: played.map((each) => each.noise),
-      printed: played.map(({ printed }) => printed),
-    },
-    DEFAULT_ADJUSTMENT,
-    DELAY,
-  )
-  if (result.from >= played.length) return null
+  if (played.length === 0) return null
   return {
     positions: played.map(({ position }) => position),
-    from: result.from,
-    delay: DELAY,
-    asPrinted: ruleView(result.asPrinted),
-    advised: ruleView(result.advised),
-    everyBuild: ruleView(result.everyBuild),
+    needed: played.map(({ needed }) => needed),
+    noise: played.map((each) => each.noise),
+    printed: played.map(({ printed }) => printed),
   }
 }
 

@@ -9,54 +9,55 @@ export interface AdjustmentSettings {
   /** No factor is changed before so many builds are measured: fewer do not tell drift from chance. */
   readonly leastBuilds: number
   /**
-   * What a change costs and risks, counted in builds that are off by one standard deviation of builds: 0.04 is one
-   * build that is off by a fifth of it (0.2²). A new factor costs little where it is one number in the print job;
-   * where a change has to be released or proven with a trial build, set more.
+   * What a change costs, counted in builds that are off by one standard deviation of builds: 0.04 is one build that is
+   * off by a fifth of it (0.2²). A new factor costs little where it is one number in the print job; where a change has
+   * to be released or proven with a trial build, set more.
    */
   readonly changeCost: number
+  /** What it costs, counted alike, to change a factor that did fit: with 1, once in twenty shops at most. */
+  readonly needlessCost: number
   /** A factor is changed by no more than this in one step. */
   readonly largestStep: number
+  /** Weight of the newest build in the level that is followed, 0 to below 1; null to find it from the record. */
+  readonly newestWeight: number | null
 }
 
 export const DEFAULT_ADJUSTMENT: AdjustmentSettings = {
   leastBuilds: 25,
   changeCost: 0.04,
+  needlessCost: 1,
   largestStep: 0.003,
+  newestWeight: null,
 }
 
 /** @throws ArgumentError where a setting is out of range */
-export function checkSettings({ leastBuilds, changeCost, largestStep }: AdjustmentSettings): void {
+export function checkSettings(settings: AdjustmentSettings): void {
+  const { leastBuilds, changeCost, needlessCost, largestStep, newestWeight } = settings
   if (!(leastBuilds >= 3)) throw new ArgumentError('leastBuilds', `${leastBuilds} is not 3 or more`)
   if (!(changeCost >= 0)) throw new ArgumentError('changeCost', `${changeCost} is below 0`)
+  if (!(needlessCost >= 0)) throw new ArgumentError('needlessCost', `${needlessCost} is below 0`)
   if (!(largestStep > 0)) throw new ArgumentError('largestStep', `${largestStep} is not above 0`)
+  if (newestWeight !== null && !(newestWeight >= 0 && newestWeight < 1))
+    throw new ArgumentError('newestWeight', `${newestWeight} is not from 0 to below 1`)
 }
 
-/** Drift counts as shown from this probability on. */
-const DRIFT_SHOWN = 0.95
 /**
- * Until drift is shown, a level has to be off by 0.9 standard deviations of builds and two standard errors. With
- * these, at most one in twenty histories of sixty builds without drift brings any change on any of three axes
- * (simulated: tests/reference/shrinkage).
- */
-const STANDING_SIGMAS = 0.9
-const STANDING_ERRORS = 2
-/** Where drift is shown, the level must be off by more than its own doubt is on average. */
-const DRIFTING_ERRORS = 0.7
-
-/**
- * How far the factor may be from the one needed before it is changed, in the unit of the level.
+ * How far the factor may be from the one needed before it is changed, in the unit of the level. Decided by cost, not by
+ * significance; the larger of two figures.
  *
- * Of a level that steps by variance v from build to build and is put right whenever it is off by L, the mean square is
- * L²/6 and a change comes every L²/v builds. The cost L²/6 + C v / L² is least at L⁴ = 6 C v; C is the cost of a change
- * in squared units. That is the bounded adjustment of G. Box and A. Luceño, Statistical Control by Monitoring and
- * Feedback Adjustment (1997), in its limit for small steps.
+ * What a change costs: of a level that steps by variance v from build to build and is put right whenever it is off by
+ * L, the mean square is L²/6 and a change comes every L²/v builds. The cost L²/6 + C v / L² is least at L⁴ = 6 C v; C is
+ * the cost of a change in squared units. That is the bounded adjustment of G. Box and A. Luceño, Statistical Control by
+ * Monitoring and Feedback Adjustment (1997), in its limit for small steps.
+ *
+ * What a change may cost that was not needed: with odds o to one that the factor does not fit, a change by d saves d² in
+ * that case and costs N σ² in the other. It pays from d² = N σ² / o on.
+ *
+ * @param odds that the factor in use does not fit (see `oddsOfMisfit`)
  */
-export function deadband(level: Level, changeCost: number): number {
-  if (level.driftProbability < DRIFT_SHOWN) {
-    return Math.max(STANDING_SIGMAS * level.sigma, STANDING_ERRORS * level.standardError)
-  }
-  const best = (6 * changeCost * level.sigma ** 2 * level.stepVariance) ** 0.25
-  return Math.max(best, DRIFTING_ERRORS * level.standardError)
+export function deadband(level: Level, odds: number, settings: AdjustmentSettings): number {
+  const byCost = (6 * settings.changeCost * level.sigma ** 2 * level.stepVariance) ** 0.25
+  return Math.max(byCost, level.sigma * Math.sqrt(settings.needlessCost / odds))
 }
 
 /** Variance of each build around the level relative to that of a usual build: what its own error adds. */
@@ -71,11 +72,27 @@ export function relativeNoise(fit: ShrinkageFit, axis: Axis, series: BuildSeries
   return variances.map((v) => v / usual)
 }
 
-/** Level of the factor needed along an axis after the latest build; null where too few builds tell of it. */
-export function neededFactorLevel(fit: ShrinkageFit, axis: Axis): Level | null {
+/** The factors that the builds needed along an axis, and how much each counts. */
+export interface NeededFactors {
+  readonly series: BuildSeries
+  readonly noise: Float64Array
+}
+
+export function neededFactors(fit: ShrinkageFit, axis: Axis): NeededFactors {
   const series = neededFactorSeries(fit, axis)
-  const noise = relativeNoise(fit, axis, series)
-  const tracker = new LevelTracker()
+  return { series, noise: relativeNoise(fit, axis, series) }
+}
+
+/**
+ * Level of the factor needed along an axis after the latest build; null where too few builds tell of it.
+ *
+ * @param newestWeight see `AdjustmentSettings`
+ */
+export function neededFactorLevel(
+  { series, noise }: NeededFactors,
+  newestWeight: number | null = null,
+): Level | null {
+  const tracker = new LevelTracker(newestWeight)
   for (const [i, value] of series.values.entries()) tracker.add(value, noise[i] as number)
   return tracker.level()
 }

@@ -1,6 +1,6 @@
 import { capitalise, countWord, formatNumber, formatSigned } from '../words/format.ts'
 import type { Phrase, Sentence } from '../words/sentence.ts'
-import type { Advice, AxisAdvice } from './advice.ts'
+import { type Advice, type AxisAdvice, HARDLY_FITS } from './advice.ts'
 
 /** Decimals of a scale factor, as print jobs take them. */
 const FACTOR_DECIMALS = 4
@@ -42,6 +42,7 @@ function headline(advice: Advice): Sentence {
       )
     }
     const rest = advice.axes.filter((axis) => axis.action === 'leave')
+    if (watched.length > 0) words.push({ text: `; watch ${axisNames(watched)}` })
     if (rest.length > 0) words.push({ text: `; leave ${axisNames(rest)} alone` })
     words.push({ text: '.' })
     return words
@@ -80,53 +81,70 @@ function reasonWords(axis: AxisAdvice, advice: Advice): string {
   }
 }
 
+/** What is known of an axis, from where on a change pays, and why that may be inside the interval. */
 function axisGrounds(axis: AxisAdvice): Phrase[] {
   if (axis.reason === 'nothing-measured') return [{ text: `${axis.axis}: nothing is measured along it. ` }]
-  if (axis.deviation === null || axis.deadband === null) return [{ text: `${axis.axis}: ${missing(axis)}. ` }]
-  const percent = (value: number) => formatNumber(100 * value, 3)
-  const size: Phrase[] =
-    Math.abs(axis.deviation.value) <= axis.deviation.halfWidth
-      ? [{ text: 'on nominal as far as can be told' }]
-      : axis.deviation.value < 0
-        ? [{ text: 'small', role: 'under' }]
-        : [{ text: 'large', role: 'over' }]
+  const { deviation, deadband, fits } = axis
+  if (deviation === null || deadband === null || fits === null)
+    return [{ text: `${axis.axis}: ${missing(axis)}. ` }]
   const words: Phrase[] = [
     { text: `${axis.axis} comes out ` },
-    ...size,
+    ...sizeWords(deviation),
     {
-      text: ` (${formatSigned(100 * axis.deviation.value, 3)} % ± ${percent(axis.deviation.halfWidth)}); a change is due from ${percent(axis.deadband)} % on`,
+      text: `. The chance that its factor fits and nothing moves is ${chanceText(fits)}, by which a change pays from ${percent(deadband)} % on${riderWords(axis)}. `,
     },
   ]
-  if (axis.reason === 'unexplained-signal' || axis.reason === 'too-few-builds')
+  if (axis.action === 'correct' && Math.abs(deviation.value) <= deviation.halfWidth) {
     words.push({
-      text:
-        axis.reason === 'too-few-builds' ? ', and after more builds' : ', and once its signal is explained',
+      text: 'That is inside the interval: the drift is as good as sure, its size is not, and waiting to be surer of it costs more on average than a change that is a little off. ',
     })
-  if (axis.stepLimited)
-    words.push({ text: `; ${factor(axis.needed?.value ?? null)} is needed, but one step may not go so far` })
-  words.push({ text: '. ' })
-  if (axis.level !== null && axis.buildSigma !== null) {
-    const chance = axis.level.driftProbability
-    words.push({
-      text:
-        chance >= 0.95
-          ? `Its level drifts; the newest build counts ${formatNumber(100 * axis.level.weight, 0)} %. `
-          : `No drift is shown; builds scatter by ${percent(axis.buildSigma)} % (one standard deviation), which no factor takes away. `,
-    })
+  } else if (fits >= HARDLY_FITS && Math.abs(deviation.value) > deviation.halfWidth) {
+    words.push({ text: 'Its builds alone speak for a change; those of the other axes speak against it. ' })
   }
+  if (axis.stepLimited)
+    words.push({ text: `${factor(axis.needed?.value ?? null)} is needed, but one step may not go so far. ` })
+  if (axis.buildSigma !== null)
+    words.push({
+      text: `Single builds scatter by ${percent(axis.buildSigma)} % (one standard deviation), which no factor takes away. `,
+    })
   return words
+}
+
+function sizeWords({ value, halfWidth }: { value: number; halfWidth: number }): Phrase[] {
+  const figures = `${formatSigned(100 * value, 3)} % ± ${percent(halfWidth)}`
+  if (Math.abs(value) <= halfWidth) return [{ text: `near nominal (${figures}, which holds nominal)` }]
+  return [
+    value < 0 ? { text: 'small', role: 'under' } : { text: 'large', role: 'over' },
+    { text: ` (${figures})` },
+  ]
+}
+
+function riderWords({ reason }: AxisAdvice): string {
+  if (reason === 'unexplained-signal') return ', once its signal is explained'
+  return reason === 'too-few-builds' ? ', after more builds' : ''
+}
+
+function chanceText(chance: number): string {
+  const value = 100 * chance
+  return value < 0.1 ? 'less than 0.1 %' : `${formatNumber(value, value < 10 ? 1 : 0)} %`
+}
+
+function percent(value: number): string {
+  return Number.isFinite(value) ? formatNumber(100 * value, 3) : '–'
 }
 
 function missing(axis: AxisAdvice): string {
   return axis.reason === 'no-factor' ? 'the scale factor in use is not known' : 'too few builds are measured'
 }
 
-function schemeGrounds(advice: Advice): Phrase[] {
-  const builds = Math.max(...advice.axes.map((axis) => axis.builds))
+/** By what rule a change is due. */
+function schemeGrounds({ axes, settings }: Advice): Phrase[] {
+  const builds = Math.max(...axes.map((axis) => axis.builds))
   if (builds === 0) return []
+  const cost = (value: number) => formatNumber(value, 2)
   return [
     {
-      text: `${capitalise(countWord(builds))} builds stand behind this. Correcting on every build would add its scatter to the next one’s: with no drift it doubles the variance.`,
+      text: `${capitalise(countWord(builds))} builds stand behind this, those of all axes together. A change is decided by what it costs on average: each is counted as ${cost(settings.changeCost)} builds off by one standard deviation, one that was not needed as ${cost(settings.needlessCost)} more. Correcting on every build would add its scatter to the next one’s: with no drift it doubles the variance.`,
     },
   ]
 }

@@ -6,8 +6,11 @@ import {
   checkSettings,
   DEFAULT_ADJUSTMENT,
   deadband,
+  type NeededFactors,
   neededFactorLevel,
+  neededFactors,
 } from './adjustment.ts'
+import { FactorEvidence, oddsOfMisfit } from './factor-evidence.ts'
 import type { ShrinkageFit } from './fit.ts'
 import type { Level } from './level.ts'
 import { factorAt, usableFactor } from './observations.ts'
@@ -18,9 +21,9 @@ export type AdviceAction = 'leave' | 'watch' | 'correct'
 export type AdviceReason =
   /** Beyond the deadband, with nothing in the way. */
   | 'beyond-deadband'
-  /** Surely off, but by less than a change is worth. */
+  /** Off as good as surely, but by less than a change is worth. */
   | 'inside-deadband'
-  /** Not surely off. */
+  /** Not surely off, nor far enough for what a change may cost. */
   | 'on-target'
   /** Beyond the deadband, but a signal stands that nobody has explained. */
   | 'unexplained-signal'
@@ -47,6 +50,8 @@ export interface AxisAdvice {
   /** What the factor in use makes of the axis now, and the half-width of its interval. */
   readonly deviation: { readonly value: number; readonly halfWidth: number } | null
   readonly deadband: number | null
+  /** Probability that the factor in use still fits, by the whole record; null where it is not known. */
+  readonly fits: number | null
   /** Relative standard deviation of single builds around the level, which no factor takes away. */
   readonly buildSigma: number | null
   readonly level: Level | null
@@ -76,15 +81,32 @@ export function advise(
   settings: AdjustmentSettings = DEFAULT_ADJUSTMENT,
 ): Advice {
   checkSettings(settings)
-  const axes = AXES.map((axis, a) =>
-    adviseAxis(
+  const seen = AXES.map((axis, a) => {
+    const needed = fit.overall[axis] === null ? null : neededFactors(fit, axis)
+    const factor = usableFactor(factorAt(current, a))
+    return {
       axis,
-      fit.overall[axis] === null ? null : neededFactorLevel(fit, axis),
-      usableFactor(factorAt(current, a)),
-      unexplained.has(axis),
+      needed,
+      factor,
+      logRatio: needed === null || factor === null ? null : evidence(needed, factor),
+    }
+  })
+  // A signal that nobody has explained may be of one axis alone, so that it does not count for the others.
+  const oddsOf = (of: (typeof seen)[number]) => {
+    const told = seen.filter((each) => each.logRatio !== null && (each === of || !unexplained.has(each.axis)))
+    return oddsOfMisfit(told.map(({ logRatio }) => logRatio as number))[told.indexOf(of)] ?? null
+  }
+  const z = normalUpperQuantile((1 - fit.confidence) / 2)
+  const axes = seen.map((each) =>
+    adviseAxis(
+      each.axis,
+      each.needed === null ? null : neededFactorLevel(each.needed, settings.newestWeight),
+      each.factor,
+      oddsOf(each),
+      unexplained.has(each.axis),
       settings,
-      normalUpperQuantile((1 - fit.confidence) / 2),
-      fit.perBuild.filter((build) => build.axes[axis] !== null).length,
+      z,
+      fit.perBuild.filter((build) => build.axes[each.axis] !== null).length,
     ),
   )
   const action =
@@ -92,10 +114,20 @@ export function advise(
   return { action, axes, confidence: fit.confidence, settings }
 }
 
+function evidence({ series, noise }: NeededFactors, factor: number): number {
+  const found = new FactorEvidence(factor)
+  for (const [i, value] of series.values.entries()) found.add(value, noise[i] as number)
+  return found.logRatio()
+}
+
+/** A factor counts as off as good as surely where it fits with less than this probability. */
+export const HARDLY_FITS = 0.05
+
 function adviseAxis(
   axis: Axis,
   level: Level | null,
   current: number | null,
+  odds: number | null,
   signalOpen: boolean,
   settings: AdjustmentSettings,
   z: number,
@@ -104,24 +136,26 @@ function adviseAxis(
   const nothing = { axis, builds, current, next: null, stepLimited: false, level }
   if (level === null) {
     const reason = builds === 0 ? 'nothing-measured' : 'too-few-builds'
-    const unknown = { needed: null, deviation: null, deadband: null, buildSigma: null }
+    const unknown = { needed: null, deviation: null, deadband: null, fits: null, buildSigma: null }
     return { ...nothing, ...unknown, action: builds === 0 ? 'leave' : 'watch', reason }
   }
   const needed = { value: level.value, halfWidth: z * level.standardError }
   const known = { ...nothing, needed, buildSigma: level.sigma / level.value }
-  if (current === null)
-    return { ...known, deviation: null, deadband: null, action: 'watch', reason: 'no-factor' }
+  if (current === null || odds === null)
+    return { ...known, deviation: null, deadband: null, fits: null, action: 'watch', reason: 'no-factor' }
 
-  const band = deadband(level, settings.changeCost)
+  const band = deadband(level, odds, settings)
   const off = current - level.value
+  const fits = 1 / (1 + odds)
   const shown = {
     ...known,
     deviation: { value: off / level.value, halfWidth: needed.halfWidth / level.value },
     deadband: band / level.value,
+    fits,
   }
   if (builds < settings.leastBuilds) return { ...shown, action: 'watch', reason: 'too-few-builds' }
   if (Math.abs(off) < band) {
-    const sure = Math.abs(off) > needed.halfWidth
+    const sure = fits < HARDLY_FITS && Math.abs(off) > needed.halfWidth
     return { ...shown, action: sure ? 'watch' : 'leave', reason: sure ? 'inside-deadband' : 'on-target' }
   }
   if (signalOpen) return { ...shown, action: 'watch', reason: 'unexplained-signal' }

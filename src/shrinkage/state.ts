@@ -1,4 +1,4 @@
-import { neededFactorLevel } from './adjustment.ts'
+import { neededFactorLevel, neededFactors } from './adjustment.ts'
 import { offsetEffect } from './aim.ts'
 import type { ShrinkageFit } from './fit.ts'
 import { perAxis } from './observations.ts'
@@ -39,14 +39,18 @@ export interface StandingDeviation {
   readonly builds: number
 }
 
-/** The exponentially weighted level of each axis; its mean where too few builds tell of a level. */
-export function processState(fit: ShrinkageFit): ProcessState {
+/**
+ * The exponentially weighted level of each axis; its mean where too few builds tell of a level.
+ *
+ * @param newestWeight see `AdjustmentSettings`
+ */
+export function processState(fit: ShrinkageFit, newestWeight: number | null = null): ProcessState {
   const axes = perAxis((axis): AxisState | null => {
     const overall = fit.overall[axis]
     if (overall === null) return null
     const effect = offsetEffect(fit.terms, axis)
     const offset = overall.offset?.value ?? 0
-    const level = neededFactorLevel(fit, axis)
+    const level = neededFactorLevel(neededFactors(fit, axis), newestWeight)
     const kept = 1 - overall.shrinkage.value
     const needed = level?.value ?? (1 - effect * offset) / kept
     const between = fit.variation[axis]

@@ -15,7 +15,7 @@ afterAll(() => program.stop())
 describe('the page on shrinkage', () => {
   it('opens with the advice and says what stands in its way', async () => {
     const page = await program.open('/shrinkage/HB-204/C')
-    await page.locator('h1', { hasText: 'Watch X, Y and Z; change nothing yet.' }).waitFor()
+    await page.locator('h1', { hasText: /^Correct scale factor Y .*; watch X and Z\.$/ }).waitFor()
     const main = await page.locator('main').textContent()
     expect(main).toMatch(/Shrinkage along Z: .* \(builds 04\d\d to 0459\)/)
     expect(main).toMatch(/supports, and does not replace/)

@@ -92,10 +92,15 @@ describe('shrinkage of the sample shop', () => {
 
 describe('the advice', () => {
   it('waits while signals stand that nobody has explained, and names them', () => {
-    expect(plain(view.headline)).toBe('Watch X, Y and Z; change nothing yet.')
+    expect(plain(view.headline)).toMatch(
+      /^Correct scale factor Y from 1\.1887 to 1\.18\d\d ± 0\.00\d\d; watch X and Z\.$/,
+    )
+    // The sample shop prints Y larger than it needs: 1.1885 (tests/src/shrinkage/known-truth.ts).
+    const y = view.advice.axes.find(({ axis }) => axis === 'Y')?.needed
+    expect(Math.abs((y?.value ?? 0) - 1.1885)).toBeLessThan(y?.halfWidth ?? 0)
     expect(view.obstacles.map(({ axis }) => axis)).toEqual(['X', 'Z'])
     expect(view.obstacles[1]?.words).toMatch(/eight|in a row.*builds 04\d\d to 0459/)
-    expect(view.factors.advised).toEqual(view.factors.present)
+    expect(view.factors.advised).toEqual({ ...view.factors.present, y: Number(y?.value.toFixed(4)) })
     expect(plain(view.caution)).toMatch(/supports, and does not replace/)
   })
 
@@ -117,7 +122,7 @@ describe('the advice', () => {
     view = await server.get<ShrinkageView>(`${base}/shrinkage`)
     const z = view.advice.axes.find(({ axis }) => axis === 'Z')
     expect(z?.action).toBe('correct')
-    expect(plain(view.headline)).toMatch(/^Correct scale factor Z from 1\.1996 to 1\.20\d\d ± 0\.00\d\d/)
+    expect(plain(view.headline)).toMatch(/scale factor Z from 1\.1996 to 1\.20\d\d ± 0\.00\d\d/)
     // What the last builds truly needed on average: shrinkage, and bleed by its effect on the axis as a whole.
     const effect = offsetEffect(view.terms, 'Z')
     const last = truth.builds.slice(-5).map(({ shrinkage, bleed }) => {

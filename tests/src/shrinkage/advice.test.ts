@@ -100,9 +100,35 @@ describe('advice', () => {
   it('says on what it rests, and that it does not replace judgement', () => {
     const { grounds, caution } = adviceWords(advise(stepped, RIGHT, none))
     expect(plain(grounds)).toMatch(
-      /Z comes out small \(−0\.1\d\d % ± 0\.0\d\d\); a change is due from 0\.\d+ % on\./,
+      /Z comes out small \(−0\.1\d\d % ± 0\.0\d\d\)\. The chance that its factor fits and nothing moves is less than 0\.1 %, by which a change pays from 0\.0\d\d % on\./,
     )
-    expect(plain(grounds)).toContain('60 builds stand behind this.')
+    expect(plain(grounds)).toContain('60 builds stand behind this, those of all axes together.')
     expect(plain(caution)).toContain('does not replace')
+  })
+
+  it('says why it corrects by less than the interval: cost decides, not being sure', () => {
+    const z = axis(advise(stepped, RIGHT, none), 'Z')
+    const needed = z.needed?.value as number
+    // Off by a little more than what a change is worth, which is less than the interval.
+    const current = needed * (1 - 1.05 * (z.deadband as number))
+    const advice = advise(stepped, { ...RIGHT, z: current }, none)
+    const own = axis(advice, 'Z')
+    expect(own.action).toBe('correct')
+    expect(Math.abs(own.deviation?.value as number)).toBeLessThan(own.deviation?.halfWidth as number)
+    expect(own.fits).toBeLessThan(0.05)
+    expect(plain(adviceWords(advice).grounds)).toMatch(
+      /Z comes out near nominal \(.*, which holds nominal\).*That is inside the interval: the drift is as good as sure, its size is not/,
+    )
+  })
+
+  it('does not take the interval of one axis for evidence where the record as a whole speaks against it', () => {
+    const { deviation, fits, action, deadband } = axis(
+      advise(quiet, { ...RIGHT, y: RIGHT.y + 0.0004 }, none),
+      'Y',
+    )
+    expect(Math.abs(deviation?.value as number)).toBeGreaterThan(deviation?.halfWidth as number)
+    expect(fits).toBeGreaterThan(0.05)
+    expect(Math.abs(deviation?.value as number)).toBeLessThan(deadband as number)
+    expect(action).toBe('leave')
   })
 })

@@ -7,7 +7,7 @@ import { DEFAULT_ADJUSTMENT, relativeNoise } from '../../../src/shrinkage/adjust
 import { offsetEffect } from '../../../src/shrinkage/aim.ts'
 import type { Estimate } from '../../../src/shrinkage/estimate.ts'
 import { fitShrinkage, type ShrinkageFit } from '../../../src/shrinkage/fit.ts'
-import { replay } from '../../../src/shrinkage/replay.ts'
+import { type Replay, replay } from '../../../src/shrinkage/replay.ts'
 import { neededFactorSeries } from '../../../src/shrinkage/series.ts'
 import { shopData } from './shop-data.ts'
 
@@ -84,7 +84,7 @@ function history(fit: ShrinkageFit, axis: Axis): FittedHistory {
 }
 
 /** Histories laid end to end: each differs from its right factor as before, around the first one's. */
-export function joined(histories: readonly FittedHistory[]): FittedHistory {
+function joined(histories: readonly FittedHistory[]): FittedHistory {
   const [first] = histories
   if (first === undefined) throw new Error('no histories')
   return {
@@ -101,7 +101,7 @@ export function joined(histories: readonly FittedHistory[]): FittedHistory {
 const BUILD_SIGMA = 0.0005
 
 /** The history with its level stepping at random from build to build, by `fraction` of a build's own scatter. */
-export function drifting(of: FittedHistory, fraction: number, seed: number): FittedHistory {
+function drifting(of: FittedHistory, fraction: number, seed: number): FittedHistory {
   const random = Random.stream(seed, 'drift')
   let level = 0
   return {
@@ -133,21 +133,41 @@ export interface ComparedRules {
   readonly changed: number
 }
 
-export function compareRules(histories: readonly FittedHistory[]): ComparedRules {
+/**
+ * @param shops each with its axes, which the advice takes together
+ * @param counted whether an axis, by its place in the shop, enters the mean squares
+ */
+export function compareRules(
+  shops: readonly (readonly FittedHistory[])[],
+  counted: (axis: number) => boolean = () => true,
+): ComparedRules {
   const sums = { advised: 0, everyBuild: 0, leftAlone: 0, changes: 0, changed: 0 }
   const byWeight = WEIGHTS.map(() => 0)
-  for (const { needed, noise, right } of histories) {
-    const printed = needed.map(() => right)
-    const played = replay({ needed, noise, printed }, DEFAULT_ADJUSTMENT, DELAY)
-    sums.advised += played.advised.meanSquare
-    sums.everyBuild += played.everyBuild.meanSquare
-    sums.leftAlone += played.leftAlone.meanSquare
-    sums.changes += played.advised.changes
-    if (played.advised.changes > 0) sums.changed++
-    for (const [w, weight] of WEIGHTS.entries())
-      byWeight[w] = (byWeight[w] as number) + weighted(needed, weight, right, played.from)
+  let n = 0
+  for (const axes of shops) {
+    const played = replay(
+      axes.map(({ needed, noise, right }) => ({
+        positions: needed.map((_, i) => i),
+        needed,
+        noise,
+        printed: needed.map(() => right),
+      })),
+      DEFAULT_ADJUSTMENT,
+      DELAY,
+    )
+    for (const [a, { needed, right }] of axes.entries()) {
+      if (!counted(a)) continue
+      const { advised, everyBuild, leftAlone, from } = played[a] as Replay
+      n++
+      sums.advised += advised.meanSquare
+      sums.everyBuild += everyBuild.meanSquare
+      sums.leftAlone += leftAlone.meanSquare
+      sums.changes += advised.changes
+      if (advised.changes > 0) sums.changed++
+      for (const [w, weight] of WEIGHTS.entries())
+        byWeight[w] = (byWeight[w] as number) + weighted(needed, weight, right, from)
+    }
   }
-  const n = histories.length
   return {
     advised: sums.advised / n,
     everyBuild: sums.everyBuild / n,
@@ -156,6 +176,24 @@ export function compareRules(histories: readonly FittedHistory[]): ComparedRules
     changes: sums.changes / n,
     changed: sums.changed,
   }
+}
+
+/** Shops laid end to end by threes: 180 builds in place of 60. */
+export function joinedByThree(shops: readonly (readonly FittedHistory[])[]): FittedHistory[][] {
+  return Array.from({ length: Math.floor(shops.length / 3) }, (_, i) =>
+    AXES.map((_axis, a) => joined(shops.slice(3 * i, 3 * i + 3).map((axes) => axes[a] as FittedHistory))),
+  )
+}
+
+/** The shops with levels that step at random, of all axes or of the first alone, each by its own chance. */
+export function driftingShops(
+  shops: readonly (readonly FittedHistory[])[],
+  fraction: number,
+  firstAlone = false,
+): FittedHistory[][] {
+  return shops.map((axes, i) =>
+    axes.map((history, a) => (firstAlone && a > 0 ? history : drifting(history, fraction, 3 * i + a))),
+  )
 }
 
 function weighted(needed: Float64Array, weight: number, start: number, from: number): number {

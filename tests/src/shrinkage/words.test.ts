@@ -20,6 +20,7 @@ const axis = (given: Partial<AxisAdvice>): AxisAdvice => ({
   stepLimited: false,
   deviation: null,
   deadband: null,
+  fits: null,
   buildSigma: null,
   level: null,
   ...given,
