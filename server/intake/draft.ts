@@ -47,6 +47,17 @@ export interface PartEntry {
   cells: Partial<Record<Stage, Map<number, number>>>
 }
 
+function nothingUnsaved() {
+  return {
+    partNumbers: new Map<number, PartNumberTable>(),
+    characteristics: new Map<number, CharacteristicTable>(),
+    builds: new Map<number, BuildTable>(),
+    furnaceLoads: new Map<number, FurnaceLoadTable>(),
+    gauges: [] as NameTable[],
+    inspectors: [] as NameTable[],
+  }
+}
+
 /**
  * What is on record together with what the file at hand adds to it. Checks are plain look-ups here; what is
  * new is written by `save`. Identities are given out here, since rows of one file refer to each other.
@@ -66,14 +77,7 @@ export class Draft {
   /** Identity from which on builds are new in this file. */
   readonly firstNewBuild: number
 
-  readonly #unsaved = {
-    partNumbers: new Map<number, PartNumberTable>(),
-    characteristics: new Map<number, CharacteristicTable>(),
-    builds: new Map<number, BuildTable>(),
-    furnaceLoads: new Map<number, FurnaceLoadTable>(),
-    gauges: [] as NameTable[],
-    inspectors: [] as NameTable[],
-  }
+  #unsaved = nothingUnsaved()
 
   constructor(catalogue: Catalogue) {
     this.#next = { ...catalogue.next }
@@ -199,19 +203,21 @@ export class Draft {
 
   /** Write what is new or changed, except parts. */
   async save(writer: Writer): Promise<void> {
-    const unsaved = this.#unsaved
-    await writer.put('part_number', [...unsaved.partNumbers.values()])
-    await writer.put('characteristic', [...unsaved.characteristics.values()])
-    await writer.put('build', [...unsaved.builds.values()])
-    await writer.put('furnace_load', [...unsaved.furnaceLoads.values()])
-    await writer.put('gauge', unsaved.gauges)
-    await writer.put('inspector', unsaved.inspectors)
-    unsaved.partNumbers.clear()
-    unsaved.characteristics.clear()
-    unsaved.builds.clear()
-    unsaved.furnaceLoads.clear()
-    unsaved.gauges.length = 0
-    unsaved.inspectors.length = 0
+    for (const put of this.unsaved()) await put(writer)
+  }
+
+  /** What `save` does, as steps in order; what they write is not unsaved any more. */
+  unsaved(): ((writer: Writer) => Promise<void>)[] {
+    const { partNumbers, characteristics, builds, furnaceLoads, gauges, inspectors } = this.#unsaved
+    this.#unsaved = nothingUnsaved()
+    const steps: ((writer: Writer) => Promise<void>)[] = []
+    if (partNumbers.size > 0) steps.push((w) => w.put('part_number', [...partNumbers.values()]))
+    if (characteristics.size > 0) steps.push((w) => w.put('characteristic', [...characteristics.values()]))
+    if (builds.size > 0) steps.push((w) => w.put('build', [...builds.values()]))
+    if (furnaceLoads.size > 0) steps.push((w) => w.put('furnace_load', [...furnaceLoads.values()]))
+    if (gauges.length > 0) steps.push((w) => w.put('gauge', gauges))
+    if (inspectors.length > 0) steps.push((w) => w.put('inspector', inspectors))
+    return steps
   }
 
   #enterPartNumber(row: PartNumberTable, isNew: boolean): PartNumberEntry {

@@ -47,6 +47,14 @@ class Batch {
   readonly numbered = new Uint8Array(BATCH)
 }
 
+/** A batch on its way into the store. */
+interface Writing {
+  readonly batch: Batch
+  readonly order: Uint32Array
+  /** What was there before. */
+  readonly written: Promise<readonly Duplicate[]>
+}
+
 /**
  * Writes good measurements in batches. Within a batch rows are put in the order of their cells, which is the
  * order that they have on disk, and the moments of each cell are taken from its values as one stretch.
@@ -64,11 +72,9 @@ export class MeasurementWriter {
 
   #batch = new Batch()
   #spare: Batch | null = new Batch()
-  #writing: {
-    readonly batch: Batch
-    readonly order: Uint32Array
-    readonly written: Promise<readonly Duplicate[]>
-  } | null = null
+  #writing: Writing | null = null
+  /** Sent to the writer since the last batch was. */
+  readonly #sent: Promise<unknown>[] = []
   readonly #values = new Float64Array(BATCH)
 
   /** Cells by build, furnace load and stage, then by identity of the characteristic. */
@@ -152,16 +158,20 @@ export class MeasurementWriter {
   /** Begin to write what is gathered. @returns what was wrong with the batch before */
   async flush(): Promise<LateFault[]> {
     const batch = this.#batch
-    await this.#draft.save(this.#writer)
+    for (const put of this.#draft.unsaved()) await this.#send(put)
     await this.#loadCells(batch)
     await this.#moveIntoLoads()
     await this.#saveParts()
     const order = await this.#placeInCells(batch)
-    const faults = await this.#settle()
-    const written = this.#writer.insertMeasurements(this.#importId, batch.columns, order)
-    // Awaited at the next batch: until then its failure is nobody's.
-    written.catch(() => undefined)
+    const before = this.#writing
+    this.#writing = null
+    const there = before === null ? [] : await before.written
+    // Repeats that the batch before still has to write come before the rows of this one; else the store has
+    // something to do while the batch before is summed up.
+    const faults = before !== null && there.length > 0 ? await this.#settle(before, there) : []
+    const written = this.#insert(batch, order)
     if (this.#writer.inOrder !== true) await written
+    if (before !== null && there.length === 0) await this.#settle(before, there)
     this.#writing = { batch, order, written }
     this.#batch = this.#spare ?? new Batch()
     this.#spare = null
@@ -169,12 +179,29 @@ export class MeasurementWriter {
     return faults
   }
 
-  /** Wait for the batch that is being written, and take note of it. */
-  async #settle(): Promise<LateFault[]> {
-    if (this.#writing === null) return []
-    const { batch, order, written } = this.#writing
-    this.#writing = null
-    const { duplicates, leftOut } = await this.#keepRemeasured(batch, await written)
+  /** Have the writer do something; one that keeps to the order by itself is not waited for before the batch is. */
+  async #send(call: (writer: Writer) => Promise<unknown>): Promise<void> {
+    const sent = call(this.#writer)
+    if (this.#writer.inOrder !== true) {
+      await sent
+      return
+    }
+    sent.catch(() => undefined)
+    this.#sent.push(sent)
+  }
+
+  /** @returns what was there before, once this batch and all that was sent ahead of it is written */
+  #insert(batch: Batch, order: Uint32Array): Promise<readonly Duplicate[]> {
+    const inserted = this.#writer.insertMeasurements(this.#importId, batch.columns, order)
+    const written = Promise.all([...this.#sent.splice(0), inserted]).then(() => inserted)
+    // Awaited at the next batch: until then its failure is nobody's.
+    written.catch(() => undefined)
+    return written
+  }
+
+  /** Take note of a batch that is written. */
+  async #settle({ batch, order }: Writing, there: readonly Duplicate[]): Promise<LateFault[]> {
+    const { duplicates, leftOut } = await this.#keepRemeasured(batch, there)
     this.#sumUp(batch, order, [...duplicates.map(({ index }) => index), ...leftOut])
     const faults = await this.#explain(batch, duplicates)
     batch.count = 0
@@ -185,7 +212,10 @@ export class MeasurementWriter {
 
   /** Write what sums up the file. Nothing may be added afterwards. */
   async finish(): Promise<LateFault[]> {
-    const faults = [...(await this.flush()), ...(await this.#settle())]
+    const faults = await this.flush()
+    const last = this.#writing as Writing
+    this.#writing = null
+    for (const fault of await this.#settle(last, await last.written)) faults.push(fault)
     for (const cell of this.#disturbed) this.#moments.delete(cell)
     await this.#writer.mergeCells(this.#moments)
     await this.#writer.recomputeCells(this.#disturbed)
@@ -231,6 +261,7 @@ export class MeasurementWriter {
     }
     for (const part of this.#changedParts) wanted(part)
     for (const build of builds) this.#loadedBuilds.add(build)
+    if (builds.size === 0) return
     for (const cell of await this.#writer.cellsOfBuilds([...builds])) {
       this.#cellsAt(cell.build_id, cell.furnace_load_id, cell.stage).set(cell.characteristic_id, cell.id)
     }
@@ -296,15 +327,17 @@ export class MeasurementWriter {
   async #saveParts(): Promise<void> {
     const changed = [...this.#changedParts]
     this.#changedParts.clear()
-    await this.#writer.insertParts(changed.filter((part) => !part.stored).map((part) => part.row))
-    await this.#writer.placeParts(changed.filter((part) => part.stored).map((part) => part.row))
+    const added = changed.filter((part) => !part.stored).map((part) => part.row)
+    const moved = changed.filter((part) => part.stored).map((part) => part.row)
+    if (added.length > 0) await this.#send((writer) => writer.insertParts(added))
+    if (moved.length > 0) await this.#send((writer) => writer.placeParts(moved))
     for (const part of changed) part.stored = true
   }
 
   async #saveCells(): Promise<void> {
     const cells = this.#newCells
     this.#newCells = []
-    await this.#writer.insertCells(cells)
+    if (cells.length > 0) await this.#send((writer) => writer.insertCells(cells))
   }
 
   /** Give every measurement its cell; the order in which they lie by cell, and by line within a cell. */

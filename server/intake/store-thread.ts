@@ -1,7 +1,9 @@
 import { Worker } from 'node:worker_threads'
 import type { Manner } from '../store/engine.ts'
+import type { PartTable } from '../store/schema.ts'
 import type { Store } from '../store/store.ts'
 import type { Writer } from '../store/writer.ts'
+import { NumberFilter, numberOf } from './number-filter.ts'
 
 /** Main thread to the thread that writes. */
 export type StoreOrder =
@@ -85,12 +87,43 @@ export function writingAside(store: Store): Store {
       send({ what: 'call', id, method, args })
     })
 
+  const inserted = new NumberFilter()
+  const placed = new NumberFilter()
+  /**
+   * Parts are looked up here, among what was committed before the transaction, so that the look-up does not wait
+   * until everything handed over so far is written; nobody else commits meanwhile. What the transaction itself may
+   * have written is asked of the thread that writes.
+   */
+  const parts = {
+    async partsBySerial(partNumberId, serials) {
+      const isNew = (serial: string) => inserted.mayHave(numberOf(partNumberId, serial))
+      const here = await store.partsBySerial(
+        partNumberId,
+        serials.filter((serial) => !isNew(serial)),
+      )
+      const unchanged = here.filter((part) => !placed.mayHave(part.id))
+      const asked = serials.filter(isNew)
+      for (const part of here) if (placed.mayHave(part.id)) asked.push(part.serial)
+      if (asked.length === 0) return unchanged
+      return [...unchanged, ...((await call('partsBySerial', [partNumberId, asked])) as PartTable[])]
+    },
+    async insertParts(rows) {
+      for (const { part_number_id, serial } of rows) inserted.add(numberOf(part_number_id, serial))
+      await call('insertParts', [rows])
+    },
+    async placeParts(rows) {
+      for (const { id } of rows) placed.add(id)
+      await call('placeParts', [rows])
+    },
+  } satisfies Partial<Writer>
+
   const writer = new Proxy({} as Writer, {
     get(_, method) {
       if (method === 'inOrder') return true
       // A transaction on SQLite has no others beside it.
       if (method === 'requireAlone') return () => undefined
       if (typeof method !== 'string' || method === 'then') return undefined
+      if (method in parts) return parts[method as keyof typeof parts]
       return (...args: unknown[]) => call(method as keyof Writer, args)
     },
   })
@@ -98,6 +131,8 @@ export function writingAside(store: Store): Store {
   let last: Promise<unknown> = Promise.resolve()
   async function writeOnce<T>(work: (writer: Writer) => Promise<T>, manner: Manner): Promise<T> {
     await inTransaction({ what: 'begin', manner })
+    inserted.clear()
+    placed.clear()
     let result: T
     try {
       result = await work(writer)

@@ -15,6 +15,8 @@ export interface Engine {
   values(cellIds: readonly number[]): Promise<CellValues>
   /** Read in a transaction that sees one state of the database, whatever is committed meanwhile. */
   snapshot<T>(work: (db: Kysely<Schema>) => Promise<T>): Promise<T>
+  /** Parts of these serial numbers, as far as they are on record, in any order. */
+  partsBySerial(partNumberId: number, serials: readonly string[]): Promise<PartTable[]>
   /** Open a transaction that may write from its first moment; one at a time. */
   begin(manner: Manner): Promise<Transaction>
   /** Whether a transaction failed only because another ran beside it, so that alone it may succeed. */
@@ -123,6 +125,8 @@ export interface Bulk {
   ): Promise<readonly Duplicate[]>
   /** Put the measurements of these parts from one cell into another; the cells' moments stay as they are. */
   moveMeasurements(fromCell: number, toCell: number, partIds: ReadonlySet<number>): Promise<number>
+  /** As `Engine.partsBySerial`, with what this transaction has written. */
+  partsBySerial(partNumberId: number, serials: readonly string[]): Promise<PartTable[]>
   /** As `Engine.values`, with what this transaction has written. */
   values(cellIds: readonly number[]): Promise<CellValues>
   /** Merge the moments into those that the cells hold already. */

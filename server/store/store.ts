@@ -6,6 +6,7 @@ import { openEngine } from './open-engine.ts'
 import { type PlaceReads, placeReads } from './places.ts'
 import { type Reads, reads } from './reads.ts'
 import { recorder } from './record/recorder.ts'
+import type { PartTable } from './schema.ts'
 import { type ShrinkageReads, shrinkageReads } from './shrinkage-reads.ts'
 import { type Writer, writer } from './writer.ts'
 
@@ -29,6 +30,8 @@ export interface Store extends Reads, PlaceReads, ShrinkageReads {
    * @throws UnrecordedWriteError where `work` wrote something and left no entry in the record; nothing is kept then
    */
   write<T>(work: (writer: Writer) => Promise<T>, manner?: Manner): Promise<T>
+  /** Parts of these serial numbers that are on record, in any order. */
+  partsBySerial(partNumberId: number, serials: readonly string[]): Promise<PartTable[]>
   /**
    * Changes with every commit, whichever process made it, so that what was computed from reads made after this
    * one holds while it stays the same. Null while it cannot be told.
@@ -69,6 +72,7 @@ export async function openStore(location: StoreLocation): Promise<Store> {
       last = run.catch(() => undefined)
       return run
     },
+    partsBySerial: (partNumberId, serials) => engine.partsBySerial(partNumberId, serials),
     version: () => engine.version(),
     onChange: (listener) => engine.onChange(listener),
     async close() {

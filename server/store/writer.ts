@@ -137,17 +137,7 @@ export function writer(transaction: Transaction, record: Recorder): Writer {
 
     async partsBySerial(partNumberId, serials) {
       await transaction.hold(partNumberId)
-      const parts: Selectable<PartTable>[] = []
-      for (let i = 0; i < serials.length; i += AT_ONCE) {
-        const rows = await db
-          .selectFrom('part')
-          .selectAll()
-          .where('part_number_id', '=', partNumberId)
-          .where('serial', 'in', serials.slice(i, i + AT_ONCE))
-          .execute()
-        for (const row of rows) parts.push(row)
-      }
-      return parts
+      return await bulk.partsBySerial(partNumberId, serials)
     },
 
     async cellsOfBuilds(buildIds) {

@@ -1,11 +1,13 @@
 import { once } from 'node:events'
+import type { Kysely } from 'kysely'
 import type { PoolClient } from 'pg'
 import { from as copyFrom } from 'pg-copy-streams'
 import { type Moments, mergeMoments, momentsOf } from '../../../src/description/moments.ts'
 import type { Bulk, Duplicate, MeasurementColumns } from '../engine.ts'
 import { MissingRowError } from '../errors.ts'
-import type { PartTable } from '../schema.ts'
+import type { PartTable, Schema } from '../schema.ts'
 import { COPIED_COLUMNS, encodeMeasurements } from './copy-rows.ts'
+import { postgresParts } from './parts.ts'
 import { CELLS_TO_A_PARTITION } from './tables.ts'
 import { postgresValues } from './values.ts'
 
@@ -15,9 +17,14 @@ const ROWS_AT_ONCE = 20_000
 
 /**
  * @param client holds the open transaction
+ * @param db the same transaction
  * @param needPartition makes the partition of that number, outside the transaction, where it is not there
  */
-export function postgresBulk(client: PoolClient, needPartition: (number: number) => Promise<void>): Bulk {
+export function postgresBulk(
+  client: PoolClient,
+  db: Kysely<Schema>,
+  needPartition: (number: number) => Promise<void>,
+): Bulk {
   return {
     async insertParts(parts) {
       for (const some of pieces(parts)) {
@@ -95,6 +102,7 @@ export function postgresBulk(client: PoolClient, needPartition: (number: number)
       return rowCount ?? 0
     },
 
+    partsBySerial: (partNumberId, serials) => postgresParts(db, partNumberId, serials),
     values: (cellIds) => postgresValues(client, cellIds),
 
     async mergeCells(moments) {

@@ -8,6 +8,7 @@ import { postgresBulk } from './bulk.ts'
 import { postgresCells } from './cells.ts'
 import { giveBack, setAside } from './identities.ts'
 import { CHANNEL, Notices } from './notices.ts'
+import { postgresParts } from './parts.ts'
 import { createPartition, partitionName } from './tables.ts'
 import { postgresValues } from './values.ts'
 
@@ -129,7 +130,7 @@ export async function openPostgres({ connection }: { readonly connection: string
     return {
       manner,
       db: own,
-      bulk: postgresBulk(client, needPartition),
+      bulk: postgresBulk(client, own, needPartition),
       async reserve(rows) {
         if (manner === 'alone') return await identitiesAbove(own)
         seen = await commits(client)
@@ -170,6 +171,7 @@ export async function openPostgres({ connection }: { readonly connection: string
     flavour: 'postgres',
     db,
     cells: (wanted, stage) => apart((client) => postgresCells(client, wanted, stage)),
+    partsBySerial: (partNumberId, serials) => postgresParts(db, partNumberId, serials),
     values: (cellIds) => apart((client) => postgresValues(client, cellIds)),
     snapshot: (work) =>
       apart(async (client) => {

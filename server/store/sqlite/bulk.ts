@@ -1,13 +1,18 @@
 import type { Database, Statement } from 'better-sqlite3'
 import { mergeMoments, momentsOf } from '../../../src/description/moments.ts'
 import type { Bulk, CellValues, Duplicate, MeasurementColumns } from '../engine.ts'
+import type { PartTable } from '../schema.ts'
 
 /** Rows to one INSERT: beyond this the time goes into binding and the tree, not into calls. */
 const ROWS_AT_ONCE = 16
 const COLUMNS = 9
 
 /** Prepared statements on the raw connection; each is prepared at its first use, when the tables are there. */
-export function sqliteBulk(database: Database, values: (cellIds: readonly number[]) => CellValues): Bulk {
+export function sqliteBulk(
+  database: Database,
+  values: (cellIds: readonly number[]) => CellValues,
+  parts: (partNumberId: number, serials: readonly string[]) => PartTable[],
+): Bulk {
   const prepared = new Map<string, Statement>()
   const statement = (sql: string): Statement => {
     let known = prepared.get(sql)
@@ -100,6 +105,7 @@ export function sqliteBulk(database: Database, values: (cellIds: readonly number
       return moved
     },
 
+    partsBySerial: async (partNumberId, serials) => parts(partNumberId, serials),
     values: async (cellIds) => values(cellIds),
 
     async mergeCells(moments) {

@@ -6,6 +6,7 @@ import { beginImmediate } from './begin.ts'
 import { sqliteBulk } from './bulk.ts'
 import { sqliteCells } from './cells.ts'
 import { noticesOf } from './notices.ts'
+import { sqliteParts } from './parts.ts'
 import { sqliteValues } from './values.ts'
 
 /**
@@ -38,6 +39,7 @@ export function openSqlite(file: string): Engine {
   const notices = noticesOf(file)
   const cells = sqliteCells(database)
   const values = sqliteValues(database)
+  const parts = sqliteParts(database)
   let commits = 0
   const changes = () => database.prepare('select total_changes()').pluck().get() as number
   let changesBefore = 0
@@ -58,7 +60,7 @@ export function openSqlite(file: string): Engine {
   const transaction: Transaction = {
     manner: 'alone',
     db,
-    bulk: sqliteBulk(database, values),
+    bulk: sqliteBulk(database, values, parts),
     reserve: () => identitiesAbove(db),
     hold: async () => undefined,
     holdRecord: async () => undefined,
@@ -78,6 +80,7 @@ export function openSqlite(file: string): Engine {
     db,
     cells: async (wanted, stage) => cells(wanted, stage),
     values: async (cellIds) => values(cellIds),
+    partsBySerial: async (partNumberId, serials) => parts(partNumberId, serials),
     async snapshot(work) {
       // A database in memory has this one connection.
       if (file === ':memory:') return await work(db)

@@ -50,6 +50,40 @@ describe('long files', () => {
     expect(await shop.store.partNumbers()).toEqual([])
   })
 
+  it.each([
+    ['here', false],
+    ['on a thread of its own', true],
+  ])('find parts again that came before and were changed, written %s', async (_, aside) => {
+    const shop = await openShop({ aside })
+    try {
+      const head = 'part_number,serial,build,furnace_load,tray,characteristic,value'
+      await shop.bring([head, 'P,E0,B1,,,1,5', 'P,E0,B1,,,2,5', 'P,E1,B1,,,1,5'].join('\n'))
+      // The first row changes a part on record, which is let go of before the last rows speak of it again.
+      const rows = [head, 'P,E0,,L1,,2,6']
+      for (let i = 0; i < 70_000; i++) rows.push(`P,S${i},B1,,,1,5`)
+      const good = [...rows, 'P,E0,,L1,T2,1,6', 'P,E1,,,,2,9', 'P,S0,,,T3,2,7']
+      const bad = [...good, 'P,E0,,L2,,1,6', 'P,S0,B2,,,1,6', 'P,E0,,,T3,1,6']
+      const repeats = (rows: string[]) => rows.map((row, i) => `${row},${i === 0 ? 'replicate' : 2}`)
+      const refused = await shop.bring(repeats(bad).join('\n'))
+      expect(refused.refused.map(({ line, column }) => [line, column])).toEqual([
+        [70_006, 'furnace_load'],
+        [70_007, 'build'],
+        [70_008, 'tray'],
+      ])
+      const taken = await shop.bring(repeats(good).join('\n'))
+      expect(taken).toMatchObject({ verdict: 'taken', rowsTaken: 70_004 })
+      const found = await shop.store.partsBySerial(1, ['S0', 'E0', 'none', 'E1'])
+      expect(found.map((part) => [part.serial, part.furnace_load_id, part.tray]).sort()).toEqual([
+        ['E0', 1, 'T2'],
+        ['E1', null, null],
+        ['S0', null, 'T3'],
+      ])
+      expect((await shop.store.cells(1, 'sintered')).reduce((sum, { n }) => sum + n, 0)).toBe(70_007)
+    } finally {
+      await shop.close()
+    }
+  })
+
   it('find a part again that was let go of in the meantime', async () => {
     const rows: string[] = ['part_number,serial,build,characteristic,value']
     for (let i = 0; i < 290_000; i++) rows.push(`P,S${i},B1,1,5`)

@@ -4,6 +4,7 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import Database from 'better-sqlite3'
 import type { ImportChoices, Receipt } from '../../../server/contract/receipt.ts'
+import { writingAside } from '../../../server/intake/store-thread.ts'
 import { takeIn } from '../../../server/intake/take-in.ts'
 import { openStore, type Store } from '../../../server/store/store.ts'
 
@@ -27,10 +28,12 @@ export const CHOICES: ImportChoices = {
   revision: null,
 }
 
-export async function openShop(): Promise<Shop> {
+/** @param aside true to have what is taken in written on a thread of its own, as the server has it */
+export async function openShop({ aside = false } = {}): Promise<Shop> {
   const folder = mkdtempSync(join(tmpdir(), 'as-sintered-intake-'))
   const database = join(folder, 'store.sqlite')
-  const store = await openStore({ file: database })
+  const opened = await openStore({ file: database })
+  const store = aside ? writingAside(opened) : opened
   return {
     store,
     folder,
@@ -41,7 +44,7 @@ export async function openShop(): Promise<Shop> {
       const sha256 = createHash('sha256').update(bytes).digest('hex')
       return await takeIn(
         store,
-        { path, fileName, bytes: bytes.length, sha256, isOurs: true },
+        { path, fileName, bytes: bytes.length, sha256, isOurs: false },
         { ...CHOICES, ...choices },
         { filesFolder: join(folder, 'files') },
       )
