@@ -7,9 +7,14 @@ import { ShopContext } from './data/shop.ts'
 import { intakeQueue, onReceipt } from './data/the-intake.ts'
 import { CapabilityPage } from './pages/capability.tsx'
 import { DriftPage } from './pages/drift.tsx'
+import { GaugePage } from './pages/gauge.tsx'
+import { GaugePlanPage } from './pages/gauge-plan.tsx'
+import { GaugeStudyPage } from './pages/gauge-study.tsx'
+import { GaugesPage } from './pages/gauges.tsx'
 import { GuidePage } from './pages/guide.tsx'
 import { IntakePage } from './pages/intake.tsx'
 import { PartNumbersPage } from './pages/part-numbers.tsx'
+import { PlanStudyPage } from './pages/plan-study.tsx'
 import { ImportPage, RecordPage } from './pages/record.tsx'
 import { ReportsPage } from './pages/reports.tsx'
 import { ShrinkagePage } from './pages/shrinkage.tsx'
@@ -45,6 +50,11 @@ export function App() {
             <Route path="/shrinkage/:number/:revision" component={ShrinkagePage} />
             <Route path="/capability" component={PartNumbersPage} place="capability" />
             <Route path="/capability/:number/:revision" component={CapabilityPage} />
+            <Route path="/gauges" component={GaugesPage} />
+            <Route path="/gauges/of/:gauge" component={GaugePage} />
+            <Route path="/gauges/studies/:study" component={GaugeStudyPage} />
+            <Route path="/gauges/plan" component={PlanStudyPage} />
+            <Route path="/gauges/plans/:plan" component={GaugePlanPage} />
             <Route path="/guide/:page?" component={GuidePage} />
             <Route path="/record" component={RecordPage} />
             <Route path="/record/evidence" component={EvidencePage} />

@@ -30,6 +30,7 @@ export function Head() {
       href: current === null ? '/capability' : capabilityPage(current),
       here: inside('/capability'),
     },
+    { name: 'Gauges', href: '/gauges', here: inside('/gauges') },
     { name: 'Record', href: '/record', here: inside('/record') },
   ]
   const pick = (key: string) => {
