@@ -11,6 +11,8 @@ const DAY = 86_400_000
 export const GAUGE_TRUTH = {
   /** By how much the second inspector reads higher with the micrometer. */
   secondInspector: 0.001,
+  /** And a third one, who else measures green parts. */
+  thirdInspector: 0.0004,
   /** Scatter of the parts that were chosen for the study. */
   parts: 0.0075,
   /** By how much the micrometer reads lower than the coordinate measuring machine. */
@@ -42,25 +44,31 @@ function reading(size: number, gauge: Gauge, random: Random): string {
   return (Math.round((size + gauge.sigma * random.normal()) / gauge.resolution) * gauge.resolution).toFixed(3)
 }
 
-/** Ten webs of the hinge bracket, two inspectors, three trials, in random order. */
+/** Those who took part in the study, with what each reads higher than the first, mm. */
+const STUDIED = [
+  { name: INSPECTORS[0], higher: 0 },
+  { name: INSPECTORS[1], higher: GAUGE_TRUTH.secondInspector },
+  { name: 'MK', higher: GAUGE_TRUTH.thirdInspector },
+] as const
+
+/** Ten webs of the hinge bracket, three inspectors, three trials, in random order. */
 function crossedRows(random: Random): Field[][] {
   const parts = Array.from({ length: 10 }, (_, i) => ({
     name: String(i + 1),
     size: 3.2 + GAUGE_TRUTH.parts * random.normal(),
   }))
   return [1, 2, 3].flatMap((trial) =>
-    random.sample(INSPECTORS, 2).flatMap((inspector) =>
+    random.sample(STUDIED, STUDIED.length).flatMap((inspector) =>
       random.sample(parts, parts.length).map(({ name, size }) => {
-        const offset = inspector === INSPECTORS[1] ? GAUGE_TRUTH.secondInspector : 0
         return [
           'HB-204',
           'C',
           8,
           'MIC-3',
           name,
-          inspector,
+          inspector.name,
           trial,
-          reading(size + offset, GAUGES['MIC-3'], random),
+          reading(size + inspector.higher, GAUGES['MIC-3'], random),
         ]
       }),
     ),

@@ -1,5 +1,6 @@
 import { useEffect } from 'preact/hooks'
 import type { GaugeRow, GaugesView, MeasuredRow, PlanRow } from '../../server/contract/gauges.ts'
+import { capitalise, countWord } from '../../src/words/format.ts'
 import { onDecided } from '../data/decide.ts'
 import {
   GAUGES_ADDRESS,
@@ -11,6 +12,7 @@ import {
 import { useResource } from '../data/resource.ts'
 import { onReceipt } from '../data/the-intake.ts'
 import { Actions } from '../parts/actions.tsx'
+import { Disclosure } from '../parts/disclosure.tsx'
 import { saveTable } from '../parts/figure.tsx'
 import { GaugeEntryForm } from '../parts/gauge-entry-form.tsx'
 import { MeasuredRows } from '../parts/measured-rows.tsx'
@@ -38,6 +40,7 @@ export function GaugesPage() {
 
 function Gauges({ view }: { view: GaugesView }) {
   const rows = inOrderOfKnowledge(view.characteristics)
+  const judged = rows.filter(({ judgement }) => judgement !== null)
   const places = view.characteristics.map(({ characteristic, partNumber }) => ({
     characteristic,
     partNumber,
@@ -53,7 +56,20 @@ function Gauges({ view }: { view: GaugesView }) {
       {rows.length > 0 && (
         <section>
           <h2>What can be judged</h2>
-          <MeasuredRows rows={rows} caption="How finely characteristics are measured" />
+          {judged.length > 0 && (
+            <MeasuredRows rows={judged} caption="How finely characteristics are measured" />
+          )}
+          {judged.length < rows.length && (
+            <Disclosure
+              name="unstudied"
+              title={`${capitalise(countWord(rows.length - judged.length))} that nobody has studied`}
+            >
+              <MeasuredRows
+                rows={rows.filter(({ judgement }) => judgement === null)}
+                caption="Characteristics without a study"
+              />
+            </Disclosure>
+          )}
           <p class="quiet">
             Up to a tenth of the tolerance the gauge is fine enough, up to three tenths usable with care,
             beyond that too coarse (common practice). A filled mark is settled by its interval.

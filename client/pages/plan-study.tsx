@@ -1,7 +1,7 @@
 import { useEffect, useState } from 'preact/hooks'
 import { useLocation } from 'preact-iso'
 import type { GaugeChoicesView, GaugePlanView } from '../../server/contract/gauges.ts'
-import { expectedHalfWidth, planStudy, STUDY_BOUNDS, type StudyAim } from '../../src/gauges/plan-study.ts'
+import { expectedHalfWidth, planStudy, type StudyAim } from '../../src/gauges/plan-study.ts'
 import { planWords } from '../../src/gauges/plan-words.ts'
 import { formatNumber } from '../../src/words/format.ts'
 import { send, tellDecided } from '../data/decide.ts'
@@ -16,19 +16,22 @@ import { planState } from '../data/plan-state.ts'
 import { useQuery } from '../data/query.ts'
 import { useResource } from '../data/resource.ts'
 import { Choice } from '../parts/choice.tsx'
+import { DataTable } from '../parts/data-table.tsx'
+import { Disclosure } from '../parts/disclosure.tsx'
 import { ProblemNotice, Reading } from '../parts/notice.tsx'
 import { Opening } from '../parts/sentence.tsx'
 import { useTitle } from '../parts/title.ts'
 import { storedName, Who } from '../parts/who.tsx'
+import type { TableModel } from '../save/csv.ts'
 import { placeText } from '../words/gauge-tables.ts'
 
 /** How many parts, inspectors and trials a study needs, and the plan that is made of it. */
 export function PlanStudyPage() {
   useTitle('Plan a gauge study')
   const { query } = useQuery()
-  const { aim } = planState(query)
-  const plan = planStudy(aim)
-  const words = planWords(aim, plan, STUDY_BOUNDS)
+  const { aim, bounds } = planState(query)
+  const plan = planStudy(aim, bounds)
+  const words = planWords(aim, plan, bounds)
   return (
     <>
       <p class="back">
@@ -36,6 +39,9 @@ export function PlanStudyPage() {
       </p>
       <Opening headline={words.headline} grounds={words.grounds} />
       <AimControls />
+      <Disclosure name="sizes" title="What other sizes would give">
+        <DataTable table={sizesTable(aim)} />
+      </Disclosure>
       <SheetForm
         // A new aim proposes a new size.
         key={`${plan?.parts} ${plan?.inspectors} ${plan?.trials}`}
@@ -50,7 +56,7 @@ export function PlanStudyPage() {
 
 function AimControls() {
   const { query, change } = useQuery()
-  const { aim } = planState(query)
+  const { aim, bounds } = planState(query)
   return (
     <div class="controls">
       <Choice
@@ -74,7 +80,34 @@ function AimControls() {
         value={aim.inspectorShare}
         onChange={(inspectors) => change({ inspectors })}
       />
+      <NumberField
+        label="At most inspectors"
+        value={bounds.inspectors}
+        onChange={(people) => change({ people })}
+      />
+      <NumberField label="At most parts" value={bounds.parts} onChange={(parts) => change({ parts })} />
     </div>
+  )
+}
+
+interface NumberFieldProps {
+  readonly label: string
+  readonly value: number
+  onChange(text: string): void
+}
+
+function NumberField({ label, value, onChange }: NumberFieldProps) {
+  return (
+    <label class="field beside">
+      {label}
+      <input
+        type="number"
+        min="1"
+        max="60"
+        value={String(value)}
+        onChange={(event) => onChange(event.currentTarget.value)}
+      />
+    </label>
   )
 }
 
@@ -228,6 +261,27 @@ function SheetForm({ aim, parts, inspectors, trials }: SheetFormProps) {
       </form>
     </section>
   )
+}
+
+const PARTS = [5, 10, 20, 30] as const
+
+/** To how much the share would be known with other numbers of parts and inspectors, two trials each. */
+function sizesTable(aim: StudyAim): TableModel {
+  const inspectors = aim.inspectorShare > 0 ? [2, 3, 4, 5, 6, 8] : [1, 2, 3]
+  return {
+    caption: 'Share known to ± so many per cent, two trials',
+    columns: [
+      { heading: 'inspectors', decimals: 0 },
+      ...PARTS.map((parts) => ({ heading: `± %, ${parts} parts`, decimals: 1 })),
+    ],
+    rows: inspectors.map((count) => [
+      count,
+      ...PARTS.map((parts) => {
+        const half = 100 * expectedHalfWidth(aim, parts, count, 2)
+        return Number.isFinite(half) ? half : null
+      }),
+    ]),
+  }
 }
 
 /** What a study of this size would come to. */

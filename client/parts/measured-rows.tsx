@@ -48,8 +48,8 @@ function Row({ row }: { row: MeasuredRow }) {
   return (
     <tr>
       <th scope="row">
+        <span class="quiet">{`${partNumber.number} ${partNumber.revision} `}</span>
         <a href={driftPage(partNumber, characteristic.designator)}>
-          <span class="quiet">{`${partNumber.number} ${partNumber.revision}`}</span>{' '}
           <span class="designator">{characteristic.designator}</span>{' '}
           {characteristic.name === characteristic.designator ? '' : characteristic.name}
         </a>

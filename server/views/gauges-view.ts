@@ -69,7 +69,7 @@ export async function gaugeView(store: Store, name: string): Promise<GaugeView |
     title: characteristicTitle(characteristic),
     judgement,
   }))
-  const words = shopWords(titled, dues, day)
+  const words = shopWords(titled, dues, day, `${name} is`)
   return {
     name,
     headline:

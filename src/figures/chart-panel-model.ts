@@ -54,6 +54,7 @@ export function panelModel(
   bounds: readonly [number, number],
   specification: SpecificationLimits | null,
   notes: readonly ChartNote[] = [],
+  every = 'build',
 ): PanelModel {
   const location = panel.id === 'location'
   const above = placeMarks(
@@ -66,7 +67,7 @@ export function panelModel(
   )
   const below = placeMarks(
     [
-      ...(location ? baselineRequests(chart.phases, positions) : []),
+      ...(location ? baselineRequests(chart.phases, positions, every) : []),
       ...signalRequests(chart.signals, panel, 'below', positions),
       ...(location ? notes.map(noteRequest) : []),
     ],
@@ -130,20 +131,24 @@ function noteRequest({ from, to, text }: ChartNote): MarkRequest {
   return { from, to, text: short, tone: 'quiet', single: from === to }
 }
 
-function baselineRequests(phases: readonly PhaseLimits[], positions: readonly number[]): MarkRequest[] {
+function baselineRequests(
+  phases: readonly PhaseLimits[],
+  positions: readonly number[],
+  every: string,
+): MarkRequest[] {
   return phases.map((phase) => ({
     from: positions[phase.baselineFrom] as number,
     to: positions[phase.baselineTo] as number,
-    text: baselineWords(phase),
+    text: baselineWords(phase, every),
     tone: 'quiet',
     single: phase.baselineFrom === phase.baselineTo,
   }))
 }
 
-function baselineWords(phase: PhaseLimits): string {
+function baselineWords(phase: PhaseLimits, every: string): string {
   const count = phase.baselineCount
-  const builds = count === 1 ? 'this one build' : `these ${count} builds`
-  return `limits ${phase.frozen === null ? '' : 'frozen, '}from ${builds}${phase.provisional ? ', provisional' : ''}`
+  const subgroups = count === 1 ? `this one ${every}` : `these ${count} ${every}s`
+  return `limits ${phase.frozen === null ? '' : 'frozen, '}from ${subgroups}${phase.provisional ? ', provisional' : ''}`
 }
 
 /** Range of everything to be seen, with a little air; spread begins at zero. */

@@ -72,6 +72,7 @@ export function ControlChart(props: ControlChartProps) {
         bounds,
         panel.id === 'location' ? props.specification : null,
         props.notes,
+        props.every,
       ),
     )
   const places = place(parts, room === 'narrow', props.heights ?? HEIGHTS)

@@ -58,13 +58,16 @@ export function SpreadLadder({ rows, bounds, unit, decimals, width, palette, lab
     <svg width={width} height={height} viewBox={`0 0 ${width} ${height}`} role="img" aria-label={label}>
       {named.map(({ at, text }, i) => (
         <g key={text}>
-          <line
-            x1={round(at)}
-            x2={round(at)}
-            y1={HEAD - 6}
-            y2={bottom}
+          <path
+            // Where names stand above the bars, the line is left out behind them.
+            d={
+              narrow
+                ? rows.map((_, k) => `M${round(at)} ${HEAD + k * ROW + 18}v16`).join('')
+                : `M${round(at)} ${HEAD - 6}V${bottom}`
+            }
+            fill="none"
             stroke={palette.mark}
-            stroke-dasharray="10 3 2 3"
+            stroke-dasharray={narrow ? undefined : '10 3 2 3'}
           />
           <Text
             x={Math.max(left + (wide[i] ?? 0) / 2, Math.min(width - (wide[i] ?? 0) / 2, at))}

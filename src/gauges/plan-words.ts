@@ -10,7 +10,7 @@ export function planWords(
 ): { readonly headline: Sentence; readonly grounds: Sentence } {
   const whole = aim.of === 'tolerance' ? 'the tolerance' : 'the spread that is seen'
   const share = `about ${percent(aim.share)} of ${whole}`
-  const within = `± ${percent(aim.halfWidth)}`
+  const within = `±\u00a0${percent(aim.halfWidth)}`
   const inspectors =
     aim.inspectorShare > 0
       ? `inspectors adding ${percent(aim.inspectorShare)} of the gauge’s variance`
@@ -37,7 +37,7 @@ export function planWords(
         role: 'strong',
       },
       {
-        text: ` tell a share of ${share} to ± ${percent(plan.halfWidth)}: ${plan.readings} readings, the fewest for ${within}.`,
+        text: ` tell a share of ${share} to ±\u00a0${percent(plan.halfWidth)}: ${plan.readings} readings, the fewest for ${within}.`,
       },
     ],
     grounds,
@@ -46,5 +46,5 @@ export function planWords(
 
 function percent(share: number): string {
   const value = 100 * share
-  return `${formatNumber(value, Number.isInteger(Number(value.toFixed(6))) ? 0 : 1)} %`
+  return `${formatNumber(value, Number.isInteger(Number(value.toFixed(6))) ? 0 : 1)}\u00a0%`
 }

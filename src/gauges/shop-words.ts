@@ -16,16 +16,22 @@ export interface GaugeDue {
   readonly state: DueState
 }
 
-/** What can and cannot be judged with the gauges at hand, and which of them are overdue. */
+/**
+ * What can and cannot be judged with the gauges at hand, and which of them are overdue.
+ *
+ * @param today as YYYY-MM-DD
+ * @param subject with its verb, as the sentence begins
+ */
 export function shopWords(
   characteristics: readonly MeasuredCharacteristic[],
   gauges: readonly GaugeDue[],
   today: string,
+  subject = 'The gauges at hand are',
 ): { readonly headline: Sentence; readonly grounds: Sentence } {
-  return { headline: headline(characteristics), grounds: groundsOf(characteristics, gauges, today) }
+  return { headline: headline(characteristics, subject), grounds: groundsOf(characteristics, gauges, today) }
 }
 
-function headline(characteristics: readonly MeasuredCharacteristic[]): Sentence {
+function headline(characteristics: readonly MeasuredCharacteristic[], subject: string): Sentence {
   const total = characteristics.length
   if (total === 0) {
     return [
@@ -53,7 +59,7 @@ function headline(characteristics: readonly MeasuredCharacteristic[]): Sentence 
     { text: ` for ${countWord(count)}${i === 0 ? ` of ${countOf(total, 'characteristic')}` : ''}` },
   ])
   return [
-    { text: 'The gauges at hand are ' },
+    { text: `${subject} ` },
     ...said.filter(({ text }) => text !== ''),
     { text: unknown === 0 ? '.' : `; nobody has looked at ${countWord(unknown)}.` },
   ]
