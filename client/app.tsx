@@ -5,6 +5,7 @@ import { ABOUT_ROUTES } from './about-routes.tsx'
 import { useResource } from './data/resource.ts'
 import { ShopContext } from './data/shop.ts'
 import { intakeQueue, onReceipt } from './data/the-intake.ts'
+import { AccountPage } from './pages/account.tsx'
 import { CapabilityPage } from './pages/capability.tsx'
 import { DriftPage } from './pages/drift.tsx'
 import { GaugePage } from './pages/gauge.tsx'
@@ -14,14 +15,17 @@ import { GaugesPage } from './pages/gauges.tsx'
 import { GuidePage } from './pages/guide.tsx'
 import { IntakePage } from './pages/intake.tsx'
 import { PartNumbersPage } from './pages/part-numbers.tsx'
+import { PeoplePage } from './pages/people.tsx'
 import { PlanStudyPage } from './pages/plan-study.tsx'
 import { ImportPage, RecordPage } from './pages/record.tsx'
 import { ReportsPage } from './pages/reports.tsx'
 import { ShrinkagePage } from './pages/shrinkage.tsx'
 import { NowherePage, StartPage } from './pages/start.tsx'
+import { TokensPage } from './pages/tokens.tsx'
 import { AppearanceChoice } from './parts/appearance.tsx'
 import { DropAnywhere } from './parts/drop-anywhere.tsx'
 import { Head } from './parts/head.tsx'
+import { SessionGate } from './parts/session-gate.tsx'
 import { UpdatedNote } from './parts/updated-note.tsx'
 
 /** Loaded when it is asked for: it brings data sets along that no other page needs. */
@@ -29,46 +33,52 @@ const EvidencePage = lazy(() => import('./pages/evidence.tsx').then((page) => pa
 
 /** The whole page: head, the place that the address names, foot. */
 export function App() {
+  return (
+    <LocationProvider>
+      <SessionGate>
+        <Shop />
+      </SessionGate>
+    </LocationProvider>
+  )
+}
+
+function Shop() {
   const shop = useResource<ShopView>('/api/shop')
   useEffect(() => onReceipt(shop.again), [shop.again])
   return (
-    <LocationProvider>
-      <ShopContext.Provider value={shop}>
-        <a class="skip" href="#main">
-          To the content
-        </a>
-        <DropAnywhere queue={intakeQueue} />
-        <Head />
-        <main id="main" tabIndex={-1}>
-          <Router>
-            <Route path="/" component={StartPage} />
-            <Route path="/intake" component={IntakePage} />
-            <Route path="/drift" component={PartNumbersPage} place="drift" />
-            {ABOUT_ROUTES}
-            <Route path="/drift/:number/:revision/:designator?" component={DriftPage} />
-            <Route path="/shrinkage" component={PartNumbersPage} place="shrinkage" />
-            <Route path="/shrinkage/:number/:revision" component={ShrinkagePage} />
-            <Route path="/capability" component={PartNumbersPage} place="capability" />
-            <Route path="/capability/:number/:revision" component={CapabilityPage} />
-            <Route path="/gauges" component={GaugesPage} />
-            <Route path="/gauges/of/:gauge" component={GaugePage} />
-            <Route path="/gauges/studies/:study" component={GaugeStudyPage} />
-            <Route path="/gauges/plan" component={PlanStudyPage} />
-            <Route path="/gauges/plans/:plan" component={GaugePlanPage} />
-            <Route path="/guide/:page?" component={GuidePage} />
-            <Route path="/record" component={RecordPage} />
-            <Route path="/record/evidence" component={EvidencePage} />
-            <Route path="/record/reports" component={ReportsPage} />
-            <Route path="/record/:id" component={ImportPage} />
-            <Route default component={NowherePage} />
-          </Router>
-        </main>
-        <footer class="foot">
-          <a href="/guide">Guide</a>
-          <UpdatedNote />
-          <AppearanceChoice />
-        </footer>
-      </ShopContext.Provider>
-    </LocationProvider>
+    <ShopContext.Provider value={shop}>
+      <a class="skip" href="#main">
+        To the content
+      </a>
+      <DropAnywhere queue={intakeQueue} />
+      <Head />
+      <main id="main" tabIndex={-1}>
+        <Router>
+          <Route path="/" component={StartPage} />
+          <Route path="/intake" component={IntakePage} />
+          <Route path="/drift" component={PartNumbersPage} place="drift" />
+          {ABOUT_ROUTES}
+          <Route path="/drift/:number/:revision/:designator?" component={DriftPage} />
+          <Route path="/shrinkage" component={PartNumbersPage} place="shrinkage" />
+          <Route path="/shrinkage/:number/:revision" component={ShrinkagePage} />
+          <Route path="/capability" component={PartNumbersPage} place="capability" />
+          <Route path="/capability/:number/:revision" component={CapabilityPage} />
+          <Route path="/guide/:page?" component={GuidePage} />
+          <Route path="/record" component={RecordPage} />
+          <Route path="/record/evidence" component={EvidencePage} />
+          <Route path="/record/reports" component={ReportsPage} />
+          <Route path="/record/people" component={PeoplePage} />
+          <Route path="/record/tokens" component={TokensPage} />
+          <Route path="/account" component={AccountPage} />
+          <Route path="/record/:id" component={ImportPage} />
+          <Route default component={NowherePage} />
+        </Router>
+      </main>
+      <footer class="foot">
+        <a href="/guide">Guide</a>
+        <UpdatedNote />
+        <AppearanceChoice />
+      </footer>
+    </ShopContext.Provider>
   )
 }

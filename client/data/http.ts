@@ -24,6 +24,13 @@ const UNHEARD: Problem = {
   next: 'Nothing is lost: what is on this page stays. Check the network and try again.',
 }
 
+const unauthorised = new Set<() => void>()
+
+/** Calls back whenever the server refuses because nobody is signed in. */
+export function onUnauthorised(listener: () => void): void {
+  unauthorised.add(listener)
+}
+
 /**
  * Asks the server and reads its answer as JSON.
  *
@@ -50,8 +57,11 @@ export async function askVersioned<T>(address: string, init: RequestInit = {}): 
     throw new RequestError(UNHEARD, null)
   }
   const text = await answer.text()
+  if (answer.status === 401) for (const listener of unauthorised) listener()
   if (!answer.ok) throw new RequestError(problemIn(text, answer.status), answer.status)
-  return { value: JSON.parse(text) as T, text, version: answer.headers.get('x-record-version') }
+  // Done, and nothing to say of it.
+  const value = (text === '' ? undefined : JSON.parse(text)) as T
+  return { value, text, version: answer.headers.get('x-record-version') }
 }
 
 /** The problem that an answer tells of, in general words where it holds none. */

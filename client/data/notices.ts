@@ -26,6 +26,11 @@ export function onVersion(listener: Listener): () => void {
   return () => listeners.delete(listener)
 }
 
+/** Listen from now on, where the page is seen and does not yet. */
+export function listenAgain(): void {
+  if (watched) listen()
+}
+
 function listen(): void {
   if (document.visibilityState === 'hidden') {
     source?.close()
@@ -35,6 +40,10 @@ function listen(): void {
   if (source !== null) return
   // The browser connects again by itself, and says which version it heard last.
   source = new EventSource('/api/notices')
+  // Refused, and not only lost: it is tried again when the page is seen anew or somebody signs in.
+  source.onerror = () => {
+    if (source?.readyState === EventSource.CLOSED) source = null
+  }
   source.onmessage = ({ data }: MessageEvent<string>) => {
     latest = data
     for (const listener of [...listeners]) listener(data)

@@ -7,9 +7,11 @@ import { type Palette, SCREEN } from '../../src/figures/palette.ts'
 import { requirementText } from '../../src/figures/requirement.ts'
 import { characteristicTitle } from '../../src/words/format.ts'
 import { capabilityAddress } from '../data/addresses.ts'
+import { CALLS } from '../data/calls.ts'
 import { capabilityState } from '../data/capability-state.ts'
 import { useQuery } from '../data/query.ts'
 import { useResource } from '../data/resource.ts'
+import { useMay } from '../data/session.ts'
 import { onReceipt } from '../data/the-intake.ts'
 import { CapabilityRows } from '../parts/capability-rows.tsx'
 import { CapabilityWhy } from '../parts/capability-why.tsx'
@@ -31,6 +33,7 @@ export function CapabilityPage() {
   useTitle(`Capability of ${key.number}, rev ${key.revision}`)
   const resource = useResource<CapabilityView>(capabilityAddress(key, capabilityState(query)))
   useEffect(() => onReceipt(resource.again), [resource.again])
+  const may = useMay()
   const view = resource.value
   return (
     <>
@@ -43,7 +46,11 @@ export function CapabilityPage() {
           {view.rows.length > 0 && (
             <>
               <Disclosure name="report" title="Make the report">
-                <ReportForm view={view} />
+                {may(CALLS.makeReport) ? (
+                  <ReportForm view={view} />
+                ) : (
+                  <p>Reports are made by the process engineer, supplier quality and the administrator.</p>
+                )}
               </Disclosure>
               <Picture view={view} />
               <Disclosure name="why" title="How do you know?">

@@ -1,7 +1,9 @@
 import { useEffect, useRef, useState } from 'preact/hooks'
 import type { ImportsView } from '../../server/contract/receipt.ts'
+import { CALLS } from '../data/calls.ts'
 import { pastedFile } from '../data/pasted-file.ts'
 import { useResource } from '../data/resource.ts'
+import { useMay } from '../data/session.ts'
 import { useShop } from '../data/shop.ts'
 import { intakeQueue, onReceipt } from '../data/the-intake.ts'
 import { Disclosure } from '../parts/disclosure.tsx'
@@ -24,7 +26,9 @@ export function IntakePage() {
   const items = useItems()
   const recent = useResource<ImportsView>('/api/imports')
   useEffect(() => onReceipt(recent.again), [recent.again])
-  usePasted(who)
+  const may = useMay()
+  const mayBring = may(CALLS.bring)
+  usePasted(mayBring ? who : null)
   const empty = shop.value !== null && shop.value.partNumbers.length === 0
   return (
     <>
@@ -35,7 +39,8 @@ export function IntakePage() {
           taken in whole or not at all, unless you say otherwise, and every refused row is named.
         </p>
       </header>
-      <div class="bring">
+      {!mayBring && <p>Files are brought by the inspector, the process engineer and the administrator.</p>}
+      <div class="bring" hidden={!mayBring}>
         <Who value={who} onChange={setWho} />
         <PickFiles who={who} preview={preview} />
         <label class="beside">
@@ -47,7 +52,7 @@ export function IntakePage() {
           Show me how a picked file is read before it is taken in
         </label>
       </div>
-      {empty && shop.value?.sampleOffered && items.length === 0 && (
+      {empty && may(CALLS.takeSample) && shop.value?.sampleOffered && items.length === 0 && (
         <p class="offer">
           <button type="button" onClick={() => intakeQueue.addSample(who)}>
             Take in the sample shop
@@ -94,9 +99,14 @@ function useItems() {
   return [...items].sort((a, b) => b.batch - a.batch || a.key - b.key)
 }
 
-/** Takes a table or files from the clipboard, unless the reader is writing in a field. */
-function usePasted(who: string) {
+/**
+ * Takes a table or files from the clipboard, unless the reader is writing in a field.
+ *
+ * @param who brings them; null where the reader may bring none
+ */
+function usePasted(who: string | null) {
   useEffect(() => {
+    if (who === null) return
     const paste = (event: ClipboardEvent) => {
       const target = event.target
       if (target instanceof HTMLInputElement || target instanceof HTMLTextAreaElement) return

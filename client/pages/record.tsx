@@ -1,7 +1,9 @@
 import { useRoute } from 'preact-iso'
 import type { ImportsView, Receipt } from '../../server/contract/receipt.ts'
 import { capitalise, countWord } from '../../src/words/format.ts'
+import { CALLS } from '../data/calls.ts'
 import { useResource } from '../data/resource.ts'
+import { useMay } from '../data/session.ts'
 import { ImportsTable } from '../parts/imports-table.tsx'
 import { Reading } from '../parts/notice.tsx'
 import { ReceiptView } from '../parts/receipt-view.tsx'
@@ -43,10 +45,21 @@ export function RecordPage() {
           <p>
             <a href="/record/evidence">Are the statistics right? Published figures, recomputed here</a>
           </p>
+          <AdministratorWays />
           {imports.length > 0 && <ImportsTable imports={imports} caption="Imports, newest first" />}
         </>
       )}
     </>
+  )
+}
+
+function AdministratorWays() {
+  const may = useMay()
+  if (!may(CALLS.letPeopleIn)) return null
+  return (
+    <p>
+      <a href="/record/people">People who may sign in</a>, and <a href="/record/tokens">tokens of machines</a>
+    </p>
   )
 }
 

@@ -2,9 +2,12 @@ import { useState } from 'preact/hooks'
 import type { ReportSummary, ReportsView, Verification } from '../../server/contract/report.ts'
 import { capitalise, countWord } from '../../src/words/format.ts'
 import { capabilityPage } from '../data/addresses.ts'
+import { CALLS } from '../data/calls.ts'
 import { ask, type Problem, problemOf } from '../data/http.ts'
 import { reportFileAddress, verifyReportAddress } from '../data/report-addresses.ts'
 import { useResource } from '../data/resource.ts'
+import { useMay } from '../data/session.ts'
+import { GuestLinks } from '../parts/guest-links.tsx'
 import { ProblemNotice, Reading } from '../parts/notice.tsx'
 import { ReportVerification } from '../parts/report-verification.tsx'
 import { useTitle } from '../parts/title.ts'
@@ -21,6 +24,8 @@ export function ReportsPage() {
   useTitle('Reports')
   const resource = useResource<ReportsView>('/api/reports')
   const [state, setState] = useState<State>({ is: 'idle' })
+  const [guests, setGuests] = useState<number | null>(null)
+  const mayInvite = useMay()(CALLS.inviteGuests)
   const reports = resource.value?.reports ?? null
 
   const verify = async (address: string, init?: RequestInit) => {
@@ -69,8 +74,13 @@ export function ReportsPage() {
           )}
           {state.is === 'failed' && <ProblemNotice problem={state.problem} />}
           {state.is === 'told' && <ReportVerification verification={state.verification} />}
+          {guests !== null && <GuestLinks key={guests} report={guests} onClose={() => setGuests(null)} />}
           {reports.length > 0 && (
-            <ReportTable reports={reports} onVerify={(number) => void verify(verifyReportAddress(number))} />
+            <ReportTable
+              reports={reports}
+              onVerify={(number) => void verify(verifyReportAddress(number))}
+              onGuests={mayInvite ? setGuests : null}
+            />
           )}
         </>
       )}
@@ -81,9 +91,11 @@ export function ReportsPage() {
 interface ReportTableProps {
   readonly reports: readonly ReportSummary[]
   onVerify(number: number): void
+  /** Null where the reader may give no links. */
+  readonly onGuests: ((report: number) => void) | null
 }
 
-function ReportTable({ reports, onVerify }: ReportTableProps) {
+function ReportTable({ reports, onVerify, onGuests }: ReportTableProps) {
   return (
     // biome-ignore lint/a11y/noNoninteractiveTabindex: a region that scrolls must be reached by keyboard
     <section class="scroll" aria-label="Reports, newest first" tabIndex={0}>
@@ -101,6 +113,7 @@ function ReportTable({ reports, onVerify }: ReportTableProps) {
             <th scope="col">fingerprint</th>
             <th scope="col">file</th>
             <th scope="col">does it still follow?</th>
+            {onGuests !== null && <th scope="col">guests</th>}
           </tr>
         </thead>
         <tbody>
@@ -134,6 +147,18 @@ function ReportTable({ reports, onVerify }: ReportTableProps) {
                   {`Verify report ${number}`}
                 </button>
               </td>
+              {onGuests !== null && (
+                <td>
+                  <button
+                    type="button"
+                    class="plain"
+                    aria-label={`Links for guests, report ${number}`}
+                    onClick={() => onGuests(number)}
+                  >
+                    Links for guests
+                  </button>
+                </td>
+              )}
             </tr>
           ))}
         </tbody>

@@ -1,11 +1,15 @@
 import type { ComponentChildren } from 'preact'
 import { useRef, useState } from 'preact/hooks'
+import type { RouteCall } from '../../server/access/route-roles.ts'
+import { useMay } from '../data/session.ts'
 
 /** One thing that can be done here: the words on its button, and the form that the button opens. */
 export interface Action {
   readonly label: string
   /** What it is done to, for those who do not see what the button stands beside. */
   readonly about?: string
+  /** What the server has to let the reader do; without it, the button is there for everybody. */
+  readonly needs?: RouteCall
   form(close: () => void): ComponentChildren
 }
 
@@ -17,11 +21,13 @@ export function Actions({ items }: { items: readonly Action[] }) {
     setOpen(null)
     buttons.current.get(label)?.focus()
   }
-  const shown = items.find((item) => item.label === open)
+  const may = useMay()
+  const offered = items.filter(({ needs }) => needs === undefined || may(needs))
+  const shown = offered.find((item) => item.label === open)
   return (
     <>
       <span class="choices">
-        {items.map(({ label, about }) => (
+        {offered.map(({ label, about }) => (
           <button
             key={label}
             type="button"

@@ -1,13 +1,17 @@
 import { useEffect, useState } from 'preact/hooks'
 import { useLocation } from 'preact-iso'
+import { CALLS } from '../data/calls.ts'
 import type { IntakeQueue } from '../data/intake-queue.ts'
+import { useMay } from '../data/session.ts'
 import { storedName } from './who.tsx'
 
 /** Takes files that are dropped anywhere on any page, and shows that it would while they are held above it. */
 export function DropAnywhere({ queue }: { queue: IntakeQueue }) {
   const { route } = useLocation()
   const [over, setOver] = useState(false)
+  const may = useMay()(CALLS.bring)
   useEffect(() => {
+    if (!may) return
     const hasFiles = (event: DragEvent) => event.dataTransfer?.types.includes('Files') ?? false
     const hold = (event: DragEvent) => {
       if (!hasFiles(event)) return
@@ -34,6 +38,6 @@ export function DropAnywhere({ queue }: { queue: IntakeQueue }) {
       window.removeEventListener('dragleave', leave)
       window.removeEventListener('drop', drop)
     }
-  }, [queue, route])
+  }, [queue, route, may])
   return over ? <div class="drop-over">Let go to take the files in.</div> : null
 }

@@ -1,4 +1,5 @@
 import type { DriftView, EventView } from '../../server/contract/views.ts'
+import { CALLS } from '../data/calls.ts'
 import { Actions } from './actions.tsx'
 import { FindingForm } from './finding-form.tsx'
 
@@ -12,6 +13,7 @@ export function EventFinding({ view, event }: { view: DriftView; event: EventVie
       items={[
         {
           label: 'Write a finding',
+          needs: CALLS.writeFinding,
           about: `builds ${from} to ${to}`,
           form: (close) => <FindingForm view={view} start={start} onClose={close} />,
         },

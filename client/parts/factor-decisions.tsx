@@ -1,6 +1,7 @@
 import { useState } from 'preact/hooks'
 import type { FactorDecisionView, ShrinkageView } from '../../server/contract/shrinkage.ts'
 import type { ScaleFactors } from '../../src/domain/build.ts'
+import { CALLS } from '../data/calls.ts'
 import { send } from '../data/decide.ts'
 import { factorDecisionsAddress } from '../data/shrinkage-addresses.ts'
 import { download, fileNameFrom } from '../save/download.ts'
@@ -38,6 +39,7 @@ export function FactorActions({ view, set }: { view: ShrinkageView; set: ScaleFa
           items={[
             {
               label: 'Take this decision',
+              needs: CALLS.decideFactors,
               form: (close) => <FactorDecisionForm view={view} set={set} onClose={close} />,
             },
           ]}

@@ -1,6 +1,7 @@
 import type { FindingView } from '../../server/contract/decisions.ts'
 import type { DriftView } from '../../server/contract/views.ts'
 import { characteristicTitle } from '../../src/words/format.ts'
+import { CALLS } from '../data/calls.ts'
 import { findingSpan, STATE_WORDS, VERIFIED_WORDS } from '../words/finding-words.ts'
 import { dayText } from '../words/quantities.ts'
 import { Actions } from './actions.tsx'
@@ -55,6 +56,7 @@ function Finding({ view, finding, onOpen }: FindingProps) {
         items={[
           {
             label: 'Change it',
+            needs: CALLS.writeFinding,
             about: `finding ${number}`,
             form: (close) => <FindingForm view={view} start={finding} onClose={close} />,
           },

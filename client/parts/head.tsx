@@ -3,6 +3,7 @@ import type { PartNumberSummary } from '../../server/contract/views.ts'
 import { capabilityPage, driftPage, type PartNumberKey } from '../data/addresses.ts'
 import { useShop } from '../data/shop.ts'
 import { shrinkagePage } from '../data/shrinkage-addresses.ts'
+import { SignedIn } from './signed-in.tsx'
 
 interface Place {
   readonly name: string
@@ -53,6 +54,7 @@ export function Head() {
       {partNumbers.length > 0 && current !== null && (
         <PartNumberChoice partNumbers={partNumbers} current={current} onPick={pick} />
       )}
+      <SignedIn />
     </header>
   )
 }

@@ -6,6 +6,7 @@ import { OPTIONAL_TESTS, type TestId, WESTERN_ELECTRIC } from '../../src/charts/
 import { limitsOrigin } from '../../src/words/chart-words.ts'
 import { formatNumber } from '../../src/words/format.ts'
 import { STEP_WORDS, TEST_WORDS, testsInForce, WITHIN_WORDS } from '../../src/words/study-words.ts'
+import { CALLS } from '../data/calls.ts'
 import { timeText } from '../words/quantities.ts'
 import { type Action, Actions } from './actions.tsx'
 import { BuildChoice } from './build-choice.tsx'
@@ -37,6 +38,7 @@ export function LimitsInForce({ view, builds }: LimitsInForceProps) {
             items={[
               {
                 label: 'Choose the tests',
+                needs: CALLS.changeStudy,
                 form: (close) => <TestsForm view={view} builds={builds} onClose={close} />,
               },
             ]}
@@ -48,6 +50,7 @@ export function LimitsInForce({ view, builds }: LimitsInForceProps) {
             items={[
               {
                 label: 'Choose the estimators',
+                needs: CALLS.changeStudy,
                 form: (close) => <EstimatorsForm view={view} builds={builds} onClose={close} />,
               },
             ]}
@@ -78,6 +81,7 @@ function phaseActions(view: ChartView, builds: readonly TimelineBuild[], phase: 
     actions.push(
       {
         label: 'Freeze these limits',
+        needs: CALLS.changeStudy,
         about: span,
         form: (close) => (
           <StudyChange
@@ -91,6 +95,7 @@ function phaseActions(view: ChartView, builds: readonly TimelineBuild[], phase: 
       },
       {
         label: 'Choose the baseline',
+        needs: CALLS.changeStudy,
         about: span,
         form: (close) => <BaselineForm {...common} phase={phase} onClose={close} />,
       },
@@ -98,6 +103,7 @@ function phaseActions(view: ChartView, builds: readonly TimelineBuild[], phase: 
   } else {
     actions.push({
       label: 'Compute these limits again',
+      needs: CALLS.changeStudy,
       about: span,
       form: (close) => (
         <StudyChange
@@ -113,6 +119,7 @@ function phaseActions(view: ChartView, builds: readonly TimelineBuild[], phase: 
   if (phase.from > 0 && view.study.opened.length > 0) {
     actions.push({
       label: 'Join to the phase before',
+      needs: CALLS.changeStudy,
       about: span,
       form: (close) => (
         <StudyChange

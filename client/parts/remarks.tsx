@@ -2,6 +2,7 @@ import { useState } from 'preact/hooks'
 import type { RemarkView } from '../../server/contract/decisions.ts'
 import type { DriftView } from '../../server/contract/views.ts'
 import { writtenAddress } from '../data/addresses.ts'
+import { CALLS } from '../data/calls.ts'
 import { send } from '../data/decide.ts'
 import { useRevisionSeen } from '../data/revision-seen.ts'
 import { dayText } from '../words/quantities.ts'
@@ -31,6 +32,7 @@ export function RemarksList({ view, onOpen }: RemarksListProps) {
               items={[
                 {
                   label: 'Change it',
+                  needs: CALLS.writeRemark,
                   about: `remark at ${remark.build}`,
                   form: (close) => (
                     <RemarkForm view={view} build={remark.build} before={remark} onClose={close} />
@@ -38,6 +40,7 @@ export function RemarksList({ view, onOpen }: RemarksListProps) {
                 },
                 {
                   label: 'Take it back',
+                  needs: CALLS.writeRemark,
                   about: `remark at ${remark.build}`,
                   form: (close) => (
                     <DecisionForm

@@ -1,6 +1,7 @@
 import type { ChartView, DriftView } from '../../server/contract/views.ts'
 import { type Stretch, stretchesOf } from '../../src/charts/stretches.ts'
 import { panelWords } from '../../src/figures/control-chart.tsx'
+import { CALLS } from '../data/calls.ts'
 import { Actions } from './actions.tsx'
 import { FindingForm } from './finding-form.tsx'
 
@@ -41,6 +42,7 @@ export function SignalList({ view, drift, onOpen }: SignalListProps) {
               items={[
                 {
                   label: 'Write a finding',
+                  needs: CALLS.writeFinding,
                   about: `${panels.get(stretch.lead.panel)}, ${label(stretch.first)}`,
                   form: (close) => (
                     <FindingForm

@@ -4,8 +4,10 @@ import type { ChartView, SubgroupView, TimelineBuild, TracedValue } from '../../
 import type { Characteristic } from '../../src/domain/characteristic.ts'
 import { characteristicTitle, formatNumber, valueDecimals } from '../../src/words/format.ts'
 import { recordPage, subgroupAddress } from '../data/addresses.ts'
+import { CALLS } from '../data/calls.ts'
 import { onDecided } from '../data/decide.ts'
 import { useResource } from '../data/resource.ts'
+import { useMay } from '../data/session.ts'
 import type { TableModel } from '../save/csv.ts'
 import { timeText, unitText } from '../words/quantities.ts'
 import { type Action, Actions } from './actions.tsx'
@@ -72,6 +74,7 @@ function BuildActions({
     whole === undefined
       ? {
           label: 'Leave out this build',
+          needs: CALLS.leaveOut,
           form: (close) => (
             <LeaveOutForm
               partNumber={partNumber}
@@ -85,6 +88,7 @@ function BuildActions({
         }
       : {
           label: 'Count this build again',
+          needs: CALLS.takeBack,
           form: (close) => (
             <TakeBackForm partNumber={partNumber} stage={stage} exclusion={whole} onClose={close} />
           ),
@@ -93,10 +97,12 @@ function BuildActions({
     counting,
     {
       label: 'Open a phase here',
+      needs: CALLS.changeStudy,
       form: (close) => <OpenPhase view={view} builds={builds} build={build} onClose={close} />,
     },
     {
       label: 'Write a remark',
+      needs: CALLS.writeRemark,
       form: (close) => <RemarkForm view={view} build={build} before={null} onClose={close} />,
     },
   ]
@@ -134,6 +140,7 @@ function TracedTable({
 }) {
   const { partNumber, characteristic, stage } = view
   const { values, exclusions } = subgroup
+  const may = useMay()
   const [opened, setOpened] = useState<string | null>(null)
   const buttons = useRef(new Map<string, HTMLButtonElement>())
   const close = (key: string) => {
@@ -179,18 +186,20 @@ function TracedTable({
                 </td>
                 <td>
                   {exclusion !== undefined && `${exclusionWords(exclusion)} `}
-                  <button
-                    type="button"
-                    class="plain"
-                    aria-label={`${exclusion === undefined ? 'Leave out' : 'Count again'}, ${readingName(value)}`}
-                    aria-expanded={opened === key}
-                    ref={(button) => {
-                      if (button !== null) buttons.current.set(key, button)
-                    }}
-                    onClick={() => setOpened(opened === key ? null : key)}
-                  >
-                    {exclusion === undefined ? 'Leave out' : 'Count again'}
-                  </button>
+                  {may(exclusion === undefined ? CALLS.leaveOut : CALLS.takeBack) && (
+                    <button
+                      type="button"
+                      class="plain"
+                      aria-label={`${exclusion === undefined ? 'Leave out' : 'Count again'}, ${readingName(value)}`}
+                      aria-expanded={opened === key}
+                      ref={(button) => {
+                        if (button !== null) buttons.current.set(key, button)
+                      }}
+                      onClick={() => setOpened(opened === key ? null : key)}
+                    >
+                      {exclusion === undefined ? 'Leave out' : 'Count again'}
+                    </button>
+                  )}
                 </td>
               </tr>,
               opened === key && (

@@ -1,7 +1,11 @@
+import { signedInName, useSession } from '../data/session.ts'
+
 const KEY = 'as-sintered who'
 
-/** The name given before on this computer; empty where none was. */
+/** The name of whoever is signed in; else the one given before on this computer; empty where none was. */
 export function storedName(): string {
+  const name = signedInName()
+  if (name !== null) return name
   try {
     return localStorage.getItem(KEY) ?? ''
   } catch {
@@ -14,8 +18,10 @@ export interface WhoProps {
   onChange(value: string): void
 }
 
-/** Who hands files in; kept on this computer. */
+/** Who does what goes on record: asked for, and kept on this computer, unless somebody is signed in. */
 export function Who({ value, onChange }: WhoProps) {
+  const who = useSession().view?.who
+  if (who?.kind === 'person') return <span class="signed-as">{`On record as ${who.name}`}</span>
   const change = (next: string) => {
     onChange(next)
     try {

@@ -1,6 +1,8 @@
 import { useState } from 'preact/hooks'
 import type { Receipt } from '../../server/contract/receipt.ts'
+import { CALLS } from '../data/calls.ts'
 import { ask, type Problem, problemOf } from '../data/http.ts'
+import { useMay } from '../data/session.ts'
 import { timeText } from '../words/quantities.ts'
 import { ProblemNotice } from './notice.tsx'
 import { storedName, Who } from './who.tsx'
@@ -16,12 +18,14 @@ export function WithdrawImport({ receipt, onDone }: WithdrawImportProps) {
   const [reason, setReason] = useState('')
   const [open, setOpen] = useState(false)
   const [problem, setProblem] = useState<Problem | null>(null)
+  const may = useMay()
   const { withdrawn, importId } = receipt
   if (withdrawn !== undefined) {
     return (
       <p class="said-mark">{`Withdrawn by ${withdrawn.who} on ${timeText(withdrawn.at)}: ${withdrawn.reason}`}</p>
     )
   }
+  if (!may(CALLS.withdraw)) return null
   if (importId === null || (receipt.kind !== 'measurements' && receipt.kind !== 'gauge-study')) return null
   if (!open) {
     return (

@@ -51,7 +51,7 @@ const REPORT: readonly Scope[] = ['make reports']
 const PART = '/api/part-numbers/:number/:revision'
 const CHARACTERISTIC = `${PART}/characteristics/:designator` as const
 
-export const ROUTE_GROUPS: readonly RouteGroup[] = [
+const TABLE = [
   {
     group: 'Signing in',
     routes: [
@@ -349,7 +349,12 @@ export const ROUTE_GROUPS: readonly RouteGroup[] = [
       },
     ],
   },
-]
+] as const satisfies readonly RouteGroup[]
+
+export const ROUTE_GROUPS: readonly RouteGroup[] = TABLE
+
+/** Method and path of a route that is listed. */
+export type RouteCall = (typeof TABLE)[number]['routes'][number]['call']
 
 const RULES: ReadonlyMap<string, RouteRule> = new Map(
   ROUTE_GROUPS.flatMap(({ routes }) => routes.map((rule) => [rule.call, rule])),

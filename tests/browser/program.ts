@@ -1,4 +1,4 @@
-import { type ChildProcess, spawn } from 'node:child_process'
+import { type ChildProcess, spawn, spawnSync } from 'node:child_process'
 import { mkdtempSync, rmSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
@@ -18,8 +18,18 @@ export interface Program {
   stop(): Promise<void>
 }
 
-export async function startProgram({ sample }: { sample: boolean }): Promise<Program> {
+/**
+ * @param administrator name and password of one who is put on record before the program starts
+ */
+export async function startProgram({
+  sample,
+  administrator,
+}: {
+  readonly sample: boolean
+  readonly administrator?: { readonly name: string; readonly password: string }
+}): Promise<Program> {
   const folder = mkdtempSync(join(tmpdir(), 'as-sintered-browser-'))
+  if (administrator !== undefined) putOnRecord(folder, administrator)
   const args = ['dist/node/server/main.js', '--data', folder, '--port', '0', ...(sample ? ['--sample'] : [])]
   const server = spawn(process.execPath, args, { cwd: root, stdio: ['ignore', 'pipe', 'inherit'] })
   const url = await printedAddress(server)
@@ -46,6 +56,15 @@ export async function startProgram({ sample }: { sample: boolean }): Promise<Pro
       rmSync(folder, { recursive: true, force: true })
     },
   }
+}
+
+function putOnRecord(folder: string, { name, password }: { name: string; password: string }): void {
+  const { status, stderr } = spawnSync(
+    process.execPath,
+    ['dist/node/server/main.js', 'person', 'add', name, '--role', 'administrator', '--data', folder],
+    { cwd: root, input: `${password}\n`, encoding: 'utf8' },
+  )
+  if (status !== 0) throw new Error(stderr)
 }
 
 /** The address that the server prints once it listens. */

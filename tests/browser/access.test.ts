@@ -1,0 +1,186 @@
+import type { BrowserContext, Page } from 'playwright-core'
+import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import { accessibilityFaults } from './axe.ts'
+import { type Program, startProgram } from './program.ts'
+
+/** Who may come in: an administrator, an inspector, a guest, each in a browser of their own. */
+
+const WIDE = { width: 1440, height: 900 }
+const NARROW = { width: 390, height: 844 }
+const PASSWORD = 'three kilns by the river'
+/** Would run, were it ever taken for a part of the page. */
+const SCRIPT = '<img src=x onerror="window.ran=1"><script>window.ran=1</script>'
+
+let program: Program
+let administrator: Visitor
+let inspector: Visitor
+
+interface Visitor {
+  readonly context: BrowserContext
+  readonly page: Page
+  go(path: string): Promise<void>
+}
+
+async function visitor(): Promise<Visitor> {
+  const context = await program.browser.newContext({ viewport: WIDE })
+  const page = await context.newPage()
+  page.setDefaultTimeout(6000)
+  return {
+    context,
+    page,
+    async go(path) {
+      await page.goto(program.url + path)
+    },
+  }
+}
+
+async function signIn({ page }: Visitor, name: string, password: string): Promise<void> {
+  await page.getByLabel('Name').fill(name)
+  await page.getByLabel('Password').fill(password)
+  await page.getByRole('button', { name: 'Sign in' }).click()
+}
+
+/** At both widths. */
+async function expectNoFaults(page: Page): Promise<void> {
+  for (const size of [WIDE, NARROW]) {
+    await page.setViewportSize(size)
+    expect(await accessibilityFaults(page)).toEqual([])
+    // Nothing makes the page scroll sideways.
+    expect(
+      await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth),
+    ).toBe(0)
+  }
+  await page.setViewportSize(WIDE)
+}
+
+async function linkShown({ page }: Visitor): Promise<string> {
+  const field = page.locator('.shown-once input')
+  await field.waitFor()
+  return await field.inputValue()
+}
+
+beforeAll(async () => {
+  program = await startProgram({ sample: false, administrator: { name: 'Ada Root', password: PASSWORD } })
+  administrator = await visitor()
+  inspector = await visitor()
+})
+
+afterAll(async () => {
+  await program.stop()
+})
+
+describe('the administrator', () => {
+  it('signs in where the page was asked for, which opens then', async () => {
+    const { page, go } = administrator
+    await go('/record/people')
+    await page.getByRole('heading', { name: 'Sign in.' }).waitFor()
+    await expectNoFaults(page)
+    await signIn(administrator, 'Ada Root', 'a wrong password')
+    await page.getByText('There is nobody of this name with this password.').waitFor()
+    await signIn(administrator, 'ada root', PASSWORD)
+    await page.getByRole('heading', { name: 'One person may sign in' }).waitFor()
+    expect(await page.getByRole('banner').textContent()).toContain('Ada Root')
+  })
+
+  it('puts people on record and gives them links', async () => {
+    const { page } = administrator
+    for (const [name, role] of [
+      ['Ines Quark', 'inspector'],
+      [SCRIPT, 'supplier quality'],
+    ] as const) {
+      await page.getByLabel('Name, as it stands under decisions').fill(name)
+      await page.locator('select[name=role]').selectOption(role)
+      await page.getByRole('button', { name: 'Put on record' }).click()
+      await page.getByText(`Give this link to ${name}.`).waitFor()
+      if (role === 'inspector') await inspector.page.goto(await linkShown(administrator))
+    }
+    await page.getByRole('button', { name: 'Signed in once' }).click()
+    await page.getByText('now, here').waitFor()
+    await expectNoFaults(page)
+  })
+
+  it('makes a token for a machine, which is shown once', async () => {
+    const { page, go } = administrator
+    await go('/record/tokens')
+    await page.getByLabel('Name of the machine').fill('CMM room')
+    await page.getByLabel('bring files').check()
+    await page.getByRole('button', { name: 'Make it' }).click()
+    const token = await linkShown(administrator)
+    expect(token).toMatch(/^sintered_/)
+    await expectNoFaults(page)
+    const csv = `part_number,serial,build,characteristic,value\nHB-1,${SCRIPT},B1,1,42\n`
+    const send = (path: string, init: RequestInit) =>
+      fetch(program.url + path, { ...init, headers: { Authorization: `Bearer ${token}` } })
+    const name = encodeURIComponent(`${SCRIPT.replaceAll('/', '')}.csv`)
+    expect((await send(`/api/imports?name=${name}`, { method: 'POST', body: csv })).status).toBe(202)
+    expect((await send('/api/people', {})).status).toBe(403)
+    await page.reload()
+    await page.getByRole('button', { name: 'Revoke it, token of CMM room' }).waitFor()
+    expect(await page.content()).not.toContain(token)
+  })
+
+  it('is asked to sign in again where the session ended, and the page stays', async () => {
+    const { page, go, context } = administrator
+    await go('/record/people')
+    await page.getByLabel('Name, as it stands under decisions').fill('Rosa Rau')
+    await context.clearCookies()
+    await page.getByRole('button', { name: 'Put on record' }).click()
+    const again = page.getByRole('region', { name: 'Sign in again' })
+    await again.waitFor()
+    await again.getByLabel('Name').fill('Ada Root')
+    await again.getByLabel('Password').fill(PASSWORD)
+    await again.getByRole('button', { name: 'Sign in' }).click()
+    await again.waitFor({ state: 'detached' })
+    expect(await page.getByLabel('Name, as it stands under decisions').inputValue()).toBe('Rosa Rau')
+    await page.getByRole('button', { name: 'Put on record' }).click()
+    await page.getByText('Give this link to Rosa Rau.').waitFor()
+  })
+})
+
+describe('the inspector', () => {
+  it('chooses a password by the link, and finds the name in the head and not to be filled in', async () => {
+    const { page, go } = inspector
+    await page.getByRole('heading', { name: 'Choose a password.' }).waitFor()
+    // What the link held does not stay in the address.
+    expect(page.url()).toBe(`${program.url}/welcome`)
+    await expectNoFaults(page)
+    await page.getByLabel('New password').fill('a shelf of green parts')
+    await page.getByRole('button', { name: 'Keep it and sign in' }).click()
+    await page.getByRole('banner').getByText('Ines Quark').waitFor()
+    await go('/intake')
+    await page.getByText('On record as Ines Quark').waitFor()
+    expect(await page.getByLabel('Your name').count()).toBe(0)
+  })
+
+  it('does not see what is the administrator’s, and is refused it with a sentence that says whose it is', async () => {
+    const { page, go } = inspector
+    await go('/record')
+    await page.getByRole('heading', { name: 'handed in' }).waitFor()
+    expect(await page.getByText('People who may sign in').count()).toBe(0)
+    await go('/record/people')
+    await page.getByText('This is for the administrator; you are signed in as inspector.').waitFor()
+  })
+
+  it('reads names that hold scripts as names', async () => {
+    const { page, go } = inspector
+    await go('/record')
+    await page.getByRole('link', { name: '<img src=x' }).first().click()
+    await page.getByRole('heading', { level: 1 }).waitFor()
+    expect(await page.getByText(/<script>window\.ran=1/).count()).toBeGreaterThan(0)
+    await administrator.go('/record/people')
+    await administrator.page.getByText(SCRIPT).first().waitFor()
+    for (const each of [page, administrator.page]) {
+      expect(await each.evaluate(() => (window as { ran?: number }).ran)).toBeUndefined()
+      expect(await each.locator('main img').count()).toBe(0)
+    }
+  })
+
+  it('signs out, and nothing of the page stays', async () => {
+    const { page } = inspector
+    await page.getByRole('button', { name: 'Sign out' }).click()
+    await page.getByRole('heading', { name: 'Sign in.' }).waitFor()
+    expect((await inspector.context.cookies()).length).toBe(0)
+    await page.goto(`${program.url}/guide/care`)
+    await page.getByRole('heading', { name: 'Care', level: 1 }).waitFor()
+  })
+})
