@@ -63,6 +63,11 @@ function Shop() {
           <Route path="/shrinkage/:number/:revision" component={ShrinkagePage} />
           <Route path="/capability" component={PartNumbersPage} place="capability" />
           <Route path="/capability/:number/:revision" component={CapabilityPage} />
+          <Route path="/gauges" component={GaugesPage} />
+          <Route path="/gauges/of/:gauge" component={GaugePage} />
+          <Route path="/gauges/studies/:study" component={GaugeStudyPage} />
+          <Route path="/gauges/plan" component={PlanStudyPage} />
+          <Route path="/gauges/plans/:plan" component={GaugePlanPage} />
           <Route path="/guide/:page?" component={GuidePage} />
           <Route path="/record" component={RecordPage} />
           <Route path="/record/evidence" component={EvidencePage} />
