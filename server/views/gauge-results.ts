@@ -1,11 +1,11 @@
 import { biasStudy } from '../../src/gauges/bias.ts'
 import { type GaugeJudgement, gaugeJudgement } from '../../src/gauges/gauge-judgement.ts'
-import { gaugeStudy } from '../../src/gauges/gauge-study.ts'
 import { gaugeUncertainty } from '../../src/gauges/gauge-uncertainty.ts'
 import type { GaugeStudy, StudyFigure } from '../../src/gauges/study-model.ts'
 import type { MeasurementUncertainty } from '../../src/gauges/uncertainty.ts'
 import { kept } from '../store/kept.ts'
 import type { Store } from '../store/store.ts'
+import { analysed } from './gauge-analysis.ts'
 import {
   type CharacteristicOnDrawing,
   type GaugeStudyOnRecord,
@@ -50,7 +50,7 @@ export function gaugeResults(store: Store): Promise<GaugeResults> {
     const record = await gaugesOnRecord(store)
     const results = new Map<number, GaugeResult[]>()
     for (const [id, on] of record.characteristics) {
-      const own = resultsFor(record, on)
+      const own = resultsFor(store, record, on)
       if (own.length > 0) results.set(id, own)
     }
     const all = (characteristicId: number) => results.get(characteristicId) ?? []
@@ -76,7 +76,7 @@ function holding(results: readonly GaugeResult[]): GaugeResult | null {
   )
 }
 
-function resultsFor(record: GaugesOnRecord, on: CharacteristicOnDrawing): GaugeResult[] {
+function resultsFor(store: Store, record: GaugesOnRecord, on: CharacteristicOnDrawing): GaugeResult[] {
   const { id } = on.characteristic
   const studies = record.studies.filter((study) => study.on?.characteristic.id === id)
   const registered = record.gauges.filter((gauge) => {
@@ -91,21 +91,21 @@ function resultsFor(record: GaugesOnRecord, on: CharacteristicOnDrawing): GaugeR
     names.delete(name)
     names.add(name)
   }
-  return [...names].map((name) => resultOf(record, on, studies, name))
+  return [...names].map((name) => resultOf(store, record, on, studies, name))
 }
 
 function resultOf(
+  store: Store,
   record: GaugesOnRecord,
   { characteristic }: CharacteristicOnDrawing,
   studies: readonly GaugeStudyOnRecord[],
   name: string | null,
 ): GaugeResult {
   const own = studies.filter(({ gauges }) => gauges.length < 2 && (gauges[0] ?? null) === name)
-  const { lower, upper } = characteristic
   let found: { readonly of: GaugeStudyOnRecord; readonly study: GaugeStudy } | null = null
   for (const of of own.toReversed()) {
     if (of.purpose !== 'spread') continue
-    const study = gaugeStudy(of.readings, { tolerance: { lower, upper } })
+    const study = analysed(store, of)
     if (study.components.gauge === null) continue
     found = { of, study }
     break

@@ -7,7 +7,6 @@ import { biasWords } from '../../src/gauges/bias-words.ts'
 import { checkPartChart } from '../../src/gauges/check-part.ts'
 import { checkPartWords } from '../../src/gauges/check-part-words.ts'
 import { gaugeJudgement } from '../../src/gauges/gauge-judgement.ts'
-import { gaugeStudy } from '../../src/gauges/gauge-study.ts'
 import { unitFactor } from '../../src/gauges/gauge-uncertainty.ts'
 import { gaugeWords } from '../../src/gauges/gauge-words.ts'
 import { methodAgreement } from '../../src/gauges/method-agreement.ts'
@@ -20,6 +19,7 @@ import type { Sentence } from '../../src/words/sentence.ts'
 import type { CheckPartView, GaugeStudyView, ReadingView, SpreadView, StudyRow } from '../contract/gauges.ts'
 import { kept } from '../store/kept.ts'
 import type { Store } from '../store/store.ts'
+import { AS_IT_SUITS, analysed, CONFIDENCE, type SpreadQuestion } from './gauge-analysis.ts'
 import { gaugeResults } from './gauge-results.ts'
 import {
   type GaugeStudyOnRecord,
@@ -28,8 +28,6 @@ import {
   latestEntry,
 } from './gauges-on-record.ts'
 
-/** Of every interval on the pages about gauges. */
-const CONFIDENCE = 0.95
 /** Share of differences between agreement limits. */
 const CONTENT = 0.95
 /** Probability up to which a part or an inspector stands out. */
@@ -37,14 +35,6 @@ const STAND_OUT = 0.05
 
 const CAUTION =
   'It supports, and does not replace, the judgement of whoever is responsible for release; the drawing and the customer’s requirements govern.'
-
-/** How a study of spread is to be analysed. */
-export interface SpreadQuestion {
-  readonly method: 'suited' | 'restricted maximum likelihood'
-  readonly interaction: 'tested' | 'kept' | 'pooled'
-}
-
-const AS_IT_SUITS: SpreadQuestion = { method: 'suited', interaction: 'tested' }
 
 /** What words speak of where a study names no characteristic; its values were taken as millimetres. */
 const UNNAMED: Characteristic = {
@@ -160,7 +150,7 @@ async function spreadView(
 ): Promise<SpreadView> {
   const characteristic = characteristicOf(of)
   const { lower, upper } = characteristic
-  const study = gaugeStudy(of.readings, { ...question, tolerance: { lower, upper }, confidence: CONFIDENCE })
+  const study = analysed(store, of, question)
   const gauge = record.gauges.find(({ name }) => name === of.gauges[0])
   const entry = gauge === undefined ? null : latestEntry(gauge)
   const factor = entry === null ? null : unitFactor(entry.unit, characteristic.unit)

@@ -87,11 +87,17 @@ export function crossedEstimates(
     'repeatability',
   ]
   const fit = fitComponents(crossedLikelihood(table, interaction))
-  const singles = order.map(
-    (name) =>
-      [name, fit.figure({ numerator: indicator(order, [name]), denominator: null }, confidence)] as const,
-  )
-  return withSums(order, fit, Object.fromEntries(singles), confidence)
+  return withSums(order, fit, singlesOf(order, fit, confidence), confidence)
+}
+
+function singlesOf(
+  order: readonly ComponentName[],
+  fit: LikelihoodFit,
+  confidence: number,
+): Partial<Record<ComponentName, StudyFigure>> {
+  const single = (name: ComponentName) =>
+    fit.figure({ numerator: indicator(order, [name]), denominator: null }, confidence)
+  return Object.fromEntries(order.map((name) => [name, single(name)]))
 }
 
 /**
@@ -110,11 +116,6 @@ export function nestedEstimates(
   const levels = outer.map((level) => rows.map(({ cell }) => cell[level]))
   const { components } = nestedComponents(values, levels, confidence)
   const order: ComponentName[] = [...outer, 'repeatability']
-  const singles = order.map((name, k) => {
-    const found = components[k] as (typeof components)[number]
-    const upper = found.sdUpper === null ? null : found.sdUpper ** 2
-    return [name, { value: found.variance, lower: found.sdLower ** 2, upper }] as const
-  })
   const nesting = nest(values, levels)
   const residual = nesting.withinSquares / (nesting.n - (nesting.groups.at(-1) as number))
   const fit = fitComponents({
@@ -130,7 +131,7 @@ export function nestedEstimates(
       ),
     units: Float64Array.of(...nesting.groups.map((groups) => (residual * groups) / nesting.n), residual),
   })
-  return withSums(order, fit, Object.fromEntries(singles), confidence)
+  return withSums(order, fit, singlesOf(order, fit, confidence), confidence)
 }
 
 /** To which group of a nested level each cell belongs: groups inside different outer ones are different. */
