@@ -260,6 +260,21 @@ const TABLE = [
         roles: EVERY_ROLE,
       },
       { call: `POST ${PART}/shrinkage/decisions`, does: 'Decide on scale factors', roles: DECIDERS },
+      {
+        call: `POST ${PART}/shrinkage/decisions/:decision{[0-9]+}/taken-back`,
+        does: 'Take back scale factors that no build is printed with',
+        roles: DECIDERS,
+      },
+      {
+        call: `POST ${PART}/shrinkage/settings/preview`,
+        does: 'Try other settings of shrinkage, keeping nothing',
+        roles: EVERY_ROLE,
+      },
+      {
+        call: `POST ${PART}/shrinkage/settings`,
+        does: 'Change how shrinkage is fitted and advised',
+        roles: DECIDERS,
+      },
     ],
   },
   {

@@ -11,6 +11,8 @@ export const RECORD_KINDS = {
   finding: 'Finding',
   remark: 'Remark',
   'factor-decision': 'Scale factors',
+  'factor-decision-taken-back': 'Scale factors taken back',
+  'shrinkage-settings': 'Settings of shrinkage',
   'gauge-entry': 'Register of gauges',
   'gauge-plan': 'Gauge study planned',
   report: 'Report',

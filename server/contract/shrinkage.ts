@@ -2,6 +2,7 @@ import type { ChartModel } from '../../src/charts/model.ts'
 import type { Build, ScaleFactors } from '../../src/domain/build.ts'
 import type { Axis } from '../../src/domain/characteristic.ts'
 import type { ChartNote } from '../../src/figures/chart-panel-model.ts'
+import type { AdjustmentSettings } from '../../src/shrinkage/adjustment.ts'
 import type { Advice } from '../../src/shrinkage/advice.ts'
 import type { Anisotropy } from '../../src/shrinkage/anisotropy.ts'
 import type { AxisEstimate } from '../../src/shrinkage/axis-estimate.ts'
@@ -12,7 +13,7 @@ import type { Outcome } from '../../src/shrinkage/outcome.ts'
 import type { Prediction } from '../../src/shrinkage/predict.ts'
 import type { ProblemWords } from '../../src/shrinkage/problem-words.ts'
 import type { ExplainedShare } from '../../src/shrinkage/shares.ts'
-import type { SizeTerms } from '../../src/shrinkage/terms.ts'
+import type { Along, Sense, SizeTerms } from '../../src/shrinkage/terms.ts'
 import type { Sentence } from '../../src/words/sentence.ts'
 import type { Signature } from './decisions.ts'
 import type { PartNumber, TimelineBuild } from './views.ts'
@@ -87,6 +88,44 @@ export interface FactorDecisionView extends Signature {
   readonly outcomes: readonly Outcome[]
   /** Whether the prediction held, in a sentence. */
   readonly verdict: Sentence
+  /** Null while it stands; `builds` were printed with the factors nonetheless. */
+  readonly takenBack: (Signature & { readonly reason: string }) | null
+  /** Whether it stands and no build on record is printed with it. */
+  readonly mayBeTakenBack: boolean
+}
+
+/** How one size is taken, and what was told of it; null where nothing was told. */
+export interface SizeSettingView {
+  readonly designator: string
+  readonly title: string
+  readonly along: Along | null
+  readonly sense: Sense | null
+  readonly counts: boolean
+  readonly byDefault: { readonly along: Along; readonly sense: Sense }
+}
+
+/** How shrinkage is fitted and advised. */
+export interface ShrinkageSettingsView {
+  /** 0 while nobody has decided anything. */
+  readonly version: number
+  readonly adjustment: AdjustmentSettings
+  /** Every size that can follow shrinkage. */
+  readonly sizes: readonly SizeSettingView[]
+  /** Newest first. */
+  readonly history: readonly (Signature & { readonly version: number; readonly reason: string })[]
+}
+
+/** POST …/shrinkage/settings/preview: what other settings would have done to the same record. */
+export interface SettingsPreviewView {
+  /** The advice under them. */
+  readonly headline: Sentence
+  readonly axes: readonly {
+    readonly axis: Axis
+    /** What the advice would have left, under the settings in force and under those tried, in a sentence. */
+    readonly words: Sentence
+  }[]
+  /** What the record lacks under them. */
+  readonly problems: readonly ProblemWords[]
 }
 
 /** GET /api/part-numbers/:number/:revision/shrinkage */
@@ -120,6 +159,7 @@ export interface ShrinkageView {
   /** Probability behind the guarded green limits. */
   readonly greenProbability: number
   readonly problems: readonly ProblemWords[]
+  readonly settings: ShrinkageSettingsView
   /** Newest first. */
   readonly decisions: readonly FactorDecisionView[]
 }

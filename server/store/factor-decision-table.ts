@@ -1,6 +1,26 @@
-/** Tables of decisions about scale factors. Rows are only ever added. */
+/** Tables of decisions about scale factors and how they are advised. Rows are only ever added. */
 export interface FactorDecisionTables {
   factor_decision: FactorDecisionTable
+  factor_decision_taken_back: FactorDecisionTakenBackTable
+  shrinkage_settings: ShrinkageSettingsTable
+}
+
+export interface FactorDecisionTakenBackTable {
+  decision_id: number
+  reason: string
+  who: string
+  at: number
+}
+
+export interface ShrinkageSettingsTable {
+  part_number_id: number
+  /** From 1 upwards. */
+  version: number
+  /** As JSON. */
+  content: string
+  reason: string
+  who: string
+  at: number
 }
 
 export interface FactorDecisionTable {

@@ -26,6 +26,21 @@ export interface FactorDecision extends Signed, FactorDecisionContent {
   /** Id of the last build that was measured when it was decided. */
   readonly afterBuildId: number
   readonly reason: string
+  /** Who took it back before it was used, and why; null while it stands. */
+  readonly takenBack: (Signed & { readonly reason: string }) | null
+}
+
+export function sameFactors(a: ScaleFactors, b: ScaleFactors): boolean {
+  return a.x === b.x && a.y === b.y && a.z === b.z
+}
+
+/** The builds, from the first that the decision names on, that carry its factors. */
+export function printedWith<T extends { readonly name: string; readonly scale: ScaleFactors }>(
+  { firstBuild, factors }: Pick<FactorDecision, 'firstBuild' | 'factors'>,
+  builds: readonly T[],
+): T[] {
+  const from = builds.findIndex(({ name }) => name === firstBuild)
+  return from === -1 ? [] : builds.slice(from).filter(({ scale }) => sameFactors(scale, factors))
 }
 
 export interface FactorDecisionReads {
@@ -41,9 +56,15 @@ export interface FactorDecisionWrites {
    */
   addFactorDecision(
     partNumberId: number,
-    decision: Omit<FactorDecision, 'id'>,
+    decision: Omit<FactorDecision, 'id' | 'takenBack'>,
     last: number | null,
   ): Promise<number>
+  /**
+   * Whether it was used is for the caller to know.
+   *
+   * @throws StaleDecisionError where it is taken back already
+   */
+  takeFactorsBack(partNumberId: number, id: number, why: Signed & { readonly reason: string }): Promise<void>
 }
 
 export function factorDecisionReads(db: Kysely<Schema>): FactorDecisionReads {
@@ -51,7 +72,9 @@ export function factorDecisionReads(db: Kysely<Schema>): FactorDecisionReads {
     async factorDecisions(partNumberId) {
       const rows = await db
         .selectFrom('factor_decision')
-        .selectAll()
+        .leftJoin('factor_decision_taken_back as back', 'back.decision_id', 'factor_decision.id')
+        .selectAll('factor_decision')
+        .select(['back.reason as backReason', 'back.who as backWho', 'back.at as backAt'])
         .where('part_number_id', '=', partNumberId)
         .orderBy('id')
         .execute()
@@ -63,6 +86,10 @@ export function factorDecisionReads(db: Kysely<Schema>): FactorDecisionReads {
         reason: row.reason,
         who: row.who,
         at: Number(row.at),
+        takenBack:
+          row.backWho === null
+            ? null
+            : { reason: row.backReason ?? '', who: row.backWho, at: Number(row.backAt) },
       }))
     },
   }
@@ -111,6 +138,27 @@ export function factorDecisionWrites(db: Kysely<Schema>, record: Recorder): Fact
         row: { table: 'factor_decision', key: { id } },
       })
       return id
+    },
+
+    async takeFactorsBack(partNumberId, id, { reason, who, at }) {
+      const done = await db
+        .selectFrom('factor_decision_taken_back')
+        .select('decision_id')
+        .where('decision_id', '=', id)
+        .executeTakeFirst()
+      if (done !== undefined) throw new StaleDecisionError(`decision ${id} is taken back`)
+      await db.insertInto('factor_decision_taken_back').values({ decision_id: id, reason, who, at }).execute()
+      await record.append({
+        kind: 'factor-decision-taken-back',
+        at,
+        who,
+        about: [
+          { kind: 'factor-decision', id },
+          { kind: 'part-number', id: partNumberId },
+        ],
+        words: { reason },
+        row: { table: 'factor_decision_taken_back', key: { decision_id: id } },
+      })
     },
   }
 }

@@ -7,6 +7,7 @@ import { cellBuckets } from './migrations/0004-cell-buckets.ts'
 import { decisions } from './migrations/0100-decisions.ts'
 import { reports } from './migrations/0200-reports.ts'
 import { factorDecisions } from './migrations/0300-factor-decisions.ts'
+import { shrinkageSettings } from './migrations/0301-shrinkage-settings.ts'
 import { record } from './migrations/0500-record.ts'
 import { people } from './migrations/0600-people.ts'
 import { gaugeStudies } from './migrations/0900-gauge-studies.ts'
@@ -23,6 +24,7 @@ const MIGRATIONS: readonly Migration[] = [
   decisions,
   reports,
   factorDecisions,
+  shrinkageSettings,
   record,
   people,
   gaugeStudies,

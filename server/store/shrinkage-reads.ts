@@ -6,9 +6,10 @@ import { type FactorDecisionReads, factorDecisionReads } from './factor-decision
 import { naturalOrder } from './natural-order.ts'
 import { buildOf, type Dated, inOrderOfPrinting } from './reads.ts'
 import type { Schema } from './schema.ts'
+import { type ShrinkageSettingsReads, shrinkageSettingsReads } from './shrinkage-settings.ts'
 
 /** What the page on shrinkage reads beside timeline and cells. */
-export interface ShrinkageReads extends FactorDecisionReads {
+export interface ShrinkageReads extends FactorDecisionReads, ShrinkageSettingsReads {
   /**
    * Builds printed after the given one without a sintered part measured of any part number, or with parts of this one
    * measured green only; in the order of printing, the first `most` of them.
@@ -26,6 +27,7 @@ export interface ShrinkageReads extends FactorDecisionReads {
 export function shrinkageReads(db: Kysely<Schema>): ShrinkageReads {
   return {
     ...factorDecisionReads(db),
+    ...shrinkageSettingsReads(db),
 
     async buildsAwaited(partNumberId, after, most) {
       const rows = await db

@@ -27,6 +27,7 @@ import type {
   Schema,
 } from './schema.ts'
 import { type SessionWrites, sessionWrites } from './sessions.ts'
+import { type ShrinkageSettingsWrites, shrinkageSettingsWrites } from './shrinkage-settings.ts'
 import { type SpreadReads, spreadReads } from './spreads.ts'
 import { type TokenWrites, tokenWrites } from './tokens.ts'
 import { type WithdrawalWrites, withdrawalWrites } from './withdrawals.ts'
@@ -60,6 +61,7 @@ export interface Writer
     WithdrawalWrites,
     DecisionWrites,
     FactorDecisionWrites,
+    ShrinkageSettingsWrites,
     ReportWrites,
     GaugeRegisterWrites,
     GaugeStudyWrites,
@@ -110,6 +112,7 @@ export function writer(transaction: Transaction, record: Recorder): Writer {
     ...decisionWrites(db, bulk, record),
     ...reportWrites(db, record),
     ...factorDecisionWrites(db, record),
+    ...shrinkageSettingsWrites(db, record),
     ...gaugeRegisterWrites(db, (rows) => transaction.reserve(rows), record),
     ...gaugeStudyWrites(db, record),
     ...peopleWrites(db, record),

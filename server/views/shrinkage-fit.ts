@@ -3,14 +3,19 @@ import type { Cell } from '../../src/domain/cell.ts'
 import type { Characteristic } from '../../src/domain/characteristic.ts'
 import { fitShrinkage, type ShrinkageFit } from '../../src/shrinkage/fit.ts'
 import { type ProcessState, processState } from '../../src/shrinkage/state.ts'
-import { type SizeTerms, termsOf } from '../../src/shrinkage/terms.ts'
+import { type SizeTerms, type ToldTerms, termsOf } from '../../src/shrinkage/terms.ts'
 import type { PartNumber, TimelineBuild } from '../contract/views.ts'
 import type { FactorDecision } from '../store/factor-decisions.ts'
 import { kept } from '../store/kept.ts'
+import {
+  DEFAULT_SETTINGS,
+  type ShrinkageSettings,
+  type ShrinkageSettingsVersion,
+} from '../store/shrinkage-settings.ts'
 import type { Store } from '../store/store.ts'
 
 /** The most builds not yet measured that are shown. */
-const MOST_AWAITED = 50
+export const MOST_AWAITED = 50
 
 /** What is known of the shrinkage of a part number, behind everything that its page says. */
 export interface ShrinkageOnRecord {
@@ -19,8 +24,13 @@ export interface ShrinkageOnRecord {
   readonly terms: readonly SizeTerms[]
   /** Builds with sintered parts. */
   readonly builds: readonly TimelineBuild[]
-  /** Sintered cells of what follows shrinkage, those left out taken away. */
+  /** Sintered and green cells, those left out taken away. */
+  readonly cells: readonly Cell[]
+  /** The sintered ones of what follows shrinkage. */
   readonly sintered: readonly Cell[]
+  readonly settings: ShrinkageSettings
+  /** Oldest first; without any, the settings are the program's own. */
+  readonly settingsVersions: readonly ShrinkageSettingsVersion[]
   readonly fit: ShrinkageFit
   readonly state: ProcessState
   /** Builds printed after the last measured one. */
@@ -37,40 +47,76 @@ export function shrinkageOnRecord(store: Store, partNumber: PartNumber): Promise
 }
 
 async function compute(store: Store, partNumber: PartNumber): Promise<ShrinkageOnRecord> {
-  const [characteristics, builds, sinteredCells, greenCells, decisions, exclusions] = await Promise.all([
-    store.characteristics(partNumber.id),
-    store.builds(partNumber.id, 'sintered'),
-    store.cells(partNumber.id, 'sintered'),
-    store.cells(partNumber.id, 'green'),
-    store.factorDecisions(partNumber.id),
-    store.exclusions(partNumber.id, 'sintered'),
-  ])
+  const [characteristics, builds, sinteredCells, greenCells, decisions, exclusions, settingsVersions] =
+    await Promise.all([
+      store.characteristics(partNumber.id),
+      store.builds(partNumber.id, 'sintered'),
+      store.cells(partNumber.id, 'sintered'),
+      store.cells(partNumber.id, 'green'),
+      store.factorDecisions(partNumber.id),
+      store.exclusions(partNumber.id, 'sintered'),
+      store.shrinkageSettings(partNumber.id),
+    ])
   const last = builds.at(-1)
   const awaited = last === undefined ? [] : await store.buildsAwaited(partNumber.id, last, MOST_AWAITED)
-  const terms = characteristics.flatMap((characteristic) => termsOf(characteristic, partNumber.id) ?? [])
-  const followed = new Set(terms.map((term) => term.characteristic.id))
   // Single values that are left out are not in their cells; builds that are left out as a whole are.
   const leftOut = new Set(
     exclusions
       .filter(({ undone, single }) => undone === null && single === null)
       .map(({ characteristicId, buildId }) => `${characteristicId} ${buildId}`),
   )
-  const counts = (cell: Cell) =>
-    followed.has(cell.characteristicId) && !leftOut.has(`${cell.characteristicId} ${cell.buildId}`)
-  const sintered = sinteredCells.filter(counts)
-  const fit = fitShrinkage({ terms, cells: [...sintered, ...greenCells.filter(counts)], builds })
+  const cells = [...sinteredCells, ...greenCells].filter(
+    (cell) => !leftOut.has(`${cell.characteristicId} ${cell.buildId}`),
+  )
+  const settings = settingsVersions.at(-1) ?? DEFAULT_SETTINGS
   return {
+    ...fitted({ partNumber, characteristics, builds, cells }, settings),
     partNumber,
     characteristics,
-    terms,
     builds,
-    sintered,
-    fit,
-    state: processState(fit),
+    cells,
+    settingsVersions,
     awaited,
     decisions,
     present: presentFactors(builds, awaited, decisions),
   }
+}
+
+type Measured = Pick<ShrinkageOnRecord, 'partNumber' | 'characteristics' | 'builds' | 'cells'>
+type Fitted = Pick<ShrinkageOnRecord, 'settings' | 'terms' | 'sintered' | 'fit' | 'state'>
+
+function fitted(
+  { partNumber, characteristics, builds, cells }: Measured,
+  settings: ShrinkageSettings,
+): Fitted {
+  const told = new Map(settings.told.map(({ characteristicId, ...own }) => [characteristicId, own]))
+  const terms = characteristics.flatMap((characteristic) => {
+    const { along = null, sense = null, counts = true } = told.get(characteristic.id) ?? {}
+    const known: ToldTerms = {
+      counts,
+      ...(along === null ? {} : { along }),
+      ...(sense === null ? {} : { sense }),
+    }
+    return termsOf(characteristic, partNumber.id, known) ?? []
+  })
+  const followed = new Set(terms.map((term) => term.characteristic.id))
+  const fit = fitShrinkage({ terms, cells, builds })
+  return {
+    settings,
+    terms,
+    sintered: cells.filter(
+      ({ stage, characteristicId }) => stage === 'sintered' && followed.has(characteristicId),
+    ),
+    fit,
+    state: processState(fit, settings.adjustment.newestWeight),
+  }
+}
+
+/** What the record would come to under other settings; the fit is made anew only where sizes are told otherwise. */
+export function underSettings(record: ShrinkageOnRecord, settings: ShrinkageSettings): ShrinkageOnRecord {
+  if (JSON.stringify(settings.told) !== JSON.stringify(record.settings.told))
+    return { ...record, ...fitted(record, settings) }
+  return { ...record, settings, state: processState(record.fit, settings.adjustment.newestWeight) }
 }
 
 /** What the next build would be printed with: as last decided, once that is not printed yet, or as the last build. */
@@ -79,7 +125,7 @@ function presentFactors(
   awaited: readonly Build[],
   decisions: readonly FactorDecision[],
 ): ShrinkageOnRecord['present'] {
-  const decided = decisions.at(-1)
+  const decided = decisions.findLast(({ takenBack }) => takenBack === null)
   const printed = [...builds, ...awaited]
   if (decided !== undefined && printed.every((build) => build.name !== decided.firstBuild))
     return { factors: decided.factors, source: { decision: decided.id } }

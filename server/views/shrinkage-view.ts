@@ -4,7 +4,7 @@ import type { Build, ScaleFactors } from '../../src/domain/build.ts'
 import type { Axis, Characteristic } from '../../src/domain/characteristic.ts'
 import { answersSignals } from '../../src/domain/finding.ts'
 import type { ChartNote } from '../../src/figures/chart-panel-model.ts'
-import { type AdjustmentSettings, DEFAULT_ADJUSTMENT, neededFactors } from '../../src/shrinkage/adjustment.ts'
+import { type AdjustmentSettings, neededFactors } from '../../src/shrinkage/adjustment.ts'
 import { type Advice, advise } from '../../src/shrinkage/advice.ts'
 import { adviceWords } from '../../src/shrinkage/advice-words.ts'
 import { anisotropy } from '../../src/shrinkage/anisotropy.ts'
@@ -13,7 +13,7 @@ import type { ShrinkageFit } from '../../src/shrinkage/fit.ts'
 import { greenLimits } from '../../src/shrinkage/green-limits.ts'
 import { factorAt, perAxis, usableFactor } from '../../src/shrinkage/observations.ts'
 import { obstacles } from '../../src/shrinkage/obstacles.ts'
-import { predictChange } from '../../src/shrinkage/predict.ts'
+import { type Prediction, predictChange } from '../../src/shrinkage/predict.ts'
 import { problemList } from '../../src/shrinkage/problem-list.ts'
 import { type FactorHistory, type ReplayedRule, replay } from '../../src/shrinkage/replay.ts'
 import {
@@ -24,7 +24,8 @@ import {
   openSignals,
   shrinkageSeries,
 } from '../../src/shrinkage/series.ts'
-import { AXES, type PerAxis, type SizeTerms } from '../../src/shrinkage/terms.ts'
+import { settingsWords } from '../../src/shrinkage/settings-words.ts'
+import { AXES, type PerAxis, type SizeTerms, termsOf } from '../../src/shrinkage/terms.ts'
 import { characteristicTitle } from '../../src/words/format.ts'
 import type {
   AxisShrinkageView,
@@ -32,14 +33,17 @@ import type {
   ReplayedRuleView,
   ReplayView,
   SeriesChartView,
+  SettingsPreviewView,
+  ShrinkageSettingsView,
   ShrinkageView,
 } from '../contract/shrinkage.ts'
 import type { PartNumber, TimelineBuild } from '../contract/views.ts'
 import { kept } from '../store/kept.ts'
+import type { ShrinkageSettings } from '../store/shrinkage-settings.ts'
 import type { Store } from '../store/store.ts'
 import { type Written, writtenOf } from './findings.ts'
 import { decisionViews } from './shrinkage-decisions.ts'
-import { type ShrinkageOnRecord, shrinkageOnRecord } from './shrinkage-fit.ts'
+import { type ShrinkageOnRecord, shrinkageOnRecord, underSettings } from './shrinkage-fit.ts'
 
 const STUDY: Study = { ...DEFAULT_STUDY, stage: 'sintered' }
 /** Probability that a green part at a guarded limit sinters to within the limits, at either end. */
@@ -56,19 +60,11 @@ export function shrinkageView(store: Store, partNumber: PartNumber): Promise<Shr
 
 async function compute(store: Store, partNumber: PartNumber): Promise<ShrinkageView> {
   const record = await shrinkageOnRecord(store, partNumber)
-  const { characteristics, terms, builds, fit, state, awaited, present } = record
+  const { characteristics, terms, builds, fit, state, awaited, present, settings } = record
   const written = await writtenOf(store, partNumber.id, 'sintered', characteristics, builds)
-  const charts = new Map<Axis, { chart: ChartModel; open: readonly Signal[] }>()
-  for (const axis of AXES) {
-    const series = shrinkageSeries(fit, axis)
-    if (series.buildIds.length === 0) continue
-    const chart = chartSeries(series, STUDY, builds)
-    charts.set(axis, { chart, open: openSignals(chart, explainedBuilds(axis, terms, builds, written)) })
-  }
-  const unexplained = new Set([...charts].flatMap(([axis, { open }]) => (open.length > 0 ? [axis] : [])))
-  const advice = advise(fit, present.factors, unexplained)
+  const { advice, charts } = adviceOn(record, written)
   const advised = advisedFactors(advice, present.factors)
-  const replays = replayViews(record, DEFAULT_ADJUSTMENT)
+  const replays = replayViews(record, settings.adjustment)
   const { headline, groundLines, caution } = adviceWords(advice)
   return {
     partNumber,
@@ -100,7 +96,95 @@ async function compute(store: Store, partNumber: PartNumber): Promise<ShrinkageV
     green: terms.flatMap((term) => greenLimits(state, term, GREEN_PROBABILITY) ?? []),
     greenProbability: GREEN_PROBABILITY,
     problems: problemsOf(record),
+    settings: settingsView(record),
     decisions: decisionViews(record),
+  }
+}
+
+/** The advice, with the charts whose signals it heeds. */
+function adviceOn(record: ShrinkageOnRecord, written: Written) {
+  const { terms, builds, fit, present, settings } = record
+  const charts = new Map<Axis, { chart: ChartModel; open: readonly Signal[] }>()
+  for (const axis of AXES) {
+    const series = shrinkageSeries(fit, axis)
+    if (series.buildIds.length === 0) continue
+    const chart = chartSeries(series, STUDY, builds)
+    charts.set(axis, { chart, open: openSignals(chart, explainedBuilds(axis, terms, builds, written)) })
+  }
+  const unexplained = new Set([...charts].flatMap(([axis, { open }]) => (open.length > 0 ? [axis] : [])))
+  return { advice: advise(fit, present.factors, unexplained, settings.adjustment), charts }
+}
+
+/** What other settings would have done to the same record. */
+export async function settingsPreviewView(
+  store: Store,
+  partNumber: PartNumber,
+  settings: ShrinkageSettings,
+): Promise<SettingsPreviewView> {
+  const record = await shrinkageOnRecord(store, partNumber)
+  const tried = underSettings(record, settings)
+  const { characteristics, builds } = record
+  const written = await writtenOf(store, partNumber.id, 'sintered', characteristics, builds)
+  const [before, after] = [record, tried].map((each) => replayViews(each, each.settings.adjustment))
+  return {
+    headline: adviceWords(adviceOn(tried, written).advice).headline,
+    axes: AXES.filter((axis) => tried.fit.overall[axis] !== null).map((axis) => ({
+      axis,
+      words: settingsWords(axis, before?.[axis]?.advised ?? null, after?.[axis]?.advised ?? null),
+    })),
+    problems: problemsOf(tried),
+  }
+}
+
+function settingsView({
+  characteristics,
+  partNumber,
+  settings,
+  settingsVersions,
+}: ShrinkageOnRecord): ShrinkageSettingsView {
+  const told = new Map(settings.told.map((each) => [each.characteristicId, each]))
+  return {
+    version: settingsVersions.at(-1)?.version ?? 0,
+    adjustment: settings.adjustment,
+    sizes: characteristics.flatMap((characteristic) => {
+      const byDefault = termsOf(characteristic, partNumber.id)
+      if (byDefault === null) return []
+      const { along = null, sense = null, counts = true } = told.get(characteristic.id) ?? {}
+      return [
+        {
+          designator: characteristic.designator,
+          title: characteristicTitle(characteristic),
+          along,
+          sense,
+          counts,
+          byDefault: { along: characteristic.axis ?? 'XY', sense: byDefault.sense },
+        },
+      ]
+    }),
+    history: settingsVersions.map(({ version, reason, who, at }) => ({ version, reason, who, at })).reverse(),
+  }
+}
+
+/** What a decision on factors would be kept with, and the builds that it may not be about any more. */
+export interface DecisionDraft {
+  readonly before: ScaleFactors
+  readonly advised: ScaleFactors
+  readonly predictions: readonly Prediction[]
+  readonly measured: readonly { readonly id: number; readonly name: string }[]
+}
+
+export async function decisionDraft(
+  store: Store,
+  partNumber: PartNumber,
+  factors: ScaleFactors,
+): Promise<DecisionDraft> {
+  const { present, state, builds } = await shrinkageOnRecord(store, partNumber)
+  const { factors: shown } = await shrinkageView(store, partNumber)
+  return {
+    before: present.factors,
+    advised: shown.advised,
+    predictions: predictChange(state, present.factors, factors),
+    measured: builds.map(({ id, name }) => ({ id, name })),
   }
 }
 

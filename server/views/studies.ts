@@ -1,4 +1,4 @@
-import { DEFAULT_STUDY, type Study } from '../../src/charts/study.ts'
+import { BASELINE_SUBGROUPS, DEFAULT_STUDY, type Phase, type Study } from '../../src/charts/study.ts'
 import type { BuildLabel } from '../../src/charts/subgroups.ts'
 import type { Stage } from '../../src/domain/cell.ts'
 import type { Characteristic } from '../../src/domain/characteristic.ts'
@@ -6,6 +6,7 @@ import { changeWords } from '../../src/words/study-words.ts'
 import type { ExclusionView, StudyView } from '../contract/decisions.ts'
 import type { TimelineBuild } from '../contract/views.ts'
 import type { BuildName, ExclusionRecord, StudyVersion } from '../store/decision-reads.ts'
+import { type FactorDecision, printedWith } from '../store/factor-decisions.ts'
 import { inOrderOfPrinting } from '../store/reads.ts'
 import type { Store } from '../store/store.ts'
 
@@ -34,22 +35,31 @@ export async function studiesOf(
   stage: Stage,
   builds: readonly TimelineBuild[],
 ): Promise<StudiesOnRecord> {
-  const [versions, records] = await Promise.all([
+  const [versions, records, factors] = await Promise.all([
     store.latestStudies(partNumberId, stage),
     store.exclusions(partNumberId, stage),
+    store.factorDecisions(partNumberId),
   ])
   const exclusions = records.filter((record) => record.undone === null)
   const named = await missingBuilds(store, versions, builds)
+  const opened = factorPhases(factors, builds)
   const byCharacteristic = new Map(versions.map((version) => [version.characteristicId, version]))
   return {
     exclusions,
     of(characteristicId) {
       const version = byCharacteristic.get(characteristicId)
+      const own = { ...DEFAULT_STUDY, ...(version === undefined ? {} : settled(version, builds, named)) }
+      const begun = new Set(own.phases.map(({ fromBuild }) => fromBuild))
       return {
         version: version?.version ?? 0,
         study: {
-          ...DEFAULT_STUDY,
-          ...(version === undefined ? {} : settled(version, builds, named)),
+          ...own,
+          phases: [
+            ...own.phases,
+            ...opened.flatMap(({ moves, phase }) =>
+              moves.has(characteristicId) && !begun.has(phase.fromBuild) ? [phase] : [],
+            ),
+          ],
           stage,
           exclusions: exclusions.flatMap(({ characteristicId: id, buildId, single }) =>
             id !== characteristicId || (single !== null && single.value === null)
@@ -60,6 +70,33 @@ export async function studiesOf(
       }
     },
   }
+}
+
+/**
+ * A change of scale factors moves sizes on purpose: for those that it was to move, a phase opens at the first build that
+ * is printed with it.
+ */
+function factorPhases(
+  decisions: readonly FactorDecision[],
+  builds: readonly TimelineBuild[],
+): { readonly moves: ReadonlySet<number>; readonly phase: Phase }[] {
+  return decisions.flatMap((decision) => {
+    const first = decision.takenBack === null ? printedWith(decision, builds)[0] : undefined
+    if (first === undefined) return []
+    const moved = decision.predictions.filter(
+      ({ present, changed }) => present.mean.value !== changed.mean.value,
+    )
+    return [
+      {
+        moves: new Set(moved.map(({ characteristic }) => characteristic.id)),
+        phase: {
+          fromBuild: first.id,
+          reason: `scale factors of decision ${decision.id}: ${decision.reason}`,
+          baselineCount: BASELINE_SUBGROUPS,
+        },
+      },
+    ]
+  })
 }
 
 /** Builds that phases begin at and that are not on the timeline any more, since an import was withdrawn. */

@@ -9,11 +9,14 @@ import { millimetres, type SizeTerms } from './terms.ts'
  *   F = (1 − g × offset) / (1 − shrinkage),   g = Σ w n s / Σ w n²
  *
  * for nominals n, senses s and weights w = 1 / (width of tolerance)². A characteristic without two limits gets the
- * others' mean relative tolerance. Only characteristics of this one axis are counted.
+ * others' mean relative tolerance. Only characteristics of this one axis that count are taken.
  */
 export function offsetEffect(terms: readonly SizeTerms[], axis: Axis): number {
   const own = terms
-    .filter(({ weights, characteristic }) => weights[axis] > 0.999 && (characteristic.nominal ?? 0) > 0)
+    .filter(
+      ({ weights, counts, characteristic }) =>
+        counts && weights[axis] > 0.999 && (characteristic.nominal ?? 0) > 0,
+    )
     .map(({ characteristic, sense }) => {
       const { lower, upper, nominal } = characteristic
       const unit = millimetres(characteristic)

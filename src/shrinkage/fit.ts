@@ -8,7 +8,7 @@ import { type Guess, guessKept, scatterFromLines, type Unit, unitsOf } from './i
 import type { EffectKind } from './mixed-equations.ts'
 import { type Observation, observe, type PrintedBuild, perAxis, type ShrinkageData } from './observations.ts'
 import { type Coefficient, chooseCoefficients } from './offsets.ts'
-import { type PartScatter, scatterOfParts } from './part-scatter.ts'
+import { type PartScatter, scatterOfParts, withOwnScatter } from './part-scatter.ts'
 import type { ShrinkageProblem } from './problem.ts'
 import { invert } from './small-systems.ts'
 import { startVariances } from './start-variances.ts'
@@ -50,6 +50,8 @@ export interface ShrinkageFit {
   readonly perLoad: readonly GroupShrinkage[]
   /** Cell means behind the fit. */
   readonly observations: readonly Observation[]
+  /** Cell means of characteristics that do not count in it. */
+  readonly apart: readonly Observation[]
   readonly scatter: PartScatter | null
   readonly problems: readonly ShrinkageProblem[]
 }
@@ -72,19 +74,21 @@ export function fitShrinkage(data: ShrinkageData, confidence = 0.95): ShrinkageF
     throw new ArgumentError('data', 'two terms are of one characteristic')
 
   const seen = observe(data)
-  const chosen = chooseCoefficients(seen.observations)
+  const chosen = chooseCoefficients(seen.observations.filter((o) => o.terms.counts))
   const { coefficients } = chosen
   const problems = [...seen.problems, ...chosen.problems]
   const fitted = new Set(coefficients.map(({ axis }) => axis))
   const follows = (o: Observation) => AXES.every((axis) => o.terms.weights[axis] === 0 || fitted.has(axis))
-  const observations = seen.observations.filter(follows)
+  const usable = seen.observations.filter(follows)
+  const observations = usable.filter((o) => o.terms.counts)
+  const apart = usable.filter((o) => !o.terms.counts)
   const guess = guessKept(observations)
   let scatter = scatterOfParts(observations)
   if (scatter === null && observations.length > 0) {
     problems.push({ kind: 'single-parts' })
     scatter = scatterFromLines(observations, coefficients, guess)
   }
-  const common = { confidence, terms: data.terms, builds: data.builds, observations, scatter }
+  const common = { confidence, terms: data.terms, builds: data.builds, observations, apart, scatter }
   if (scatter === null) {
     const nothing = { X: null, Y: null, Z: null }
     return { ...common, overall: nothing, variation: nothing, perBuild: [], perLoad: [], problems }
@@ -101,6 +105,7 @@ export function fitShrinkage(data: ShrinkageData, confidence = 0.95): ShrinkageF
   )
   return {
     ...common,
+    scatter: withOwnScatter(scatter, apart),
     overall,
     variation: perAxis((axis) => variationOf(axis, whole, coefficients, scatter)),
     perBuild: perBuild.map((group) => ({ ...group, id: (data.builds[group.id] as PrintedBuild).id })),

@@ -34,7 +34,10 @@ export function partDeviations(
 ): PartDeviation[] {
   const nominals = new Map(
     terms
-      .filter(({ weights, characteristic }) => weights[axis] > 0.999 && (characteristic.nominal ?? 0) > 0)
+      .filter(
+        ({ weights, counts, characteristic }) =>
+          counts && weights[axis] > 0.999 && (characteristic.nominal ?? 0) > 0,
+      )
       .map(({ characteristic }) => [characteristic.id, characteristic.nominal as number]),
   )
   const own = values.filter((v) => nominals.has(v.characteristicId))

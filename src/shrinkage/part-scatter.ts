@@ -133,6 +133,28 @@ function nonNegativeFit(items: readonly Pooled[], fitted: readonly number[]): nu
   return best
 }
 
+/**
+ * The scatter with that of further characteristics, which had no part in it: what their cells scatter by beyond what
+ * the axes explain is their own.
+ */
+export function withOwnScatter(scatter: PartScatter, further: readonly Observation[]): PartScatter {
+  const pooled = new Map<number, Pooled>()
+  for (const { isGreen, terms, m2, n } of further) {
+    if (isGreen) continue
+    const { id } = terms.characteristic
+    const known = pooled.get(id) ?? { squares: squaredSizes(terms), variance: 0, df: 0 }
+    pooled.set(id, { ...known, variance: known.variance + m2, df: known.df + n - 1 })
+  }
+  const { X, Y, Z } = scatter.relative
+  const least = Math.min(...scatter.own.values())
+  const own = new Map(scatter.own)
+  for (const [id, item] of pooled) {
+    const rest = item.df > 0 ? item.variance / item.df - varianceAt([X, Y, Z, 0], item) : 0
+    own.set(id, Math.max(least, rest))
+  }
+  return { ...scatter, own }
+}
+
 /** A build scatters more than the others where so little chance is left of it. */
 const WIDE_LEVEL = 0.001
 

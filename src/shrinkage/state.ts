@@ -71,7 +71,7 @@ export function processState(fit: ShrinkageFit, newestWeight: number | null = nu
 function standingDeviations(fit: ShrinkageFit): Map<number, StandingDeviation> {
   const ofBuild = new Map(fit.perBuild.map((build) => [build.position, build.axes]))
   const residuals = new Map<number, number[]>()
-  for (const o of fit.observations) {
+  for (const o of [...fit.observations, ...fit.apart]) {
     if (o.isGreen) continue
     const axes = ofBuild.get(o.build)
     let rest = o.mean

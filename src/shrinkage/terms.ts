@@ -25,12 +25,18 @@ export interface SizeTerms {
   readonly sense: Sense
   /** Whether the sense was told, not read from the name. */
   readonly senseTold: boolean
+  /** Whether shrinkage and offset are fitted to it; where not, it is predicted from those of the others. */
+  readonly counts: boolean
 }
+
+/** What a size follows: one axis, the mean of X and Y, or none at all. */
+export type Along = Axis | 'XY' | 'none'
 
 /** What is told about a characteristic in place of what is taken by default. */
 export interface ToldTerms {
-  readonly weights?: PerAxis<number>
+  readonly along?: Along
   readonly sense?: Sense
+  readonly counts?: boolean
 }
 
 const LINEAR_KINDS: ReadonlySet<string> = new Set(['length', 'diameter', 'thickness'])
@@ -41,23 +47,29 @@ const MIDDLES = /\b(spacing|pitch|distance|cent(re|er)s?|reach|step)\b/i
  * The terms of a characteristic: its axis, or for diameters and walls without one the mean of X and Y, the plane of
  * the layers; its sense as told, or else read from its name, which should be shown to be confirmed.
  *
- * @returns null where the kind does not follow shrinkage: angles, and deviations of form and place
+ * @returns null where the kind does not follow shrinkage (angles, and deviations of form and place), or is told not to
  */
 export function termsOf(
   characteristic: Characteristic,
   partGroup: number,
   told: ToldTerms = {},
 ): SizeTerms | null {
-  const { axis, kind, name, unit } = characteristic
-  if (!LINEAR_KINDS.has(kind) || unit === 'deg') return null
-  const own = axis === null ? { X: 0.5, Y: 0.5, Z: 0 } : { X: 0, Y: 0, Z: 0, [axis]: 1 }
+  const { axis, name } = characteristic
+  const along = told.along ?? axis ?? 'XY'
+  if (!followsShrinkage(characteristic) || along === 'none') return null
   return {
     characteristic,
     partGroup,
-    weights: told.weights ?? own,
+    weights: along === 'XY' ? { X: 0.5, Y: 0.5, Z: 0 } : { X: 0, Y: 0, Z: 0, [along]: 1 },
     sense: told.sense ?? senseOfName(name),
     senseTold: told.sense !== undefined,
+    counts: told.counts ?? true,
   }
+}
+
+/** Whether the kind is a size that the furnace shrinks. */
+export function followsShrinkage({ kind, unit }: Characteristic): boolean {
+  return LINEAR_KINDS.has(kind) && unit !== 'deg'
 }
 
 function senseOfName(name: string): Sense {

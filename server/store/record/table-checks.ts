@@ -12,6 +12,8 @@ const RECORDED = {
   finding: ['id', 'revision'],
   remark: ['id', 'revision'],
   factor_decision: ['id'],
+  factor_decision_taken_back: ['decision_id'],
+  shrinkage_settings: ['part_number_id', 'version'],
   report: ['id'],
   withdrawal: ['import_id'],
 } as const satisfies { readonly [T in keyof Schema]?: readonly (keyof Schema[T])[] }
@@ -24,6 +26,8 @@ const IN_WORDS: Readonly<Record<RecordedTable, string>> = {
   finding: 'finding',
   remark: 'remark',
   factor_decision: 'decision about scale factors',
+  factor_decision_taken_back: 'taking back of scale factors',
+  shrinkage_settings: 'version of the shrinkage settings',
   report: 'report',
   withdrawal: 'withdrawal',
 }

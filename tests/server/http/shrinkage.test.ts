@@ -1,10 +1,17 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { generateShop } from '../../../sample-data/generate-shop.ts'
 import { DEMONSTRATION_SEED } from '../../../sample-data/seed.ts'
+import type { StudyView } from '../../../server/contract/decisions.ts'
 import type { ImportProgress } from '../../../server/contract/receipt.ts'
-import type { PredictionView, SharesView, ShrinkageView } from '../../../server/contract/shrinkage.ts'
+import type {
+  PredictionView,
+  SettingsPreviewView,
+  SharesView,
+  ShrinkageView,
+} from '../../../server/contract/shrinkage.ts'
 import type { Problem } from '../../../server/problem.ts'
 import { studentUpperQuantile } from '../../../src/distributions/student.ts'
+import { DEFAULT_ADJUSTMENT } from '../../../src/shrinkage/adjustment.ts'
 import { offsetEffect } from '../../../src/shrinkage/aim.ts'
 import { plain } from '../../../src/words/sentence.ts'
 import { lastReceipt, type RunningServer, startServer } from '../../tools/running-server.ts'
@@ -259,8 +266,111 @@ describe('a decision', () => {
     expect(decision?.builds).toEqual(['0460'])
     expect(measured.awaited).toEqual([])
     expect(decision?.outcomes.filter(({ held }) => !held)).toHaveLength(1)
+    expect(decision).toMatchObject({ takenBack: null, mayBeTakenBack: false })
     expect(plain(decision?.verdict ?? [])).toMatch(
       /^After one build 1 of \d+ characteristics lies further off/,
     )
+  })
+
+  it('opens a phase at the first build printed with it, for the sizes that it was to move', async () => {
+    const opened = async (designator: string) =>
+      (await server.get<StudyView>(`${base}/characteristics/${designator}/study`)).opened
+    expect(await opened('9')).toEqual(['0460'])
+    // Along X, which kept its factor.
+    const x = view.terms.find(({ weights }) => weights.X === 1)?.characteristic.designator ?? ''
+    expect(view.factors.advised.x === view.factors.present.x ? await opened(x) : []).toEqual([])
+  })
+
+  it('cannot be taken back once a build is printed with it', async () => {
+    const number = (await server.get<ShrinkageView>(`${base}/shrinkage`)).decisions[0]?.number
+    const { status, body } = await post(`${base}/shrinkage/decisions/${number}/taken-back`, {
+      reason: 'a slip',
+      who: 'R. Ohm',
+    })
+    expect(status).toBe(422)
+    expect((body as { error: Problem }).error.what).toMatch(/Build 0460 is printed with these factors/)
+  })
+
+  it('can be taken back before, stays on record, and leaves the factors as they were', async () => {
+    const before = await server.get<ShrinkageView>(`${base}/shrinkage`)
+    const last = before.decisions[0]?.number ?? null
+    const taken = await post(`${base}/shrinkage/decisions`, {
+      x: 1.19,
+      y: 1.19,
+      z: 1.2,
+      firstBuild: '0461',
+      reason: 'typed in the wrong row',
+      who: 'R. Ohm',
+      last,
+    })
+    const [decision] = (taken.body as ShrinkageView).decisions
+    expect(decision?.mayBeTakenBack).toBe(true)
+    const back = () =>
+      post(`${base}/shrinkage/decisions/${decision?.number}/taken-back`, {
+        reason: 'wrong row',
+        who: 'R. Ohm',
+      })
+    const { status, body } = await back()
+    expect(status).toBe(200)
+    const after = body as ShrinkageView
+    expect(after.decisions[0]).toMatchObject({
+      number: decision?.number,
+      takenBack: { reason: 'wrong row', who: 'R. Ohm' },
+      mayBeTakenBack: false,
+    })
+    expect(after.factors).toEqual(before.factors)
+    expect((await back()).status).toBe(409)
+    expect((await post(`${base}/shrinkage/decisions/999/taken-back`, { reason: 'x', who: 'y' })).status).toBe(
+      404,
+    )
+  })
+})
+
+describe('settings', () => {
+  const adjustment = { ...DEFAULT_ADJUSTMENT, leastBuilds: 30, changeCost: 1 }
+  const told = [{ designator: '9', along: null, sense: 0, counts: false }]
+
+  it('are tried on the record first, keeping nothing', async () => {
+    const { status, body } = await post(`${base}/shrinkage/settings/preview`, { adjustment, told })
+    expect(status).toBe(200)
+    const preview = body as SettingsPreviewView
+    expect(preview.axes.map(({ axis }) => axis)).toEqual(['X', 'Y', 'Z'])
+    expect(plain(preview.axes[2]?.words ?? [])).toMatch(
+      /^Z: .* the mean square deviation of the settings in force, with .* of factor in place of \d+\.$/,
+    )
+    expect((await server.get<ShrinkageView>(`${base}/shrinkage`)).settings).toMatchObject({
+      version: 0,
+      adjustment: DEFAULT_ADJUSTMENT,
+      history: [],
+    })
+  })
+
+  it('are kept by version with their reason, and govern fit and advice', async () => {
+    const decide = (version: number) =>
+      post(`${base}/shrinkage/settings`, {
+        adjustment,
+        told,
+        version,
+        reason: 'a trial takes a week',
+        who: 'R. Ohm',
+      })
+    const { status, body } = await decide(0)
+    expect(status).toBe(201)
+    const after = body as ShrinkageView
+    expect(after.settings).toMatchObject({ version: 1, adjustment })
+    expect(after.settings.history).toMatchObject([
+      { version: 1, who: 'R. Ohm', reason: 'a trial takes a week' },
+    ])
+    expect(after.advice.settings).toEqual(adjustment)
+    expect(after.axes[0]?.replay?.from).toBe(31)
+    const nine = after.terms.find(({ characteristic }) => characteristic.designator === '9')
+    expect(nine).toMatchObject({ sense: 0, senseTold: true, counts: false })
+    // It does not count, and is predicted all the same.
+    expect(after.predictions.some(({ characteristic }) => characteristic.designator === '9')).toBe(true)
+    expect((await decide(0)).status).toBe(409)
+    const unknown = [{ designator: 'not there', along: null, sense: null, counts: true }]
+    expect((await post(`${base}/shrinkage/settings/preview`, { adjustment, told: unknown })).status).toBe(422)
+    const far = { ...adjustment, leastBuilds: 1 }
+    expect((await post(`${base}/shrinkage/settings/preview`, { adjustment: far, told })).status).toBe(400)
   })
 })

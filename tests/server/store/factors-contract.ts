@@ -2,8 +2,9 @@ import { beforeEach, describe, expect, it } from 'vitest'
 import { StaleDecisionError } from '../../../server/store/decision-writes.ts'
 import type { FactorDecision } from '../../../server/store/factor-decisions.ts'
 import type { Store } from '../../../server/store/store.ts'
+import { DEFAULT_ADJUSTMENT } from '../../../src/shrinkage/adjustment.ts'
 
-const decision: Omit<FactorDecision, 'id'> = {
+const decision: Omit<FactorDecision, 'id' | 'takenBack'> = {
   firstBuild: 'not printed yet',
   afterBuildId: 1,
   before: { x: 1.18, y: null, z: 1.2 },
@@ -35,8 +36,8 @@ export function factorsContract(filled: () => Promise<Store>): void {
       expect(await decide(null)).toBe(1)
       expect(await decide(1)).toBe(2)
       expect(await store.factorDecisions(1)).toEqual([
-        { id: 1, ...decision },
-        { id: 2, ...decision },
+        { id: 1, ...decision, takenBack: null },
+        { id: 2, ...decision, takenBack: null },
       ])
       expect(await store.factorDecisions(2)).toEqual([])
     })
@@ -46,6 +47,37 @@ export function factorsContract(filled: () => Promise<Store>): void {
       await expect(decide(null)).rejects.toThrow(StaleDecisionError)
       await expect(decide(7)).rejects.toThrow(StaleDecisionError)
       expect(await store.factorDecisions(1)).toHaveLength(1)
+    })
+
+    it('are taken back once, with the reason, and stay on record', async () => {
+      await decide(null)
+      await decide(1)
+      const why = { reason: '=2+2, not printed after all', who: 'Ines Quark', at: 1_790_000_200 }
+      const back = () => store.write((writer) => writer.takeFactorsBack(1, 1, why))
+      await back()
+      expect((await store.factorDecisions(1)).map(({ takenBack }) => takenBack)).toEqual([why, null])
+      await expect(back()).rejects.toThrow(StaleDecisionError)
+    })
+
+    it('stand beside settings, kept version by version', async () => {
+      const settings = {
+        adjustment: { ...DEFAULT_ADJUSTMENT, leastBuilds: 40 },
+        told: [{ characteristicId: 1, along: 'XY', sense: -1, counts: false }],
+        reason: 'trial builds cost a week',
+        who: 'Ines Quark',
+        at: 1_790_000_300,
+      } as const
+      expect(await store.shrinkageSettings(1)).toEqual([])
+      const add = (version: number) =>
+        store.write((writer) => writer.addShrinkageSettings(1, { ...settings, version }))
+      await add(1)
+      await add(2)
+      await expect(add(2)).rejects.toThrow(StaleDecisionError)
+      expect(await store.shrinkageSettings(1)).toEqual([
+        { ...settings, version: 1 },
+        { ...settings, version: 2 },
+      ])
+      expect(await store.shrinkageSettings(2)).toEqual([])
     })
 
     it('have single values read by part: the mean of repeats, without what is left out', async () => {

@@ -2,6 +2,7 @@ import { beforeEach, describe, expect, it } from 'vitest'
 import type { RecordKind } from '../../../server/contract/record.ts'
 import type { Report } from '../../../server/contract/report.ts'
 import { UnrecordedWriteError } from '../../../server/store/errors.ts'
+import { DEFAULT_SETTINGS } from '../../../server/store/shrinkage-settings.ts'
 import type { Store } from '../../../server/store/store.ts'
 import type { Writer } from '../../../server/store/writer.ts'
 import { DEFAULT_STUDY } from '../../../src/charts/study.ts'
@@ -202,6 +203,15 @@ const ACTS: { readonly [method in keyof Writer]?: ActOfTest } = {
   addFactorDecision: {
     kind: 'factor-decision',
     act: (writer) => writer.addFactorDecision(1, factors, null),
+  },
+  takeFactorsBack: {
+    kind: 'factor-decision-taken-back',
+    first: (writer) => writer.addFactorDecision(1, factors, null),
+    act: (writer) => writer.takeFactorsBack(1, 1, { reason, who, at }),
+  },
+  addShrinkageSettings: {
+    kind: 'shrinkage-settings',
+    act: (writer) => writer.addShrinkageSettings(1, { ...DEFAULT_SETTINGS, version: 1, reason, who, at }),
   },
   addGaugeEntry: { kind: 'gauge-entry', act: (writer) => writer.addGaugeEntry('caliper 3', gaugeEntry) },
   addGaugePlan: { kind: 'gauge-plan', act: (writer) => writer.addGaugePlan(gaugePlan) },

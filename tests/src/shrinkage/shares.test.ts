@@ -30,6 +30,7 @@ const fit: ShrinkageFit = {
   })),
   perLoad: [],
   observations: [],
+  apart: [],
   scatter: { relative: { X: 2e-7, Y: 0, Z: 0 }, own: new Map(), green: null, df: 100 },
   problems: [],
 }
