@@ -1,10 +1,11 @@
-import { type Moments, mergeMoments, momentsOf } from '../../src/description/moments.ts'
+import { momentsOf } from '../../src/description/moments.ts'
 import { STAGES, type Stage } from '../../src/domain/cell.ts'
 import type { Nonconforming } from '../contract/receipt.ts'
 import type { Duplicate, MeasurementColumns, NewCell } from '../store/engine.ts'
 import { STAGE_BITS } from '../store/schema.ts'
 import type { RecordedValue } from '../store/spreads.ts'
 import type { Writer } from '../store/writer.ts'
+import { CellSums } from './cell-sums.ts'
 import type { Doubts } from './doubts.ts'
 import type { Draft, PartEntry } from './draft.ts'
 import type { LateFault } from './row-checker.ts'
@@ -18,8 +19,11 @@ const LISTED = 1000
 /** Limits hold for the part that the furnace made, not for the green one. */
 const GREEN = STAGES.indexOf('green')
 
-/** Parts held in memory before they are let go of; a part takes some 300 bytes. */
-const PARTS_HELD = 60_000
+/** Parts held in memory before they are let go of; a part takes some 600 bytes. */
+const PARTS_HELD = 30_000
+
+/** Cells whose moments are handed to the store together. */
+const CELLS_AT_ONCE = 5000
 
 /** Columns in memory that threads share, so that handing a batch to the thread that writes copies nothing. */
 const integers = () => new Int32Array(new SharedArrayBuffer(BATCH * Int32Array.BYTES_PER_ELEMENT))
@@ -81,7 +85,7 @@ export class MeasurementWriter {
   readonly #cells = new Map<string, Map<number, number>>()
   readonly #loadedBuilds = new Set<number>()
   #newCells: NewCell[] = []
-  readonly #moments = new Map<number, Moments>()
+  readonly #sums = new CellSums()
   /** Cells that measurements were moved into or out of: they are computed from their values at the end. */
   readonly #disturbed = new Set<number>()
   readonly #changedParts = new Set<PartEntry>()
@@ -216,8 +220,8 @@ export class MeasurementWriter {
     const last = this.#writing as Writing
     this.#writing = null
     for (const fault of await this.#settle(last, await last.written)) faults.push(fault)
-    for (const cell of this.#disturbed) this.#moments.delete(cell)
-    await this.#writer.mergeCells(this.#moments)
+    for (const cell of this.#disturbed) this.#sums.delete(cell)
+    for (const moments of this.#sums.pieces(CELLS_AT_ONCE)) await this.#writer.mergeCells(moments)
     await this.#writer.recomputeCells(this.#disturbed)
     await this.#writer.noteGauges(
       [...this.#gaugesSeen].map((key) => {
@@ -385,9 +389,7 @@ export class MeasurementWriter {
         if (batch.columns.gauge[i] !== 0) this.#noteGauge(batch, i)
       }
       if (n > 0) {
-        const added = momentsOf(this.#values.subarray(0, n))
-        const before = this.#moments.get(id)
-        this.#moments.set(id, before === undefined ? added : mergeMoments(before, added))
+        this.#sums.add(id, momentsOf(this.#values.subarray(0, n)))
       }
       start = end
     }

@@ -8,64 +8,71 @@ import { signalWords } from '../../src/words/signal.ts'
 import type { NewSignal } from '../contract/receipt.ts'
 import type { TimelineBuild } from '../contract/views.ts'
 import type { Store } from '../store/store.ts'
-import { studiesOf } from '../views/studies.ts'
+import { studiesOf } from '../store/studies-on-record.ts'
 
 /** Signals that a receipt lists. */
 const LISTED = 200
 
-/** What the charts of one part number at one stage are made from. */
+/** What the charts of one part number at one stage are made from, beside their cells. */
 interface Charted {
+  /** Names part number and stage. */
+  readonly key: string
   readonly number: string
   readonly revision: string
   readonly stage: Stage
   readonly builds: readonly TimelineBuild[]
   readonly characteristics: readonly Characteristic[]
-  readonly cells: ReadonlyMap<number, readonly Cell[]>
   readonly studyOf: (characteristicId: number) => Study
 }
 
-/** The charts of part numbers as they are just now, by part number and stage. */
-export type ChartedNow = ReadonlyMap<string, Charted>
+type ChartedWithCells = Charted & { readonly cells: ReadonlyMap<number, readonly Cell[]> }
 
-export async function chartedNow(store: Store, partNumberIds: Iterable<number>): Promise<ChartedNow> {
-  const wanted = new Set(partNumberIds)
-  const charted = new Map<string, Charted>()
-  for (const { id, number, revision } of await store.partNumbers()) {
-    if (!wanted.has(id)) continue
-    const characteristics = await store.characteristics(id)
-    for (const stage of STAGES) {
-      // Cells that the transaction under way has made and not filled yet hold nothing.
-      const all = (await store.cells(id, stage)).filter((cell) => cell.n > 0)
-      if (all.length === 0) continue
-      const cells = new Map<number, Cell[]>()
-      for (const cell of all) {
-        const group = cells.get(cell.characteristicId)
-        if (group === undefined) cells.set(cell.characteristicId, [cell])
-        else group.push(cell)
-      }
-      const builds = await store.builds(id, stage)
-      const studies = await studiesOf(store, id, stage, builds)
-      charted.set(`${id}/${stage}`, {
-        number,
-        revision,
-        stage,
-        builds,
-        characteristics,
-        cells,
-        studyOf: (characteristicId) => studies.of(characteristicId).study,
-      })
-    }
+/** The charts of part numbers as they were at one moment, by part number and stage. */
+export type ChartedNow = ReadonlyMap<string, ChartedWithCells>
+
+export async function chartedNow(store: Store, partNumberIds: ReadonlySet<number>): Promise<ChartedNow> {
+  const all = new Map<string, ChartedWithCells>()
+  for await (const charted of chartsOf(store, partNumberIds)) {
+    const cells = new Map<number, readonly Cell[]>()
+    for (const { id } of charted.characteristics) cells.set(id, await cellsOf(store, id, charted.stage))
+    all.set(charted.key, { ...charted, cells })
   }
-  return charted
+  return all
 }
 
-/** Signals of the charts that the cells between `before` and `after` changed, and that were not there before. */
-export function newSignals(before: ChartedNow, after: ChartedNow): NewSignal[] {
+async function* chartsOf(store: Store, partNumberIds: ReadonlySet<number>): AsyncGenerator<Charted> {
+  for (const { id, number, revision } of await store.partNumbers()) {
+    if (!partNumberIds.has(id)) continue
+    const characteristics = await store.characteristics(id)
+    for (const stage of STAGES) {
+      const builds = await store.builds(id, stage)
+      if (builds.length === 0) continue
+      const studies = await studiesOf(store, id, stage, builds)
+      const studyOf = (characteristicId: number) => studies.of(characteristicId).study
+      yield { key: `${id}/${stage}`, number, revision, stage, builds, characteristics, studyOf }
+    }
+  }
+}
+
+/** Cells that the transaction under way has made and not filled yet hold nothing. */
+async function cellsOf(store: Store, characteristicId: number, stage: Stage): Promise<readonly Cell[]> {
+  return (await store.cellsOf(characteristicId, stage)).filter((cell) => cell.n > 0)
+}
+
+/**
+ * Signals of the charts that the cells between `before` and now changed, and that were not there before. Charts are
+ * made one at a time, since those of a long record take much memory together.
+ */
+export async function newSignals(
+  before: ChartedNow,
+  store: Store,
+  partNumberIds: ReadonlySet<number>,
+): Promise<NewSignal[]> {
   const found: NewSignal[] = []
-  for (const [key, now] of after) {
-    const then = before.get(key)
+  for await (const now of chartsOf(store, partNumberIds)) {
+    const then = before.get(now.key)
     for (const characteristic of now.characteristics) {
-      const cells = now.cells.get(characteristic.id) ?? []
+      const cells = await cellsOf(store, characteristic.id, now.stage)
       const cellsThen = then?.cells.get(characteristic.id) ?? []
       if (cells.length === 0 || sameCells(cells, cellsThen)) continue
       const chart = buildChart(now.studyOf(characteristic.id), cells, now.builds)

@@ -272,7 +272,7 @@ class Reading {
   /** The receipt of a file that is in, with the signals that it caused; noted on record as well. */
   async withSignals(receipt: Receipt): Promise<Receipt> {
     if (this.#chartedBefore === null || receipt.importId === null) return receipt
-    const signals = newSignals(this.#chartedBefore, await chartedNow(this.#store, this.#touched))
+    const signals = await newSignals(this.#chartedBefore, this.#store, this.#touched)
     if (signals.length === 0) return receipt
     const full: Receipt = { ...receipt, signals }
     const { importId } = receipt

@@ -22,9 +22,10 @@ import type {
 import type { PartNumber, TimelineBuild } from '../contract/views.ts'
 import type { ValuesByBuild } from '../store/single-values.ts'
 import type { Store } from '../store/store.ts'
+import { studiesOf } from '../store/studies-on-record.ts'
 import { type JudgedCharacteristic, judgeSpan } from '../views/capability-view.ts'
 import { type Written, writtenOf } from '../views/findings.ts'
-import { exclusionViews, studiesOf } from '../views/studies.ts'
+import { exclusionViews } from '../views/studies.ts'
 import { packChart } from './packed-chart.ts'
 
 /** Values that a distribution is chosen on at most: enough to tell a shape, and soon done. */

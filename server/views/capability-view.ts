@@ -9,8 +9,8 @@ import { capabilityWords } from '../../src/words/capability-words.ts'
 import type { CapabilityView, PartNumber, TimelineBuild } from '../contract/views.ts'
 import { kept } from '../store/kept.ts'
 import type { Store } from '../store/store.ts'
+import { studiesOf } from '../store/studies-on-record.ts'
 import { cellsByCharacteristic } from './drift-view.ts'
-import { studiesOf } from './studies.ts'
 
 /** What is asked for on the capability page. */
 export interface CapabilityQuestion {

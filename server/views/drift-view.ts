@@ -8,8 +8,9 @@ import { testWords } from '../../src/words/signal.ts'
 import type { ChartView, DriftView, PartNumber, TimelineBuild } from '../contract/views.ts'
 import { kept } from '../store/kept.ts'
 import type { Store } from '../store/store.ts'
+import { studiesOf } from '../store/studies-on-record.ts'
 import { writtenOf } from './findings.ts'
-import { exclusionViews, studiesOf, studyView } from './studies.ts'
+import { exclusionViews, studyView } from './studies.ts'
 
 /** Cells of a part number by characteristic. */
 export function cellsByCharacteristic(cells: readonly Cell[]): Map<number, Cell[]> {

@@ -13,9 +13,9 @@ import { answerTo } from '../../src/overview/answers.ts'
 import type { EventsView, EventView, PartNumber } from '../contract/views.ts'
 import { kept } from '../store/kept.ts'
 import type { Store } from '../store/store.ts'
+import { studiesOf } from '../store/studies-on-record.ts'
 import { cellsByCharacteristic } from './drift-view.ts'
 import { type Written, writtenOf } from './findings.ts'
-import { studiesOf } from './studies.ts'
 
 /** What happened to a part number's characteristics, and what changed in the process there. */
 export function eventsView(store: Store, partNumber: PartNumber, stage: Stage): Promise<EventsView> {

@@ -10,7 +10,7 @@ import { kept } from '../store/kept.ts'
 import { naturalOrder } from '../store/natural-order.ts'
 import type { PartSum, PlacesWanted } from '../store/places.ts'
 import type { Store } from '../store/store.ts'
-import { studiesOf } from './studies.ts'
+import { studiesOf } from '../store/studies-on-record.ts'
 
 /** More parts than these are not told apart on a map. */
 const MOST_PARTS = 2000

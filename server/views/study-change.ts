@@ -14,7 +14,7 @@ import type { StudyChangeRequest } from '../contract/requests.ts'
 import type { PartNumber, TimelineBuild } from '../contract/views.ts'
 import { ProblemError } from '../problem.ts'
 import type { Store } from '../store/store.ts'
-import { studiesOf } from './studies.ts'
+import { studiesOf } from '../store/studies-on-record.ts'
 
 /** A study with everything that a change of it is judged by. */
 export interface StudyAtHand {

@@ -96,16 +96,22 @@ async function takeIn(shop: string, before: string, path: string, rows: number):
   const notices: number[] = []
   intake.subscribe(job, () => notices.push(performance.now()))
   let ended = false
-  let memory = 0
-  const answers: number[] = []
+  const memory = { meanwhile: 0, all: 0 }
+  // The chart of what was there before, and from the commit on the one with all builds of the file.
+  const answers: { readonly meanwhile: number[]; readonly after: number[] } = { meanwhile: [], after: [] }
+  let size = 0
   const asking = (async () => {
     while (!ended) {
       const asked = performance.now()
       const answer = await app.request('/api/part-numbers/HB-204/C/characteristics/1/chart?stage=sintered')
       if (answer.status !== 200) throw new Error(`the chart answers ${answer.status}`)
-      await answer.arrayBuffer()
-      answers.push(performance.now() - asked)
-      memory = Math.max(memory, process.memoryUsage().rss)
+      const { byteLength } = await answer.arrayBuffer()
+      size ||= byteLength
+      if (byteLength === size) {
+        answers.meanwhile.push(performance.now() - asked)
+        memory.meanwhile = Math.max(memory.meanwhile, process.memoryUsage().rss)
+      } else answers.after.push(performance.now() - asked)
+      memory.all = Math.max(memory.all, process.memoryUsage().rss)
       await setTimeout(50)
     }
   })()
@@ -120,15 +126,17 @@ async function takeIn(shop: string, before: string, path: string, rows: number):
   }
   await intake.close()
   await store.close()
-  const size = statSync(join(shop, 'store.sqlite')).size
+  const stored = statSync(join(shop, 'store.sqlite')).size
   const gaps = notices.slice(1).map((at, i) => at - (notices[i] as number))
   const ms = (value: number | undefined) => `${Math.round(value ?? 0)} ms`
+  const mib = (bytes: number) => `${Math.round(bytes / 1024 ** 2)} MiB`
   console.log(
     [
       `${seconds.toFixed(2)} s`,
-      `${(size / rows).toFixed(1)} bytes a measurement in the database`,
-      `greatest memory ${Math.round(memory / 1024 ** 2)} MiB`,
-      `${answers.length} charts meanwhile: median ${ms(median(answers))}, slowest ${ms(Math.max(...answers))}`,
+      `${(stored / rows).toFixed(1)} bytes a measurement in the database`,
+      `greatest memory ${mib(memory.meanwhile)} until the commit, ${mib(memory.all)} with the new chart`,
+      `${answers.meanwhile.length} charts meanwhile: median ${ms(median(answers.meanwhile))}, slowest ${ms(Math.max(...answers.meanwhile))}`,
+      `charts of all builds from the commit on: ${answers.after.map(ms).join(', ') || 'none'}`,
       `${notices.length} notices of progress, ${ms(Math.max(...gaps))} apart at most`,
     ].join('; '),
   )

@@ -1,7 +1,7 @@
 import { afterEach, beforeEach, describe, expect, it } from 'vitest'
 import { openShop, type Shop } from './shop.ts'
 
-/** Files longer than what is gathered before it is written: 131 072 rows, and 200 000 parts held in memory. */
+/** Files longer than what is gathered before it is written: 65 536 rows, and 30 000 parts held in memory. */
 let shop: Shop
 beforeEach(async () => {
   shop = await openShop()
