@@ -34,6 +34,7 @@ export function receiptText(receipt: Receipt): string {
     say('Rows refused', receipt.rowsRefused)
   }
   if (receipt.importId !== null) say('Out of spec.', receipt.outOfSpecification)
+  if (receipt.insideUncertainty !== undefined) say('Not proved', receipt.insideUncertainty)
   if (receipt.problem !== null) {
     const { what, where, next } = receipt.problem
     lines.push('', where === null ? what : `${what} (${where})`, next)

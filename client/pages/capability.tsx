@@ -16,6 +16,7 @@ import { onReceipt } from '../data/the-intake.ts'
 import { CapabilityRows } from '../parts/capability-rows.tsx'
 import { CapabilityWhy } from '../parts/capability-why.tsx'
 import { Choice } from '../parts/choice.tsx'
+import { CorrectedIndices } from '../parts/corrected-indices.tsx'
 import { Disclosure } from '../parts/disclosure.tsx'
 import { Figure } from '../parts/figure.tsx'
 import { Caution, Reading } from '../parts/notice.tsx'
@@ -53,6 +54,7 @@ export function CapabilityPage() {
                 )}
               </Disclosure>
               <Picture view={view} />
+              <CorrectedIndices view={view} />
               <Disclosure name="why" title="How do you know?">
                 <CapabilityWhy view={view} />
               </Disclosure>

@@ -1,12 +1,5 @@
 import { useState } from 'preact/hooks'
-import type {
-  ImportChoices,
-  NewSignal,
-  Nonconforming,
-  Receipt,
-  RefusedRow,
-  Remedy,
-} from '../../server/contract/receipt.ts'
+import type { ImportChoices, NewSignal, Receipt, RefusedRow, Remedy } from '../../server/contract/receipt.ts'
 import { driftPage, recordPage } from '../data/addresses.ts'
 import type { TableModel } from '../save/csv.ts'
 import { counted } from '../words/quantities.ts'
@@ -17,6 +10,7 @@ import { Caution } from './notice.tsx'
 import { Asking } from './receipt-asking.tsx'
 import { Doubts } from './receipt-doubts.tsx'
 import { Words } from './sentence.tsx'
+import { ValuesAtLimits } from './values-at-limits.tsx'
 
 export interface ReceiptViewProps {
   readonly receipt: Receipt
@@ -82,7 +76,14 @@ export function ReceiptView({ receipt, onRemedy, level = 2 }: ReceiptViewProps) 
         <NewSignals signals={receipt.signals} />
       )}
       {receipt.nonconforming !== undefined && receipt.nonconforming.length > 0 && (
-        <NonconformingValues values={receipt.nonconforming} fileName={receipt.fileName} />
+        <ValuesAtLimits values={receipt.nonconforming} fileName={receipt.fileName} inside={null} />
+      )}
+      {receipt.nearLimits !== undefined && receipt.nearLimits.length > 0 && (
+        <ValuesAtLimits
+          values={receipt.nearLimits}
+          fileName={receipt.fileName}
+          inside={receipt.insideUncertainty ?? receipt.nearLimits.length}
+        />
       )}
       {taken && partNumbers.length > 0 && (
         <p>
@@ -202,34 +203,6 @@ function NewSignals({ signals }: { signals: readonly NewSignal[] }) {
           </li>
         ))}
       </ul>
-    </div>
-  )
-}
-
-function NonconformingValues({ values, fileName }: { values: readonly Nonconforming[]; fileName: string }) {
-  const table: TableModel = {
-    caption: `Values of ${fileName} outside their specification limits`,
-    columns: [
-      { heading: 'line', decimals: 0 },
-      { heading: 'serial', decimals: null },
-      { heading: 'build', decimals: null },
-      { heading: 'characteristic', decimals: null },
-      { heading: 'value', decimals: null },
-      { heading: 'limit', decimals: null },
-    ],
-    rows: values.map(({ line, serial, build, characteristic, value, side, limit, unit }) => [
-      line,
-      serial,
-      build,
-      characteristic,
-      `${value} ${unit}`,
-      `${side} ${limit}`,
-    ]),
-  }
-  return (
-    <div class="refused">
-      <h3>{`${counted(values.length, 'value')} outside the specification limits`}</h3>
-      <DataTable table={table} />
     </div>
   )
 }

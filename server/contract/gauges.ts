@@ -2,6 +2,7 @@ import type { ChartModel } from '../../src/charts/model.ts'
 import type { Characteristic } from '../../src/domain/characteristic.ts'
 import type { AverageAndRange, NoAverageAndRange } from '../../src/gauges/average-and-range.ts'
 import type { BiasStudy } from '../../src/gauges/bias.ts'
+import type { GaugeCorrection } from '../../src/gauges/corrected-index.ts'
 import type { DueState } from '../../src/gauges/due.ts'
 import type { GaugeJudgement } from '../../src/gauges/gauge-judgement.ts'
 import type { MethodAgreement, NoAgreement } from '../../src/gauges/method-agreement.ts'
@@ -188,6 +189,14 @@ export interface GaugePlanView extends PlanRow {
     readonly inspector: string
     readonly part: string
   }[]
+}
+
+/** Performance of one characteristic with the gauge's spread taken out. */
+export interface CorrectedRow {
+  readonly characteristicId: number
+  readonly gauge: string | null
+  readonly studyId: number
+  readonly ppk: GaugeCorrection
 }
 
 /** GET /api/gauges/choices: what a plan or an entry can be about. */

@@ -174,7 +174,16 @@ export interface DoubtChoices {
     | undefined
 }
 
-/** A value outside its specification limits. */
+/** What the uncertainty of measuring leaves of a value near or outside a limit, by ISO 14253-1. */
+export interface ReceiptConformity {
+  readonly decision: 'conforming' | 'not conforming' | 'inside the uncertainty'
+  /** Expanded uncertainty for k = 2, in the unit of the value. */
+  readonly expanded: number
+  /** Probability that the part conforms, if nothing but the measurement is known. */
+  readonly probability: number
+}
+
+/** A value outside its specification limits, or nearer to one than the uncertainty of measuring. */
 export interface Nonconforming {
   readonly line: number
   readonly serial: string
@@ -185,6 +194,8 @@ export interface Nonconforming {
   readonly side: 'below' | 'above'
   readonly limit: number
   readonly unit: string
+  /** Absent where nothing is known of the gauge. */
+  readonly conformity?: ReceiptConformity
 }
 
 /** A signal on a control chart that was not there before the file. */
@@ -257,6 +268,10 @@ export interface Receipt {
   readonly rowsLeftOut?: number
   /** Values outside the limits, a thousand at most; `outOfSpecification` counts them all. */
   readonly nonconforming?: readonly Nonconforming[]
+  /** Values inside the limits, and nearer to one than the uncertainty of measuring; a thousand at most. */
+  readonly nearLimits?: readonly Nonconforming[]
+  /** How many of them there are in all; absent where nothing is known of any gauge. */
+  readonly insideUncertainty?: number
   /** Signals that the file caused on the charts of the characteristics that it touched. */
   readonly signals?: readonly NewSignal[]
   /** Set once the import was withdrawn: its measurements count no more. */

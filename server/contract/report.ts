@@ -5,6 +5,9 @@ import type { ChartModel, Panel, Subgroup } from '../../src/charts/model.ts'
 import type { BinnedValues } from '../../src/description/binned-values.ts'
 import type { Stage } from '../../src/domain/cell.ts'
 import type { Characteristic } from '../../src/domain/characteristic.ts'
+import type { ConformityCounts } from '../../src/gauges/conformity.ts'
+import type { GaugeCorrection } from '../../src/gauges/corrected-index.ts'
+import type { GaugeJudgement } from '../../src/gauges/gauge-judgement.ts'
 import type { ExclusionView, FindingView } from './decisions.ts'
 
 /** What a report is asked to be about. */
@@ -79,6 +82,22 @@ export interface ReportCharacteristic {
   readonly values: BinnedValues | null
   readonly outside: { readonly below: number; readonly above: number }
   readonly distribution: ReportDistribution | null
+  /** What measuring adds to what is reported; absent where nothing is known of the gauge. */
+  readonly gauge?: ReportGauge
+}
+
+/** What is known of the gauge of a characteristic, and what that leaves of the figures. */
+export interface ReportGauge {
+  readonly name: string | null
+  /** Number of the study that tells its spread; null where only its certificate speaks. */
+  readonly study: number | null
+  /** Expanded uncertainty for k = 2, in the unit of the characteristic. */
+  readonly expanded: number | null
+  readonly judgement: GaugeJudgement | null
+  /** Null without a study or an index. */
+  readonly ppk: GaugeCorrection | null
+  /** Values of the span by what they prove; null without limits, or of green parts. */
+  readonly conformity: ConformityCounts | null
 }
 
 /** Values that follow one another, each with how often it does. */

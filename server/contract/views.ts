@@ -8,6 +8,7 @@ import type { RankedCondition } from '../../src/events/rank-conditions.ts'
 import type { Overview } from '../../src/overview/overview.ts'
 import type { Sentence } from '../../src/words/sentence.ts'
 import type { ExclusionView, FindingView, RemarkView, StudyView } from './decisions.ts'
+import type { CorrectedRow } from './gauges.ts'
 
 /** A drawing that parts are made to. */
 export interface PartNumber {
@@ -157,6 +158,8 @@ export interface CapabilityView {
   /** As a fraction. */
   readonly confidence: number
   readonly rows: readonly CapabilitySummary[]
+  /** With the gauge's spread taken out, where a study tells it. */
+  readonly corrected: readonly CorrectedRow[]
   readonly headline: Sentence
   readonly grounds: Sentence
 }

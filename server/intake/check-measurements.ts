@@ -24,6 +24,7 @@ import {
   type RowChecker,
   tooLongForName,
 } from './row-checker.ts'
+import type { Uncertainties } from './uncertainties.ts'
 import { splitUnit } from './units.ts'
 import type { Meaning } from './vocabulary.ts'
 
@@ -151,6 +152,7 @@ export class MeasurementChecker implements RowChecker {
     readers: Readers,
     choices: ImportChoices,
     importId: number,
+    uncertainties: Uncertainties | null = null,
   ) {
     this.#writer = writer
     this.#draft = draft
@@ -158,7 +160,7 @@ export class MeasurementChecker implements RowChecker {
     this.#readers = readers
     this.doubts = new Doubts(choices.doubts ?? null)
     this.#judge = new ValueJudge(this.doubts)
-    this.#out = new MeasurementWriter(writer, draft, importId, this.doubts)
+    this.#out = new MeasurementWriter(writer, draft, importId, this.doubts, uncertainties)
     this.#drawings = new DrawingFinder(draft, readers.columns, choices)
     this.#parts = new PartKeeper(draft, notes, readers, this.#out)
     this.#requirements = new RequirementKeeper(draft, notes, readers, choices)
@@ -176,6 +178,14 @@ export class MeasurementChecker implements RowChecker {
 
   get nonconforming(): readonly Nonconforming[] {
     return this.#out.nonconforming
+  }
+
+  get nearLimits(): readonly Nonconforming[] {
+    return this.#out.nearLimits
+  }
+
+  get insideUncertainty(): number | null {
+    return this.#out.insideUncertainty
   }
 
   get couldConvertUnits(): boolean {

@@ -1,5 +1,7 @@
+import type { Limits } from '../../src/capability/indices.ts'
 import { momentsOf } from '../../src/description/moments.ts'
 import { STAGES, type Stage } from '../../src/domain/cell.ts'
+import { conformity } from '../../src/gauges/conformity.ts'
 import type { Nonconforming } from '../contract/receipt.ts'
 import type { Duplicate, MeasurementColumns, NewCell } from '../store/engine.ts'
 import { STAGE_BITS } from '../store/schema.ts'
@@ -9,6 +11,7 @@ import { CellSums } from './cell-sums.ts'
 import type { Doubts } from './doubts.ts'
 import type { Draft, PartEntry } from './draft.ts'
 import type { LateFault } from './row-checker.ts'
+import type { Uncertainties } from './uncertainties.ts'
 
 /** Measurements gathered before they are written together, in the order of their cells. */
 const BATCH = 1 << 16
@@ -73,6 +76,7 @@ export class MeasurementWriter {
   readonly #doubts: Doubts
   #remeasured = 0
   readonly nonconforming: Nonconforming[] = []
+  readonly nearLimits: Nonconforming[] = []
 
   #batch = new Batch()
   #spare: Batch | null = new Batch()
@@ -95,7 +99,17 @@ export class MeasurementWriter {
   #partsMoved = 0
   #outOfSpecification = 0
 
-  constructor(writer: Writer, draft: Draft, importId: number, doubts: Doubts) {
+  readonly #uncertainties: Uncertainties | null
+  #insideUncertainty = 0
+
+  constructor(
+    writer: Writer,
+    draft: Draft,
+    importId: number,
+    doubts: Doubts,
+    uncertainties: Uncertainties | null,
+  ) {
+    this.#uncertainties = uncertainties
     this.#doubts = doubts
     this.#writer = writer
     this.#draft = draft
@@ -104,6 +118,11 @@ export class MeasurementWriter {
 
   get outOfSpecification(): number {
     return this.#outOfSpecification
+  }
+
+  /** Values inside their limits that the uncertainty of measuring leaves open; null where nothing is known of gauges. */
+  get insideUncertainty(): number | null {
+    return this.#uncertainties === null ? null : this.#insideUncertainty
   }
 
   /** Parts measured earlier whose furnace load became known. */
@@ -376,6 +395,12 @@ export class MeasurementWriter {
       const first = order[start] as number
       const id = cell[first] as number
       const { lower, upper } = this.#draft.characteristicById(batch.characteristic[first] as number).row
+      // A little more than the uncertainty itself: what is near is then judged exactly.
+      const guard = 1.000001 * (this.#uncertainties?.greatest(batch.characteristic[first] as number) ?? 0)
+      const [least, most] = [
+        (lower ?? Number.NEGATIVE_INFINITY) + guard,
+        (upper ?? Number.POSITIVE_INFINITY) - guard,
+      ]
       let end = start
       let n = 0
       for (; end < order.length && cell[order[end] as number] === id; end++) {
@@ -383,8 +408,8 @@ export class MeasurementWriter {
         if (left.size > 0 && left.has(i)) continue
         const measured = value[i] as number
         this.#values[n++] = measured
-        if ((lower !== null && measured < lower) || (upper !== null && measured > upper)) {
-          if (batch.stage[i] !== GREEN) this.#noteNonconforming(batch, i, lower, upper)
+        if ((measured < least || measured > most) && batch.stage[i] !== GREEN) {
+          this.#noteConformity(batch, i, { lower, upper })
         }
         if (batch.columns.gauge[i] !== 0) this.#noteGauge(batch, i)
       }
@@ -395,14 +420,23 @@ export class MeasurementWriter {
     }
   }
 
-  #noteNonconforming(batch: Batch, i: number, lower: number | null, upper: number | null): void {
-    this.#outOfSpecification++
-    if (this.nonconforming.length >= LISTED) return
-    const { row, buildName } = batch.entries[i] as PartEntry
-    const characteristic = this.#draft.characteristicById(batch.characteristic[i] as number).row
+  /** Notes a value outside its limits, or so near one that the uncertainty of its gauge leaves it open. */
+  #noteConformity(batch: Batch, i: number, limits: Limits): void {
+    const { lower, upper } = limits
     const value = batch.columns.value[i] as number
-    const isBelow = lower !== null && value < lower
-    this.nonconforming.push({
+    const isOutside = (lower !== null && value < lower) || (upper !== null && value > upper)
+    const id = batch.characteristic[i] as number
+    const expanded = this.#uncertainties?.of(id, batch.columns.gauge[i] as number) ?? null
+    const judged = expanded === null ? null : conformity(value, limits, expanded)
+    if (isOutside) this.#outOfSpecification++
+    else if (judged?.decision === 'inside the uncertainty') this.#insideUncertainty++
+    else return
+    const list = isOutside ? this.nonconforming : this.nearLimits
+    if (list.length >= LISTED) return
+    const { row, buildName } = batch.entries[i] as PartEntry
+    const characteristic = this.#draft.characteristicById(id).row
+    const isBelow = lower !== null && (upper === null || value - lower < upper - value)
+    list.push({
       line: batch.columns.line[i] as number,
       serial: row.serial,
       build: buildName,
@@ -412,6 +446,9 @@ export class MeasurementWriter {
       side: isBelow ? 'below' : 'above',
       limit: (isBelow ? lower : upper) as number,
       unit: characteristic.unit,
+      ...(judged === null || expanded === null
+        ? {}
+        : { conformity: { decision: judged.decision, expanded, probability: judged.probability } }),
     })
   }
 

@@ -34,6 +34,9 @@ export interface RowChecker {
   readonly doubts: Doubts | null
   /** The first values outside their limits. */
   readonly nonconforming: readonly Nonconforming[]
+  /** The first values inside their limits and nearer to one than the uncertainty of measuring, and how many there are. */
+  readonly nearLimits?: readonly Nonconforming[]
+  readonly insideUncertainty?: number | null
   /** Part numbers that good rows speak of. */
   readonly partNumbers: ReadonlySet<number>
   /** What the person who brought the file may choose to have more rows taken. */

@@ -34,6 +34,7 @@ import { type LateFault, own, type Readers, type RowChecker } from './row-checke
 import type { KnownNames } from './shapes/find-grid.ts'
 import type { TallRows } from './shapes/grid.ts'
 import { TimeReader } from './times.ts'
+import { type Uncertainties, uncertaintiesOnRecord } from './uncertainties.ts'
 import { MEANING_IN_WORDS, type Meaning } from './vocabulary.ts'
 
 /** A file that lies ready to be taken in. */
@@ -196,6 +197,7 @@ class Reading {
         this.#readers,
         this.#choices,
         importId,
+        dialect.columns.kind === 'measurements' ? await uncertaintiesOnRecord(this.#store) : null,
       )
       for await (const piece of rows) {
         if (table !== null) this.#bytesRead = table.bytesRead
@@ -446,6 +448,12 @@ class Reading {
       outOfSpecification: checker.outOfSpecification,
       ...this.#doubtful(checker),
       ...(checker.nonconforming.length === 0 ? {} : { nonconforming: checker.nonconforming }),
+      ...(checker.nearLimits === undefined || checker.nearLimits.length === 0
+        ? {}
+        : { nearLimits: checker.nearLimits }),
+      ...(checker.insideUncertainty === undefined || checker.insideUncertainty === null
+        ? {}
+        : { insideUncertainty: checker.insideUncertainty }),
     }
     if (this.#options.filesFolder !== null) {
       const { path, sha256, isOurs } = this.#file
@@ -466,10 +474,11 @@ function checkerOf(
   readers: Readers,
   choices: ImportChoices,
   importId: number,
+  uncertainties: Uncertainties | null,
 ): RowChecker {
   switch (kind) {
     case 'measurements':
-      return new MeasurementChecker(writer, draft, notes, readers, choices, importId)
+      return new MeasurementChecker(writer, draft, notes, readers, choices, importId, uncertainties)
     case 'characteristics':
       return new CharacteristicChecker(writer, draft, notes, readers, choices)
     case 'builds':

@@ -39,6 +39,7 @@ export function layOut(report: Report): ReportDocument {
       opening(report),
       verdicts(content),
       figures(content),
+      ...measuring(content),
       ...characteristics(content),
       against(content),
       sources(content),
@@ -213,6 +214,68 @@ function figures({ characteristics, settings }: ReportContent): Section {
       table,
     ],
   }
+}
+
+/** What measuring adds, for characteristics of whose gauge something is known; no section where there is none. */
+function measuring({ characteristics, settings }: ReportContent): Section[] {
+  const known = characteristics.flatMap((row) => (row.gauge === undefined ? [] : [{ row, gauge: row.gauge }]))
+  if (known.length === 0) return []
+  const table: Table = {
+    kind: 'table',
+    caption: null,
+    columns: [
+      left('No.', 34),
+      left('Characteristic, unit', 106),
+      left('Gauge', 70),
+      right('Uncertainty\nk = 2', 60),
+      right('Gauge takes', 84),
+      right('Ppk as measured', 68),
+      right('of the parts alone', 68),
+      right('Proved to conform\nnot proved\nproved not to', 84),
+    ],
+    rows: known.map(({ row, gauge }) => {
+      const { characteristic } = row
+      const { conformity, judgement, ppk } = gauge
+      const corrected = ppk?.corrected ?? null
+      return [
+        characteristic.designator,
+        `${nameOf(row)}\n${unitText(characteristic.unit)}`,
+        `${gauge.name ?? 'not named'}\n${gauge.study === null ? 'by its certificate' : `study ${gauge.study}`}`,
+        gauge.expanded === null ? '–' : formatNumber(gauge.expanded, meanDecimals(characteristic)),
+        judgement === null
+          ? '–'
+          : `${percentText(judgement.share.value)} of the ${judgement.of}\n${judgement.sure ? judgement.verdict : 'not settled'}`,
+        ppk === null ? '–' : `${indexText(ppk.plain)}\n${intervalText(ppk.plain)}`,
+        ppk === null
+          ? '–'
+          : corrected === null
+            ? 'none is left'
+            : `${formatNumber(corrected.value, 2)}\n${limitText(corrected.lower)} to ${limitText(corrected.upper)}`,
+        conformity === null
+          ? '–'
+          : [conformity.conforming, conformity['inside the uncertainty'], conformity['not conforming']]
+              .map(formatCount)
+              .join('\n'),
+      ]
+    }),
+  }
+  return [
+    {
+      heading: 'What measuring adds',
+      level: 1,
+      blocks: [
+        {
+          kind: 'paragraph',
+          text: `A value proves that its part conforms where it lies inside the limits by at least the expanded uncertainty of measuring, and that it does not where it lies outside by more (ISO 14253-1); in between it proves neither. Counted are the values of the span. Ppk of the parts alone is that as measured over √(1 − the gauge’s share of the variance); verdicts stay with the one as measured. Intervals at ${percentText(settings.confidence)} for Ppk as measured. This supports, and does not replace, the judgement of whoever is responsible; the drawing and the customer’s requirements govern.`,
+        },
+        table,
+      ],
+    },
+  ]
+}
+
+function limitText(limit: number | null): string {
+  return limit === null ? 'no limit' : formatNumber(limit, 2)
 }
 
 function characteristics(content: ReportContent): Section[] {

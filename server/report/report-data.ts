@@ -5,6 +5,8 @@ import { leftOutBuilds } from '../../src/charts/exclusions.ts'
 import { binnedValues, binWidth } from '../../src/description/binned-values.ts'
 import { momentsOf } from '../../src/description/moments.ts'
 import type { Cell, Stage } from '../../src/domain/cell.ts'
+import { conformityCounts } from '../../src/gauges/conformity.ts'
+import { correctForGauge } from '../../src/gauges/corrected-index.ts'
 import { answerTo } from '../../src/overview/answers.ts'
 import { capabilityWords } from '../../src/words/capability-words.ts'
 import { chartWords } from '../../src/words/chart-words.ts'
@@ -16,10 +18,12 @@ import type {
   ReportCharacteristic,
   ReportContent,
   ReportDistribution,
+  ReportGauge,
   ReportSettings,
   ReportSignal,
 } from '../contract/report.ts'
 import type { PartNumber, TimelineBuild } from '../contract/views.ts'
+import { type GaugeResult, gaugeResults } from '../store/gauge-results.ts'
 import type { ValuesByBuild } from '../store/single-values.ts'
 import type { Store } from '../store/store.ts'
 import { studiesOf } from '../store/studies-on-record.ts'
@@ -97,11 +101,12 @@ export async function reportContent(
   const timeline = builds.slice(0, to + 1)
   const { span, parts, rows } = await judgeSpan(store, partNumber, settings, timeline, from)
   const spanIds = new Set(span.map((build) => build.id))
-  const [studies, written, loads, sources] = await Promise.all([
+  const [studies, written, loads, sources, gauges] = await Promise.all([
     studiesOf(store, partNumber.id, stage, timeline),
     writtenOf(store, partNumber.id, stage, characteristics, timeline),
     store.loadsOf(partNumber.id, stage),
     store.sourceImports(partNumber.id, stage, span.length === builds.length ? null : spanIds),
+    gaugeResults(store),
   ])
 
   const reported: ReportCharacteristic[] = []
@@ -110,7 +115,11 @@ export async function reportContent(
     const leftOut = leftOutBuilds(row.study.exclusions)
     const counting = new Set([...spanIds].filter((build) => !leftOut.has(build)))
     const values = await store.valuesByBuild(id, stage, counting)
-    reported.push(reportCharacteristic(row, values, timeline, from, written))
+    const gauge = reportGauge(gauges.of(id), row.summary, values.value, stage)
+    reported.push({
+      ...reportCharacteristic(row, values, timeline, from, written),
+      ...(gauge === null ? {} : { gauge }),
+    })
     onProgress(reported.length, rows.length)
   }
 
@@ -200,6 +209,31 @@ function reportCharacteristic(
     values: width === null ? null : binnedValues(values.value, width),
     outside: countOutside(values.value, characteristic),
     distribution: reportDistribution(values, characteristic),
+  }
+}
+
+/** Null where nothing is known of the gauge. */
+function reportGauge(
+  result: GaugeResult | null,
+  { characteristic, ppk, sigmaOverall }: JudgedCharacteristic['summary'],
+  values: Float64Array,
+  stage: Stage,
+): ReportGauge | null {
+  if (result === null) return null
+  const { gauge, studyId, gaugeSd, judgement, uncertainty } = result
+  const { lower, upper } = characteristic
+  // Limits hold for the part that the furnace made, not for the green one.
+  const isJudged = uncertainty !== null && stage !== 'green' && (lower !== null || upper !== null)
+  return {
+    name: gauge,
+    study: studyId,
+    expanded: uncertainty?.expanded ?? null,
+    judgement,
+    ppk:
+      ppk === null || gaugeSd === null || sigmaOverall === null || !(sigmaOverall > 0)
+        ? null
+        : correctForGauge(ppk, sigmaOverall, gaugeSd),
+    conformity: isJudged ? conformityCounts(values, { lower, upper }, uncertainty.expanded) : null,
   }
 }
 

@@ -1,4 +1,6 @@
 import type { Kysely } from 'kysely'
+import type { Characteristic } from '../../src/domain/characteristic.ts'
+import type { PartNumber } from '../contract/views.ts'
 import type { Signed } from './decision-reads.ts'
 import type { GaugePlanTable, GaugeReadingTable, GaugeStudyTable } from './gauge-tables.ts'
 import type { Recorder } from './record/recorder.ts'
@@ -50,6 +52,14 @@ export interface GaugeStudyReads {
   gaugeReadings(studyIds: readonly number[]): Promise<GaugeReadingRecord[]>
   /** In the order in which they were made. */
   gaugePlans(): Promise<GaugePlan[]>
+  /** All characteristics on record, each with its drawing. */
+  characteristicsOnDrawings(): Promise<CharacteristicOnDrawing[]>
+}
+
+/** A characteristic with the drawing that it stands on. */
+export interface CharacteristicOnDrawing {
+  readonly characteristic: Characteristic
+  readonly partNumber: PartNumber
 }
 
 export interface GaugeStudyWrites {
@@ -103,6 +113,16 @@ export function gaugeStudyReads(db: Kysely<Schema>): GaugeStudyReads {
     },
 
     gaugePlans: () => plans(db),
+
+    async characteristicsOnDrawings() {
+      const drawings = await db.selectFrom('part_number').selectAll().execute()
+      const byId = new Map(drawings.map((row) => [row.id, row]))
+      const rows = await db.selectFrom('characteristic').selectAll().orderBy('id').execute()
+      return rows.map(({ part_number_id, ...characteristic }) => ({
+        characteristic,
+        partNumber: byId.get(part_number_id) as PartNumber,
+      }))
+    },
   }
 }
 

@@ -10,6 +10,7 @@ import type { CapabilityView, PartNumber, TimelineBuild } from '../contract/view
 import { kept } from '../store/kept.ts'
 import type { Store } from '../store/store.ts'
 import { studiesOf } from '../store/studies-on-record.ts'
+import { correctedIndices } from './corrected-indices.ts'
 import { cellsByCharacteristic } from './drift-view.ts'
 
 /** What is asked for on the capability page. */
@@ -56,6 +57,7 @@ async function computeCapability(
     required,
     confidence,
     rows: summaries,
+    corrected: await correctedIndices(store, summaries),
     ...capabilityWords(summaries, words, required, confidence),
   }
 }

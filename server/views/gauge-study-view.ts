@@ -17,16 +17,16 @@ import type { GaugeStudy } from '../../src/gauges/study-model.ts'
 import { occasionsOf } from '../../src/gauges/study-purpose.ts'
 import type { Sentence } from '../../src/words/sentence.ts'
 import type { CheckPartView, GaugeStudyView, ReadingView, SpreadView, StudyRow } from '../contract/gauges.ts'
-import { kept } from '../store/kept.ts'
-import type { Store } from '../store/store.ts'
-import { AS_IT_SUITS, analysed, CONFIDENCE, type SpreadQuestion } from './gauge-analysis.ts'
-import { gaugeResults } from './gauge-results.ts'
+import { AS_IT_SUITS, analysed, CONFIDENCE, type SpreadQuestion } from '../store/gauge-analysis.ts'
+import { gaugeResults } from '../store/gauge-results.ts'
 import {
   type GaugeStudyOnRecord,
   type GaugesOnRecord,
   gaugesOnRecord,
   latestEntry,
-} from './gauges-on-record.ts'
+} from '../store/gauges-on-record.ts'
+import { kept } from '../store/kept.ts'
+import type { Store } from '../store/store.ts'
 
 /** Share of differences between agreement limits. */
 const CONTENT = 0.95

@@ -13,18 +13,18 @@ import type {
   PlanRow,
 } from '../contract/gauges.ts'
 import type { RegisteredGauge } from '../store/gauge-register.ts'
+import { type GaugeResult, gaugeResults } from '../store/gauge-results.ts'
 import type { GaugePlan } from '../store/gauge-studies.ts'
-import { naturalOrder } from '../store/natural-order.ts'
-import type { Store } from '../store/store.ts'
-import { type GaugeResult, gaugeResults } from './gauge-results.ts'
-import { checkPartView, studyRow } from './gauge-study-view.ts'
 import {
   type GaugeStudyOnRecord,
   type GaugesOnRecord,
   gaugesOnRecord,
   latestEntry,
   today,
-} from './gauges-on-record.ts'
+} from '../store/gauges-on-record.ts'
+import { naturalOrder } from '../store/natural-order.ts'
+import type { Store } from '../store/store.ts'
+import { checkPartView, studyRow } from './gauge-study-view.ts'
 
 /** All gauges, what they are good for, and what was studied and planned. */
 export async function gaugesView(store: Store): Promise<GaugesView> {

@@ -33,8 +33,7 @@ export interface Conformity {
 export function conformity(value: number, limits: Limits, expanded: number, guard = expanded): Conformity {
   requireFinite('value', value)
   requireOrder(limits)
-  const { lower, upper } = limits
-  if (lower === null && upper === null) throw new ArgumentError('limits', 'there is none')
+  if (limits.lower === null && limits.upper === null) throw new ArgumentError('limits', 'there is none')
   for (const [name, size] of [
     ['expanded', expanded],
     ['guard', guard],
@@ -42,27 +41,61 @@ export function conformity(value: number, limits: Limits, expanded: number, guar
     if (!(size >= 0 && Number.isFinite(size)))
       throw new ArgumentError(name, `${size} is not a size from 0 up`)
   }
-  const acceptance = {
-    lower: lower === null ? null : shifted(lower, guard),
-    upper: upper === null ? null : shifted(upper, -guard),
-  }
-  const within = (zone: Limits) =>
-    (zone.lower === null || value >= zone.lower) && (zone.upper === null || value <= zone.upper)
-  const reach = {
-    lower: lower === null ? null : shifted(lower, -guard),
-    upper: upper === null ? null : shifted(upper, guard),
-  }
+  const zones = zonesOf(limits, guard)
+  const { acceptance } = zones
   const none = acceptance.lower !== null && acceptance.upper !== null && acceptance.lower > acceptance.upper
-  const decision = within(acceptance)
-    ? 'conforming'
-    : within(reach)
-      ? 'inside the uncertainty'
-      : 'not conforming'
   return {
-    decision,
+    decision: decide(value, zones),
     acceptance: none ? null : acceptance,
     probability: probabilityWithin(value, limits, expanded / 2),
   }
+}
+
+/** How many values prove what. */
+export type ConformityCounts = Readonly<Record<ConformityDecision, number>>
+
+/**
+ * The decisions of `conformity` counted over many values.
+ *
+ * @param values in the unit of the limits
+ * @throws ArgumentError as `conformity`
+ */
+export function conformityCounts(
+  values: ArrayLike<number>,
+  limits: Limits,
+  expanded: number,
+): ConformityCounts {
+  // Checks the limits and the uncertainty.
+  conformity(0, limits, expanded)
+  const zones = zonesOf(limits, expanded)
+  const counts = { conforming: 0, 'not conforming': 0, 'inside the uncertainty': 0 }
+  for (let i = 0; i < values.length; i++) counts[decide(values[i] as number, zones)]++
+  return counts
+}
+
+interface Zones {
+  /** Values that are proved to conform, and values that are not proved not to. */
+  readonly acceptance: Limits
+  readonly reach: Limits
+}
+
+function zonesOf({ lower, upper }: Limits, guard: number): Zones {
+  return {
+    acceptance: {
+      lower: lower === null ? null : shifted(lower, guard),
+      upper: upper === null ? null : shifted(upper, -guard),
+    },
+    reach: {
+      lower: lower === null ? null : shifted(lower, -guard),
+      upper: upper === null ? null : shifted(upper, guard),
+    },
+  }
+}
+
+function decide(value: number, { acceptance, reach }: Zones): ConformityDecision {
+  const within = ({ lower, upper }: Limits) =>
+    (lower === null || value >= lower) && (upper === null || value <= upper)
+  return within(acceptance) ? 'conforming' : within(reach) ? 'inside the uncertainty' : 'not conforming'
 }
 
 function probabilityWithin(value: number, { lower, upper }: Limits, standard: number): number {

@@ -202,6 +202,7 @@ export function capabilityFixture(required = 1.33, confidence = 0.95, count = 60
   })
   const [first, last] = [builds[0]?.name ?? '', builds.at(-1)?.name ?? '']
   return {
+    corrected: [],
     partNumber: PART_NUMBER,
     stage: 'sintered',
     builds: { first, last, count },

@@ -1,7 +1,7 @@
 import { afterEach, beforeEach, describe, expect, it } from 'vitest'
 import { withdraw } from '../../../server/intake/withdraw.ts'
-import { gaugeResults } from '../../../server/views/gauge-results.ts'
-import { gaugesOnRecord } from '../../../server/views/gauges-on-record.ts'
+import { gaugeResults } from '../../../server/store/gauge-results.ts'
+import { gaugesOnRecord } from '../../../server/store/gauges-on-record.ts'
 import { GAUGE_EXAMPLE } from '../../../src/evidence/data/gauge-example.ts'
 import { CHARACTERISTICS, openShop, type Shop } from './shop.ts'
 
@@ -227,5 +227,54 @@ describe('the result of a characteristic', () => {
     expect(results.of(2)?.gaugeSd).toBeNull()
     expect(results.by(1, 'another')).toBe(results.of(1))
     expect(results.of(3)).toBeNull()
+  })
+})
+
+describe('a receipt of measurements', () => {
+  const gauge = (name: string, expanded: number) =>
+    shop.store.write((writer) =>
+      writer.addGaugeEntry(name, {
+        version: 1,
+        kind: 'caliper',
+        unit: 'mm',
+        resolution: null,
+        certificate: { number: '', expanded, coverageFactor: 2, date: '2026-02-01' },
+        due: null,
+        characteristicIds: [1],
+        inUse: true,
+        reason: 'new',
+        who: 'Ines Quark',
+        at: 1,
+      }),
+    )
+  const HEAD = 'part_number,revision,serial,build,stage,characteristic,value,gauge\n'
+  const row = (serial: string, value: string, name = 'C-3', stage = 'sintered') =>
+    `HB-204,C,${serial},B1,${stage},1,${value},${name}\n`
+
+  it('judges values outside and near the limits 41.9 and 42.1 by ISO 14253-1, gauge by gauge', async () => {
+    await gauge('C-3', 0.02)
+    await gauge('CMM', 0.002)
+    const receipt = await shop.bring(
+      `${HEAD}${row('S1', '42.00')}${row('S2', '42.08')}${row('S3', '42.081')}${row('S4', '42.119')}${row('S5', '42.121')}${row('S6', '41.895', 'CMM')}${row('S7', '41.899', 'CMM')}${row('S8', '42.095', 'CMM')}${row('S9', '45', 'C-3', 'green')}`,
+    )
+    expect(receipt.outOfSpecification).toBe(4)
+    const said = (list: typeof receipt.nonconforming) =>
+      list?.map(({ serial, side, conformity }) => [serial, side, conformity?.decision])
+    expect(said(receipt.nonconforming)).toEqual([
+      ['S4', 'above', 'inside the uncertainty'],
+      ['S5', 'above', 'not conforming'],
+      ['S6', 'below', 'not conforming'],
+      ['S7', 'below', 'inside the uncertainty'],
+    ])
+    // S2 is exactly as far from the limit as the uncertainty, and is proved to conform; S8 is near on a finer gauge.
+    expect(said(receipt.nearLimits)).toEqual([['S3', 'above', 'inside the uncertainty']])
+    expect(receipt.insideUncertainty).toBe(1)
+    expect(receipt.nearLimits?.[0]?.conformity).toMatchObject({ expanded: 0.02 })
+  })
+
+  it('says nothing of uncertainty where nothing is known of any gauge', async () => {
+    const receipt = await shop.bring(HEAD + row('S1', '42.2'))
+    expect(receipt.nonconforming?.[0]).not.toHaveProperty('conformity')
+    expect(receipt).not.toHaveProperty('insideUncertainty')
   })
 })

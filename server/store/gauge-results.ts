@@ -3,16 +3,16 @@ import { type GaugeJudgement, gaugeJudgement } from '../../src/gauges/gauge-judg
 import { gaugeUncertainty } from '../../src/gauges/gauge-uncertainty.ts'
 import type { GaugeStudy, StudyFigure } from '../../src/gauges/study-model.ts'
 import type { MeasurementUncertainty } from '../../src/gauges/uncertainty.ts'
-import { kept } from '../store/kept.ts'
-import type { Store } from '../store/store.ts'
 import { analysed } from './gauge-analysis.ts'
+import type { CharacteristicOnDrawing } from './gauge-studies.ts'
 import {
-  type CharacteristicOnDrawing,
   type GaugeStudyOnRecord,
   type GaugesOnRecord,
   gaugesOnRecord,
   latestEntry,
 } from './gauges-on-record.ts'
+import { kept } from './kept.ts'
+import type { Store } from './store.ts'
 
 /** What is known of one gauge for one characteristic, all in the unit of the characteristic. */
 export interface GaugeResult {

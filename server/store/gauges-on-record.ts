@@ -1,20 +1,12 @@
-import type { Characteristic } from '../../src/domain/characteristic.ts'
 import { type StudyPurpose, type StudyReading, studyPurpose } from '../../src/gauges/study-purpose.ts'
-import type { PartNumber } from '../contract/views.ts'
-import type { GaugeEntry, RegisteredGauge } from '../store/gauge-register.ts'
-import type { GaugePlan, GaugeStudyRecord } from '../store/gauge-studies.ts'
-import { kept } from '../store/kept.ts'
-import type { Store } from '../store/store.ts'
+import type { GaugeEntry, RegisteredGauge } from './gauge-register.ts'
+import type { CharacteristicOnDrawing, GaugePlan, GaugeStudyRecord } from './gauge-studies.ts'
+import { kept } from './kept.ts'
+import type { Store } from './store.ts'
 
 /** A reading with its line in the file. */
 export interface ReadingOnRecord extends StudyReading {
   readonly line: number
-}
-
-/** A characteristic with the drawing that it stands on. */
-export interface CharacteristicOnDrawing {
-  readonly characteristic: Characteristic
-  readonly partNumber: PartNumber
 }
 
 /** A study with its readings and what they are for. */
@@ -40,21 +32,13 @@ export interface GaugesOnRecord {
 
 export function gaugesOnRecord(store: Store): Promise<GaugesOnRecord> {
   return kept(store, 'gauges on record', async () => {
-    const [gauges, records, plans, partNumbers] = await Promise.all([
+    const [gauges, records, plans, drawn] = await Promise.all([
       store.gauges(),
       store.gaugeStudies(),
       store.gaugePlans(),
-      store.partNumbers(),
+      store.characteristicsOnDrawings(),
     ])
-    const characteristics = new Map<number, CharacteristicOnDrawing>()
-    for (const { id, number, revision, name } of partNumbers) {
-      for (const characteristic of await store.characteristics(id)) {
-        characteristics.set(characteristic.id, {
-          characteristic,
-          partNumber: { id, number, revision, name },
-        })
-      }
-    }
+    const characteristics = new Map(drawn.map((each) => [each.characteristic.id, each]))
     const names = new Map(gauges.map(({ id, name }) => [id, name]))
     const readings = new Map<number, ReadingOnRecord[]>()
     for (const { studyId, gaugeId, ...rest } of await store.gaugeReadings(records.map(({ id }) => id))) {

@@ -1,7 +1,7 @@
 import { gaugeStudy } from '../../src/gauges/gauge-study.ts'
 import type { GaugeStudy } from '../../src/gauges/study-model.ts'
-import type { Store } from '../store/store.ts'
 import type { GaugeStudyOnRecord } from './gauges-on-record.ts'
+import type { Store } from './store.ts'
 
 /** How a study of spread is to be analysed. */
 export interface SpreadQuestion {

@@ -1,0 +1,110 @@
+import type { CapabilityView } from '../../server/contract/views.ts'
+import { characteristicTitle, formatNumber } from '../../src/words/format.ts'
+import { GAUGES_PAGE, gaugeStudyPage } from '../data/gauge-addresses.ts'
+import type { TableModel } from '../save/csv.ts'
+import { Disclosure } from './disclosure.tsx'
+import { saveTable } from './figure.tsx'
+
+/** Performance as measured beside that of the parts alone, the gauge’s spread taken out. */
+export function CorrectedIndices({ view }: { view: CapabilityView }) {
+  const rows = view.corrected.flatMap((row) => {
+    const of = view.rows.find(({ characteristic }) => characteristic.id === row.characteristicId)
+    return of === undefined ? [] : [{ ...row, characteristic: of.characteristic }]
+  })
+  const title = `${view.partNumber.number}, with the gauge’s spread taken out`
+  const table = (): TableModel => ({
+    caption: title,
+    columns: [
+      { heading: 'characteristic', decimals: null },
+      { heading: 'gauge', decimals: null },
+      { heading: 'gauge, % of the variance seen', decimals: 1 },
+      ...['Ppk', 'lower limit', 'upper limit', 'Ppk without gauge', 'its lower limit', 'its upper limit'].map(
+        (heading) => ({ heading, decimals: 2 }),
+      ),
+      { heading: 'study', decimals: 0 },
+    ],
+    rows: rows.map(({ characteristic, gauge, ppk, studyId }) => [
+      characteristicTitle(characteristic),
+      gauge,
+      100 * ppk.gaugeShare,
+      ppk.plain.value,
+      ppk.plain.lower,
+      ppk.plain.upper,
+      ppk.corrected?.value ?? null,
+      ppk.corrected?.lower ?? null,
+      ppk.corrected?.upper ?? null,
+      studyId,
+    ]),
+  })
+  return (
+    <Disclosure name="gauges" title="With the gauge’s spread taken out">
+      {rows.length === 0 ? (
+        <p class="quiet">
+          No study tells how much of the spread is the measuring. <a href={GAUGES_PAGE}>Gauges</a> has what is
+          known, and plans studies.
+        </p>
+      ) : (
+        <>
+          {/* biome-ignore lint/a11y/noNoninteractiveTabindex: a region that scrolls must be reached by keyboard */}
+          <section class="scroll" aria-label={title} tabIndex={0}>
+            <table class="list">
+              <caption class="unseen">{title}</caption>
+              <thead>
+                <tr>
+                  <th scope="col">characteristic</th>
+                  <th scope="col">gauge</th>
+                  <th scope="col" class="number">
+                    gauge, % of the variance seen
+                  </th>
+                  <th scope="col" class="number">
+                    Ppk as measured
+                  </th>
+                  <th scope="col" class="number">
+                    of the parts alone
+                  </th>
+                  <th scope="col">from</th>
+                </tr>
+              </thead>
+              <tbody>
+                {rows.map(({ characteristic, gauge, ppk, studyId }) => (
+                  <tr key={characteristic.id}>
+                    <th scope="row">{characteristicTitle(characteristic)}</th>
+                    <td>{gauge ?? 'not named'}</td>
+                    <td class="number">{formatNumber(100 * ppk.gaugeShare, 1)}</td>
+                    <td class="number">
+                      {`${formatNumber(ppk.plain.value, 2)} (${formatNumber(ppk.plain.lower, 2)} to ${formatNumber(ppk.plain.upper, 2)})`}
+                    </td>
+                    <td class="number">{correctedText(ppk.corrected)}</td>
+                    <td>
+                      <a href={gaugeStudyPage(studyId)}>{`study ${studyId}`}</a>
+                    </td>
+                  </tr>
+                ))}
+              </tbody>
+            </table>
+          </section>
+          <p class="quiet">
+            What a gauge without spread would show: the plain index over √(1 − the gauge’s share of the
+            variance). It is no figure to promise, since the customer’s gauges scatter too; verdicts stay with
+            the plain one. Its limits take those of both together, with at least about 90 % confidence where
+            each has 95 %.
+          </p>
+          <p class="actions">
+            <button type="button" class="plain" onClick={() => saveTable(table(), title)}>
+              Save the table as CSV
+            </button>
+          </p>
+        </>
+      )}
+    </Disclosure>
+  )
+}
+
+type Corrected = CapabilityView['corrected'][number]['ppk']['corrected']
+
+function correctedText(corrected: Corrected): string {
+  if (corrected === null) return 'the gauge alone explains the spread'
+  const { value, lower, upper } = corrected
+  const text = (limit: number | null) => (limit === null ? 'no limit' : formatNumber(limit, 2))
+  return `${formatNumber(value, 2)} (${text(lower)} to ${text(upper)})`
+}

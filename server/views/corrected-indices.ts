@@ -1,0 +1,26 @@
+import type { CapabilitySummary } from '../../src/capability/summary.ts'
+import { correctForGauge } from '../../src/gauges/corrected-index.ts'
+import type { CorrectedRow } from '../contract/gauges.ts'
+import { gaugeResults } from '../store/gauge-results.ts'
+import type { Store } from '../store/store.ts'
+
+/** Performance with the gauge's spread taken out, for characteristics of which a study tells that spread. */
+export async function correctedIndices(
+  store: Store,
+  summaries: readonly CapabilitySummary[],
+): Promise<CorrectedRow[]> {
+  const results = await gaugeResults(store)
+  return summaries.flatMap(({ characteristic, ppk, sigmaOverall }) => {
+    const result = results.of(characteristic.id)
+    if (ppk === null || sigmaOverall === null || !(sigmaOverall > 0)) return []
+    if (result === null || result.gaugeSd === null || result.studyId === null) return []
+    return [
+      {
+        characteristicId: characteristic.id,
+        gauge: result.gauge,
+        studyId: result.studyId,
+        ppk: correctForGauge(ppk, sigmaOverall, result.gaugeSd),
+      },
+    ]
+  })
+}
