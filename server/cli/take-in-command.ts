@@ -1,9 +1,10 @@
-import { mkdirSync, mkdtempSync, rmSync } from 'node:fs'
+import { mkdirSync } from 'node:fs'
 import { userInfo } from 'node:os'
 import { join } from 'node:path'
 import { parseArgs } from 'node:util'
 import type { ImportChoices, Receipt } from '../contract/receipt.ts'
 import { importChoices } from '../contract/requests.ts'
+import { openOwnFolder } from '../intake/own-folder.ts'
 import { takeIn } from '../intake/take-in.ts'
 import { PLACE_OPTIONS, placeOf } from '../options.ts'
 import { receiptText } from '../receipt-text.ts'
@@ -36,10 +37,10 @@ export async function takeInCommand(args: string[], terminal: Terminal): Promise
   mkdirSync(dataFolder, { recursive: true })
   const opened = await openStore(database)
   const store = patientStore(opened, terminal.err)
-  const staging = mkdtempSync(join(dataFolder, 'taking-in-'))
+  const staging = openOwnFolder(join(dataFolder, 'waiting'))
   // A transaction that is cut off is as if it had never begun; only the copy is left to be cleared away.
   const stop = () => {
-    rmSync(staging, { recursive: true, force: true })
+    staging.close()
     process.exit(FAILED)
   }
   process.once('SIGINT', stop)
@@ -48,7 +49,7 @@ export async function takeInCommand(args: string[], terminal: Terminal): Promise
   try {
     for (const path of positionals) {
       try {
-        const file = await stageFile(path, staging)
+        const file = await stageFile(path, staging.path)
         const receipt = await takeIn(store, file, choices, { filesFolder: join(dataFolder, 'files') })
         terminal.out(values.json ? JSON.stringify(receipt) : receiptText(receipt))
         if (status === TAKEN && !isIn(receipt)) status = REFUSED
@@ -60,7 +61,7 @@ export async function takeInCommand(args: string[], terminal: Terminal): Promise
   } finally {
     process.off('SIGINT', stop)
     process.off('SIGTERM', stop)
-    rmSync(staging, { recursive: true, force: true })
+    staging.close()
     await opened.close()
   }
   return status

@@ -1,6 +1,6 @@
 import { createHash, randomUUID } from 'node:crypto'
 import { once } from 'node:events'
-import { createReadStream, createWriteStream, existsSync, mkdirSync, type ReadStream, rmSync } from 'node:fs'
+import { createReadStream, createWriteStream, existsSync, type ReadStream, rmSync } from 'node:fs'
 import { rm } from 'node:fs/promises'
 import { basename, join } from 'node:path'
 import { pipeline } from 'node:stream/promises'
@@ -10,6 +10,7 @@ import type { Store } from '../store/store.ts'
 import { blankReceipt } from './blank-receipt.ts'
 import { FileProblemError } from './faults.ts'
 import type { Order, Report, TakeFile, TakeFolder, Withdraw } from './messages.ts'
+import { openOwnFolder } from './own-folder.ts'
 import type { WaitingFile } from './take-in.ts'
 import { startWorker } from './worker-thread.ts'
 
@@ -73,11 +74,9 @@ interface Job {
 }
 
 export function createIntake({ store, dataFolder, byteLimit = BYTE_LIMIT }: IntakeOptions): Intake {
-  const waitingFolder = join(dataFolder, 'waiting')
+  // What waits is lost with the process: nobody could ask for it any more.
+  const waiting = openOwnFolder(join(dataFolder, 'waiting'))
   const filesFolder = join(dataFolder, 'files')
-  // What an earlier run left waiting has nobody to ask for it any more.
-  rmSync(waitingFolder, { recursive: true, force: true })
-  mkdirSync(waitingFolder, { recursive: true })
 
   const jobs = new Map<string, Job>()
   const queue: Job[] = []
@@ -161,12 +160,12 @@ export function createIntake({ store, dataFolder, byteLimit = BYTE_LIMIT }: Inta
     const job: Job = {
       id: randomUUID(),
       work,
-      progress: waiting('', fileName, bytesTotal),
+      progress: atFirst('', fileName, bytesTotal),
       stop: new Int32Array(new SharedArrayBuffer(4)),
       listeners: new Set(),
       forget: null,
     }
-    job.progress = waiting(job.id, fileName, bytesTotal)
+    job.progress = atFirst(job.id, fileName, bytesTotal)
     jobs.set(job.id, job)
     queue.push(job)
     next()
@@ -176,7 +175,7 @@ export function createIntake({ store, dataFolder, byteLimit = BYTE_LIMIT }: Inta
   return {
     async accept(body, fileName, choices) {
       if (closing) throw new Error('the intake is closed')
-      const path = join(waitingFolder, randomUUID())
+      const path = join(waiting.path, randomUUID())
       const file = await receive(body, path, fileName, byteLimit)
       return lineUp({ what: 'take-file', file, choices }, fileName, file.bytes)
     },
@@ -244,7 +243,7 @@ export function createIntake({ store, dataFolder, byteLimit = BYTE_LIMIT }: Inta
       job.forget = null
       job.work = { what: 'take-file', file, choices }
       job.stop = new Int32Array(new SharedArrayBuffer(4))
-      tell(job, waiting(id, file.fileName, file.bytes))
+      tell(job, atFirst(id, file.fileName, file.bytes))
       queue.push(job)
       next()
       return true
@@ -271,12 +270,12 @@ export function createIntake({ store, dataFolder, byteLimit = BYTE_LIMIT }: Inta
         worker.postMessage({ what: 'close' } satisfies Order)
         await ended
       }
-      rmSync(waitingFolder, { recursive: true, force: true })
+      waiting.close()
     },
   }
 }
 
-function waiting(job: string, fileName: string, bytesTotal: number): ImportProgress {
+function atFirst(job: string, fileName: string, bytesTotal: number): ImportProgress {
   return { job, fileName, state: 'waiting', bytesRead: 0, bytesTotal, rowsRead: 0, receipt: null }
 }
 

@@ -30,7 +30,11 @@ async function* stream(text: string, length = 100_000): AsyncGenerator<Uint8Arra
   for (let i = 0; i < bytes.length; i += length) yield bytes.subarray(i, i + length)
 }
 
-const waiting = () => readdirSync(join(folder, 'waiting'))
+/** Files that wait, in the folders of all processes; each of those holds its lock as well. */
+const waiting = () =>
+  readdirSync(join(folder, 'waiting')).flatMap((own) =>
+    readdirSync(join(folder, 'waiting', own)).filter((name) => !name.startsWith('in-use')),
+  )
 const HEAD = 'part_number,revision,serial,build,characteristic,value\n'
 
 /** A file that takes the thread long enough to be met under way. */
