@@ -1,3 +1,4 @@
+import { performance } from 'node:perf_hooks'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { generateShop } from '../../../sample-data/generate-shop.ts'
 import { DEMONSTRATION_SEED } from '../../../sample-data/seed.ts'
@@ -323,6 +324,23 @@ describe('a decision', () => {
     expect((await post(`${base}/shrinkage/decisions/999/taken-back`, { reason: 'x', who: 'y' })).status).toBe(
       404,
     )
+  })
+})
+
+describe('while a fit runs', () => {
+  it('the server answers others: its own thread has next to nothing to do with it', async () => {
+    // Something is committed, so that nothing that was kept holds any more.
+    await post(`${base}/remarks`, { build: '0459', text: 'warm day', who: 'R. Ohm' })
+    const before = performance.eventLoopUtilization()
+    let fitted = false
+    const fit = fetch(`${server.url}${base}/shrinkage`).then((answer) => {
+      fitted = true
+      return answer.arrayBuffer()
+    })
+    await server.get('/api/shop')
+    expect(fitted).toBe(false)
+    await fit
+    expect(performance.eventLoopUtilization(before).utilization).toBeLessThan(0.6)
   })
 })
 
