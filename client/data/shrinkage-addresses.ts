@@ -22,3 +22,12 @@ export function sharesAddress(key: PartNumberKey): string {
 export function factorDecisionsAddress(key: PartNumberKey): string {
   return `${shrinkageAddress(key)}/decisions`
 }
+
+export function takenBackAddress(key: PartNumberKey, decision: number): string {
+  return `${factorDecisionsAddress(key)}/${decision}/taken-back`
+}
+
+/** @param preview to try settings on the record, keeping nothing */
+export function shrinkageSettingsAddress(key: PartNumberKey, preview = false): string {
+  return `${shrinkageAddress(key)}/settings${preview ? '/preview' : ''}`
+}

@@ -1,18 +1,19 @@
 import { useState } from 'preact/hooks'
 import type { FactorDecisionView, ShrinkageView } from '../../server/contract/shrinkage.ts'
 import type { ScaleFactors } from '../../src/domain/build.ts'
+import { OutcomeChart } from '../../src/figures/outcome-chart.tsx'
 import { CALLS } from '../data/calls.ts'
 import { send } from '../data/decide.ts'
-import { factorDecisionsAddress } from '../data/shrinkage-addresses.ts'
+import { factorDecisionsAddress, takenBackAddress } from '../data/shrinkage-addresses.ts'
 import { download, fileNameFrom } from '../save/download.ts'
 import { timeText } from '../words/quantities.ts'
 import { factorsTable, outcomesTable } from '../words/shrinkage-tables.ts'
 import { Actions } from './actions.tsx'
-import { DataTable } from './data-table.tsx'
 import { DecisionForm } from './decision-form.tsx'
 import { factorText } from './factor-prediction.tsx'
 import { saveTable } from './figure.tsx'
 import { Words } from './sentence.tsx'
+import { StillFigure } from './still-figure.tsx'
 
 /** Ways to go on from factors that are chosen: put them on record, or hand them to the print job. */
 export function FactorActions({ view, set }: { view: ShrinkageView; set: ScaleFactors }) {
@@ -94,7 +95,8 @@ function FactorDecisionForm({ view, set, onClose }: FactorDecisionFormProps) {
 }
 
 /** What was decided, and what came of it. */
-export function FactorDecisions({ decisions }: { decisions: readonly FactorDecisionView[] }) {
+export function FactorDecisions({ view }: { view: ShrinkageView }) {
+  const { decisions } = view
   if (decisions.length === 0) return <p class="quiet">No decision about scale factors is on record.</p>
   return (
     <ol class="written" reversed>
@@ -105,15 +107,72 @@ export function FactorDecisions({ decisions }: { decisions: readonly FactorDecis
             <span class="quiet">{`${decision.who}, ${timeText(decision.at)}`}</span>
           </p>
           <p>{decision.reason}</p>
-          <p>
-            <Words sentence={decision.verdict} />
-            {decision.others.length > 0 &&
-              ` Printed with other factors since: ${decision.others.join(', ')}.`}
-          </p>
-          {decision.outcomes.length > 0 && <DataTable table={outcomesTable(decision)} />}
+          {decision.takenBack === null ? (
+            <WhatCame view={view} decision={decision} />
+          ) : (
+            <TakenBack decision={decision} />
+          )}
         </li>
       ))}
     </ol>
+  )
+}
+
+function WhatCame({ view, decision }: { view: ShrinkageView; decision: FactorDecisionView }) {
+  const { number, outcomes, others, verdict, mayBeTakenBack } = decision
+  return (
+    <>
+      <p>
+        <Words sentence={verdict} />
+        {others.length > 0 && ` Printed with other factors since: ${others.join(', ')}.`}
+      </p>
+      {outcomes.length > 0 && (
+        <StillFigure
+          name={`outcome-${number}`}
+          title={`${view.partNumber.number} rev ${view.partNumber.revision}, what came of decision ${number}`}
+          draw={(palette, width) => (
+            <OutcomeChart
+              outcomes={outcomes}
+              width={Math.min(width, 1000)}
+              palette={palette}
+              label={`What was measured less what was predicted by decision ${number}, by characteristic`}
+            />
+          )}
+          table={() => outcomesTable(decision)}
+          from={[decision]}
+        />
+      )}
+      {mayBeTakenBack && (
+        <Actions
+          items={[
+            {
+              label: 'Take it back',
+              about: `decision ${number}`,
+              form: (close) => (
+                <DecisionForm
+                  title={`Take decision ${number} back. No build on record is printed with it; it stays in this list, with your reason.`}
+                  submit="Take it back"
+                  reason="Why"
+                  onClose={close}
+                  send={(signed) => send(takenBackAddress(view.partNumber, number), signed)}
+                />
+              ),
+            },
+          ]}
+        />
+      )}
+    </>
+  )
+}
+
+function TakenBack({ decision: { takenBack, builds } }: { decision: FactorDecisionView }) {
+  if (takenBack === null) return null
+  return (
+    <p>
+      {`Taken back: ${takenBack.reason} `}
+      <span class="quiet">{`${takenBack.who}, ${timeText(takenBack.at)}`}</span>
+      {builds.length > 0 && ` Printed with these factors nonetheless: ${builds.join(', ')}.`}
+    </p>
   )
 }
 

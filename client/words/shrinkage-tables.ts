@@ -10,7 +10,7 @@ import type { ScaleFactors } from '../../src/domain/build.ts'
 import type { Axis } from '../../src/domain/characteristic.ts'
 import { shareVerdict } from '../../src/figures/shares-chart.tsx'
 import type { Prediction } from '../../src/shrinkage/predict.ts'
-import type { SizeTerms } from '../../src/shrinkage/terms.ts'
+import type { Along, SizeTerms } from '../../src/shrinkage/terms.ts'
 import { characteristicTitle } from '../../src/words/format.ts'
 import { signalWords } from '../../src/words/signal.ts'
 import type { TableModel } from '../save/csv.ts'
@@ -250,24 +250,38 @@ export function greenTable({ green }: ShrinkageView): TableModel {
   }
 }
 
-const SENSES = {
+/** How bleed acts on a size. */
+export const SENSE_WORDS = {
   '1': 'outer size, enlarged by bleed',
   '0': 'between middles',
   '-1': 'inner size, narrowed by bleed',
-}
+} as const
+
+/** What a size follows. */
+export const ALONG_WORDS = {
+  X: 'X',
+  Y: 'Y',
+  Z: 'Z',
+  XY: 'mean of X and Y',
+  none: 'none: does not follow shrinkage',
+} as const satisfies Readonly<Record<Along, string>>
 
 export function termsTable(terms: readonly SizeTerms[]): TableModel {
   return {
     caption: 'How each characteristic is taken to follow from shrinkage',
-    columns: [words('characteristic'), words('along'), words('taken as'), words('known from')],
-    rows: terms.map(({ characteristic, weights, sense, senseTold }) => [
+    columns: [
+      words('characteristic'),
+      words('along'),
+      words('taken as'),
+      words('known from'),
+      words('in the fit'),
+    ],
+    rows: terms.map(({ characteristic, weights, sense, senseTold, counts }) => [
       characteristicTitle(characteristic),
-      (['X', 'Y', 'Z'] as const)
-        .filter((axis) => weights[axis] > 0)
-        .map((axis) => (weights[axis] === 1 ? axis : `${100 * weights[axis]} % ${axis}`))
-        .join(', '),
-      SENSES[`${sense}`],
+      ALONG_WORDS[(['X', 'Y', 'Z'] as const).find((axis) => weights[axis] === 1) ?? 'XY'],
+      SENSE_WORDS[`${sense}`],
       senseTold ? 'what was told' : 'its name',
+      counts ? 'counts' : 'predicted only',
     ]),
   }
 }

@@ -83,6 +83,32 @@ describe('the page on shrinkage', () => {
     await page.close()
   })
 
+  it('takes it back with a reason, and keeps it in sight', async () => {
+    const page = await program.open('/shrinkage/HB-204/C')
+    await page.getByRole('button', { name: /^Take it back, decision/ }).click()
+    await page.getByLabel('Why', { exact: true }).fill('another decision is due first')
+    await page.getByLabel('Your name').fill('R. Ohm')
+    await page.getByRole('button', { name: 'Take it back', exact: true }).click()
+    await page.getByText(/^Taken back: another decision is due first/).waitFor()
+    await page.getByText('From build 0460 on: Z 1.1996 → 1.2005.').waitFor()
+    await page.close()
+  })
+
+  it('tries other settings on the record before they are kept', async () => {
+    const page = await program.open('/shrinkage/HB-204/C?open=settings')
+    await page.getByRole('button', { name: /^Change how sizes are taken/ }).click()
+    await page.getByText(/^X: the same mean square deviation as the settings in force/).waitFor()
+    await page.getByLabel('Cost of a change, in builds').fill('2')
+    await page.getByLabel('Cost of a change, in builds').press('Tab')
+    await page.getByText(/^Z: \d+\.\d\d times the mean square deviation of/).waitFor()
+    await page.getByLabel('Why', { exact: true }).fill('every change is proven on a trial build')
+    await page.getByLabel('Your name').fill('R. Ohm')
+    expect(await accessibilityFaults(page)).toEqual([])
+    await page.getByRole('button', { name: 'Keep these settings' }).click()
+    await page.getByText(/^every change is proven on a trial build/).waitFor()
+    await page.close()
+  })
+
   it.each([
     ['light', 1440],
     ['dark', 1440],
@@ -91,7 +117,7 @@ describe('the page on shrinkage', () => {
     'has no accessibility fault in %s at %i wide and does not scroll sideways',
     async (scheme, width) => {
       const page = await program.open(
-        '/shrinkage/HB-204/C?open=anisotropy,green,terms,why,replay-table&x=1.186&y=1.1887&z=1.2',
+        '/shrinkage/HB-204/C?open=anisotropy,green,settings,why,replay-table&x=1.186&y=1.1887&z=1.2',
         { width, height: 900 },
         scheme,
       )

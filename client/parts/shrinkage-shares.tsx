@@ -1,0 +1,47 @@
+import type { SharesView, ShrinkageView } from '../../server/contract/shrinkage.ts'
+import type { Axis } from '../../src/domain/characteristic.ts'
+import { SharesChart, sharesWords } from '../../src/figures/shares-chart.tsx'
+import { formatCount } from '../../src/words/format.ts'
+import { useResource } from '../data/resource.ts'
+import { sharesAddress } from '../data/shrinkage-addresses.ts'
+import { sharesTable } from '../words/shrinkage-tables.ts'
+import { Reading } from './notice.tsx'
+import { StillFigure } from './still-figure.tsx'
+
+/** What the variance of shrinkage goes with. */
+export function Shares({ view, axis }: { view: ShrinkageView; axis: Axis }) {
+  const resource = useResource<SharesView>(sharesAddress(view.partNumber))
+  const shares = resource.value?.axes.find((each) => each.axis === axis)?.shares ?? []
+  return (
+    <section>
+      <h2>{`What the variance along ${axis} goes with`}</h2>
+      <Reading resource={resource} what="single values" />
+      {resource.value !== null && (
+        <>
+          {shares.length > 0 && <p class="lead">{sharesWords(shares)}</p>}
+          <p class="quiet">
+            {`Shares of all variance of shrinkage, one condition at a time: what two conditions hold in common both claim, so shares do not add up. Places and trays are from ${formatCount(resource.value.sample.values)} single values of ${resource.value.sample.builds === resource.value.sample.ofBuilds ? `all ${resource.value.sample.ofBuilds} builds` : `the last ${resource.value.sample.builds} of ${resource.value.sample.ofBuilds} builds`}; at most ${formatCount(resource.value.sample.most)} are read.`}
+          </p>
+          {shares.length === 0 ? (
+            <p>No recorded condition varies.</p>
+          ) : (
+            <StillFigure
+              name="shares"
+              title={`${view.partNumber.number} rev ${view.partNumber.revision}, what the variance along ${axis} goes with`}
+              draw={(palette, width) => (
+                <SharesChart
+                  shares={shares}
+                  width={Math.min(width, 1000)}
+                  palette={palette}
+                  label={`Share of the variance of shrinkage along ${axis} by condition`}
+                />
+              )}
+              table={() => sharesTable(resource.value as SharesView)}
+              from={[resource.value, axis]}
+            />
+          )}
+        </>
+      )}
+    </section>
+  )
+}
