@@ -1,5 +1,5 @@
 import type { Axis } from '../domain/characteristic.ts'
-import { countOf, formatNumber } from '../words/format.ts'
+import { countOf, countWord, formatNumber } from '../words/format.ts'
 import type { Sentence } from '../words/sentence.ts'
 import type { ReplayedRule } from './replay.ts'
 
@@ -26,6 +26,6 @@ export function settingsWords(axis: Axis, present: Rule | null, tried: Rule | nu
   return [
     { text: `${axis}: ` },
     { text: size, role: 'strong' },
-    { text: ` the settings in force, with ${changes} in place of ${present.changes}.` },
+    { text: ` the settings in force, with ${changes} in place of ${countWord(present.changes)}.` },
   ]
 }
