@@ -1,19 +1,24 @@
 import { serveStatic } from '@hono/node-server/serve-static'
 import { type Context, Hono } from 'hono'
 import { compress } from 'hono/compress'
-import { secureHeaders } from 'hono/secure-headers'
+import type { Logger } from 'pino'
+import { boundedBodies } from './access/bodies.ts'
 import type { Caller } from './access/caller.ts'
 import { type Entrance, OPEN_ENTRANCE } from './access/connection.ts'
 import { guard } from './access/guard.ts'
 import { identify as identifyCaller } from './access/identify.ts'
 import { knownNames, sameSite } from './access/same-site.ts'
+import { securityHeadings } from './access/security-headings.ts'
 import type { Intake } from './intake/jobs.ts'
+import { createLog, requestLog } from './log.ts'
+import { createMetrics } from './metrics.ts'
 import { answerError, answerNotFound } from './problem.ts'
 import { recordVersion, VERSION_HEADING } from './record-version.ts'
 import { aboutRoutes } from './routes/about.ts'
 import { decisionRoutes } from './routes/decisions.ts'
 import { gaugeRoutes } from './routes/gauges.ts'
 import { guestLinkRoutes } from './routes/guest-links.ts'
+import { healthRoutes } from './routes/health.ts'
 import { importRoutes } from './routes/imports.ts'
 import { noticeRoutes } from './routes/notices.ts'
 import { partNumberRoutes } from './routes/part-numbers.ts'
@@ -34,6 +39,8 @@ export interface AppParts {
   readonly sampleFolder: string
   /** Folder of the built client. */
   readonly clientFolder: string
+  /** Where it is written down what was asked; nowhere where it is not given. */
+  readonly log?: Logger
   /** What stands between browsers and the server; nothing where it is not given. */
   readonly entrance?: Entrance
   /** Who sends a request; found from its token and its address where it is not given. */
@@ -52,26 +59,18 @@ export function createApp({
   intake,
   sampleFolder,
   clientFolder,
+  log = createLog('silent'),
   entrance = OPEN_ENTRANCE,
   identify = (c) => identifyCaller(c, store, entrance),
 }: AppParts) {
   const app = new Hono()
-  app.use(
-    secureHeaders({
-      contentSecurityPolicy: {
-        defaultSrc: ["'self'"],
-        imgSrc: ["'self'", 'data:', 'blob:'],
-        objectSrc: ["'none'"],
-        baseUri: ["'none'"],
-        formAction: ["'self'"],
-        frameAncestors: ["'none'"],
-      },
-      xFrameOptions: 'DENY',
-    }),
-  )
+  const metrics = createMetrics(store, intake)
+  app.use(requestLog(log), securityHeadings())
   app.use('*', knownNames(entrance))
   app.use('/api/*', sameSite())
+  app.use('/api/*', metrics.measure)
   app.use('/api/*', guard(identify))
+  app.use('/api/*', boundedBodies())
   app.use('/api/*', compress())
   const version = recordVersion(store)
   app.use('/api/*', async (c, next) => {
@@ -89,6 +88,7 @@ export function createApp({
   app.route('/api/part-numbers', reportRoutes(store))
   app.route('/api/reports', reportRecordRoutes(store))
   app.route('/api/reports', guestLinkRoutes(store))
+  app.route('/api', healthRoutes(store, intake, metrics))
   app.route('/api', sessionRoutes(store, entrance))
   app.route('/api/people', peopleRoutes(store))
   app.route('/api/tokens', tokenRoutes(store))

@@ -3,6 +3,7 @@ import { dirname, isAbsolute, join, relative, resolve, sep } from 'node:path'
 import { parseArgs } from 'node:util'
 import { type Entrance, isLoopbackName, LOOPBACK_NAMES, proxyList } from './access/connection.ts'
 import { UsageError } from './cli/terminal.ts'
+import { LOG_LEVELS, type LogLevel } from './log.ts'
 import { locationOf, type StoreLocation } from './store/location.ts'
 
 /** Where everything is kept. */
@@ -21,6 +22,7 @@ export interface Options {
   readonly watch: string | null
   /** What stands between browsers and the server. */
   readonly entrance: Entrance
+  readonly logLevel: LogLevel
   /** Fills an empty database with the sample shop before it opens. */
   readonly sample: boolean
 }
@@ -55,6 +57,7 @@ export function readOptions(args: string[], environment: NodeJS.ProcessEnv): Opt
       isProxy: proxiesOf(listOf(values.proxy ?? environment.AS_SINTERED_PROXY)),
       names: namesOf(host, listOf(values.site ?? environment.AS_SINTERED_SITE)),
     },
+    logLevel: logLevelOf(values['log-level'] ?? environment.AS_SINTERED_LOG_LEVEL ?? 'info'),
     watch: watch === '' ? null : resolve(watch),
     sample: values.sample ?? false,
   }
@@ -71,6 +74,12 @@ export function placeOf(
   const dataFolder = resolve(given.data ?? environment.AS_SINTERED_DATA ?? 'data')
   const database = given.database ?? environment.AS_SINTERED_DATABASE ?? ''
   return { dataFolder, database: locationOf(database || join(dataFolder, 'as-sintered.sqlite')) }
+}
+
+function logLevelOf(given: string): LogLevel {
+  const level = LOG_LEVELS.find((known) => known === given)
+  if (level === undefined) throw new UsageError(`--log-level takes ${LOG_LEVELS.join(', ')}, not "${given}"`)
+  return level
 }
 
 /** Values between commas. */
@@ -126,6 +135,7 @@ function parse(args: string[]) {
         watch: { type: 'string' },
         proxy: { type: 'string' },
         site: { type: 'string' },
+        'log-level': { type: 'string' },
         sample: { type: 'boolean' },
       },
     })

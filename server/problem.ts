@@ -52,11 +52,11 @@ export const answerError: ErrorHandler = (error, c) => {
   if (error instanceof HTTPException) {
     return c.json({ error: { what: error.message, where: null, next: 'Correct the request.' } }, error.status)
   }
-  console.error(error)
+  c.get('log').error({ err: error }, 'failed')
   const problem: Problem = {
     what: 'The server could not do this.',
     where: null,
-    next: 'Nothing was changed. Try again; if it happens again, keep the time and tell whoever runs the server.',
+    next: `Nothing was changed. Try again; if it happens again, tell whoever runs the server, with the number ${c.get('requestId')}.`,
   }
   return c.json({ error: problem }, 500)
 }

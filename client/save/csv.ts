@@ -1,3 +1,5 @@
+import { csvField } from '../../src/words/csv-field.ts'
+
 /** A table as it is shown and saved. Numbers are kept whole; `decimals` says how a column shows them. */
 export interface TableModel {
   readonly caption: string
@@ -25,7 +27,5 @@ export function csvText(table: TableModel): string {
 function field(cell: TableCell): string {
   if (cell === null) return ''
   if (typeof cell === 'number') return String(cell)
-  // Text that a spreadsheet would run as a formula is kept as text by an apostrophe in front.
-  const text = /^[=+@\t\r]|^-(?!\d)/.test(cell) ? `'${cell}` : cell
-  return /[",\r\n]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text
+  return csvField(cell)
 }

@@ -3,6 +3,7 @@ import { matchedRoutes } from 'hono/route'
 import type { Role } from '../contract/access.ts'
 import { ProblemError } from '../problem.ts'
 import type { Caller } from './caller.ts'
+import { isFromThisMachine } from './connection.ts'
 import { isAllowed } from './rights.ts'
 import { type RouteRule, ruleFor } from './route-roles.ts'
 
@@ -21,6 +22,7 @@ export function guard(identify: (c: Context) => Promise<Caller>): MiddlewareHand
       if (method === 'ALL' || !path.startsWith('/api')) continue
       const rule = ruleFor(method, path)
       if (rule === null) throw unlisted(method, path)
+      if (rule.here && isFromThisMachine(c)) continue
       const elsewhere = caller.kind === 'guest' && !rule.open && reportIn(c) !== caller.report
       if (elsewhere || !isAllowed(rule, caller)) throw refusal(rule, caller)
     }

@@ -15,6 +15,8 @@ import type { Role, Scope } from '../contract/access.ts'
  * - `scopes` are those of a machine's token, any one of which will do; without it no machine may call.
  * - `guest: 'report'` opens it to a guest whose link is to the report that the parameter `:report` names.
  * - `open: true` needs no sign-in at all: for signing in, and for whether the server is alive.
+ * - `here: true` needs none at the machine itself, and no proxy between.
+ * - `body: 'a file'` lets the route bound its body by itself; any other is 16 MiB and 30 s at most (bodies.ts).
  *
  * The single user on loopback, where nobody is on record, may call everything that is listed.
  * A route that takes a name for the record gets it from signerOf (signer.ts), never from the body alone.
@@ -27,6 +29,8 @@ export interface RouteRule {
   readonly scopes?: readonly Scope[]
   readonly guest?: 'report'
   readonly open?: true
+  readonly here?: true
+  readonly body?: 'a file'
 }
 
 export interface RouteGroup {
@@ -125,7 +129,7 @@ const TABLE = [
   {
     group: 'Imports',
     routes: [
-      { call: 'POST /api/imports', does: 'Bring a file', roles: BRINGERS, scopes: BRING },
+      { call: 'POST /api/imports', does: 'Bring a file', roles: BRINGERS, scopes: BRING, body: 'a file' },
       { call: 'GET /api/imports', does: 'List imports', roles: EVERY_ROLE, scopes: ['read', 'bring files'] },
       {
         call: 'GET /api/imports/:id{[0-9]+}',
@@ -333,6 +337,7 @@ const TABLE = [
         does: 'Get a report as a file with a logo in its head',
         roles: REPORTERS,
         scopes: REPORT,
+        body: 'a file',
       },
       {
         call: 'GET /api/reports/:report{[0-9]+}/verify',
@@ -361,6 +366,26 @@ const TABLE = [
         does: 'Tell whether a file is a report made here, and still follows',
         roles: EVERY_ROLE,
         scopes: ['read', 'make reports'],
+        body: 'a file',
+      },
+    ],
+  },
+  {
+    group: 'How the server is doing',
+    routes: [
+      { call: 'GET /api/health', does: 'Tell that the server is alive', roles: EVERY_ROLE, open: true },
+      {
+        call: 'GET /api/ready',
+        does: 'Tell whether requests are to be sent here',
+        roles: EVERY_ROLE,
+        open: true,
+      },
+      {
+        call: 'GET /api/metrics',
+        does: 'Read what is measured of the server, in the Prometheus text format',
+        roles: ADMINISTRATOR,
+        scopes: ['read metrics'],
+        here: true,
       },
     ],
   },

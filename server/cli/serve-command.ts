@@ -5,6 +5,7 @@ import { serve } from '@hono/node-server'
 import { isLoopbackName } from '../access/connection.ts'
 import { createApp } from '../app.ts'
 import { createIntake } from '../intake/jobs.ts'
+import { createLog } from '../log.ts'
 import type { Options } from '../options.ts'
 import { locationInWords } from '../store/location.ts'
 import { openStore } from '../store/store.ts'
@@ -13,6 +14,15 @@ import type { Terminal } from './terminal.ts'
 
 /** Milliseconds between two looks at the watched folder. A file is taken in when two of them find it the same. */
 const LOOK_EVERY = 2000
+
+/** Milliseconds for the headings of a request, and for all of it: a large file may come over a slow network. */
+const SERVER_OPTIONS = {
+  headersTimeout: 15_000,
+  requestTimeout: 30 * 60_000,
+  connectionsCheckingInterval: 5000,
+}
+/** Connections at once; more are closed as they come. */
+const MOST_CONNECTIONS = 2000
 
 /** The package's own folder, from dist/node/server/cli as from server/cli. */
 function packageFolder(): string {
@@ -60,12 +70,15 @@ export async function serveCommand(options: Options, terminal: Terminal): Promis
     sampleFolder,
     clientFolder: join(root, 'dist', 'client'),
     entrance: options.entrance,
+    log: createLog(options.logLevel),
   })
-  const server = serve({ fetch: app.fetch, hostname: options.host, port: options.port }, (address) => {
+  const where = { hostname: options.host, port: options.port, serverOptions: SERVER_OPTIONS }
+  const server = serve({ fetch: app.fetch, ...where }, (address) => {
     terminal.out(`as-sintered is at http://${options.host}:${address.port}/`)
     terminal.out(`Data are kept in ${dataFolder}`)
     if ('connection' in database) terminal.out(`The database is ${locationInWords(database)}`)
   })
+  if ('maxConnections' in server) server.maxConnections = MOST_CONNECTIONS
   server.on('error', (error: NodeJS.ErrnoException) => {
     terminal.err(
       error.code === 'EADDRINUSE'

@@ -46,6 +46,8 @@ serve
                        request came from is believed (default: none; environment: AS_SINTERED_PROXY)
   --site NAMES         names under which browsers reach the server, between commas; other names are refused
                        (default: on 127.0.0.1 its own, elsewhere any; environment: AS_SINTERED_SITE)
+  --log-level LEVEL    debug, info, warn, error or silent: what of the requests is logged, as JSON on stderr
+                       (default: info, which leaves out what was only read; environment: AS_SINTERED_LOG_LEVEL)
   --sample             fill an empty database with the sample shop
 
 person add

@@ -1,7 +1,9 @@
 import { createHash, randomUUID } from 'node:crypto'
 import { once } from 'node:events'
+
 import { createReadStream, createWriteStream, existsSync, type ReadStream, rmSync } from 'node:fs'
-import { rm } from 'node:fs/promises'
+import { access, constants, rm, statfs } from 'node:fs/promises'
+
 import { basename, join } from 'node:path'
 import { pipeline } from 'node:stream/promises'
 import type { Worker } from 'node:worker_threads'
@@ -52,6 +54,10 @@ export interface Intake {
   retry(job: string, choices: ImportChoices): Promise<boolean>
   /** A file taken in, byte for byte; null where none has this hash. */
   keptFile(sha256: string): ReadStream | null
+  /** Files that wait or are being taken in. */
+  waiting(): number
+  /** The disk that files are kept on. */
+  disk(): Promise<{ readonly isWritable: boolean; readonly freeBytes: number }>
   /** Stop what is under way and let go of the database. */
   close(): Promise<void>
 }
@@ -254,6 +260,17 @@ export function createIntake({ store, dataFolder, byteLimit = BYTE_LIMIT }: Inta
       if (!/^[0-9a-f]{64}$/.test(sha256)) return null
       const path = join(filesFolder, sha256)
       return existsSync(path) ? createReadStream(path) : null
+    },
+
+    waiting: () => queue.length + (running === null ? 0 : 1),
+
+    async disk() {
+      const isWritable = await access(waitingFolder, constants.W_OK).then(
+        () => true,
+        () => false,
+      )
+      const { bavail, bsize } = await statfs(dataFolder)
+      return { isWritable, freeBytes: bavail * bsize }
     },
 
     async close() {

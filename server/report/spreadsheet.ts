@@ -1,9 +1,7 @@
 import writeXlsxFile from 'write-excel-file/node'
+import { csvField } from '../../src/words/csv-field.ts'
 import type { FiguresTable, TableValue } from './figures-table.ts'
 import { withoutTimes } from './zip-times.ts'
-
-/** Text that a spreadsheet would take for a formula or a command. */
-const RUNS = /^[=+\-@\t\r\n]/
 
 /**
  * The table as CSV after RFC 4180, in UTF-8 with a mark in front, which spreadsheets need. Text that would be run as a
@@ -17,8 +15,7 @@ export function csvOf({ headings, rows }: FiguresTable): string {
 function field(value: TableValue): string {
   if (value === null) return ''
   if (typeof value === 'number') return String(value)
-  const text = RUNS.test(value) ? `'${value}` : value
-  return /[",\r\n]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text
+  return csvField(value)
 }
 
 /** The table as a workbook of one sheet. Every text is a cell of the kind text, which is never run. */

@@ -1,7 +1,6 @@
 import { Readable } from 'node:stream'
 import type { ReadableStream } from 'node:stream/web'
 import { Hono } from 'hono'
-import { streamSSE } from 'hono/streaming'
 import { signed } from '../access/signer.ts'
 import type { ImportProgress, ImportsView } from '../contract/receipt.ts'
 import { importChoices, importId, importQuery, withdrawal } from '../contract/requests.ts'
@@ -9,6 +8,7 @@ import type { Intake } from '../intake/jobs.ts'
 import { notFound, ProblemError } from '../problem.ts'
 import type { Store } from '../store/store.ts'
 import { WITHDRAWABLE } from '../store/withdrawals.ts'
+import { eventStream } from './event-streams.ts'
 import { validated } from './validated.ts'
 
 /** Imports that a list shows at most. */
@@ -78,7 +78,7 @@ export function importRoutes(store: Store, intake: Intake) {
     .get('/jobs/:job/progress', (c) => {
       const job = c.req.param('job')
       progressOf(intake, job)
-      return streamSSE(
+      return eventStream(
         c,
         (stream) =>
           new Promise<void>((resolve) => {

@@ -1,7 +1,7 @@
 import { Hono } from 'hono'
-import { streamSSE } from 'hono/streaming'
 import type { RecordVersion } from '../record-version.ts'
 import type { Store } from '../store/store.ts'
+import { eventStream } from './event-streams.ts'
 
 /** Milliseconds between two looks at the record: commits of other processes to a file are heard in no other way. */
 const LOOK_EVERY = 1000
@@ -18,7 +18,7 @@ const AGAIN_AFTER = 50
 export function noticeRoutes(store: Store, version: RecordVersion) {
   return new Hono().get('/', (c) => {
     const heard = c.req.header('last-event-id') ?? null
-    return streamSSE(c, async (stream) => {
+    return eventStream(c, async (stream) => {
       let told = heard
       let changed = true
       let quiet = 0

@@ -72,7 +72,7 @@ export function reportRoutes(store: Store) {
             line({ report: await make((done, all) => line({ done, all })) })
           } catch (error) {
             const problem = problemOf(error)
-            if (!(problem instanceof ProblemError)) console.error(error)
+            if (!(problem instanceof ProblemError)) c.get('log').error({ err: error }, 'failed')
             line({
               error:
                 problem instanceof ProblemError

@@ -2,7 +2,7 @@ import { type Kysely, type Selectable, sql } from 'kysely'
 import type { Build, FurnaceLoad } from '../../src/domain/build.ts'
 import type { Cell, Stage } from '../../src/domain/cell.ts'
 import type { Characteristic } from '../../src/domain/characteristic.ts'
-import type { ImportSummary, Receipt } from '../contract/receipt.ts'
+import type { ImportSummary, ImportVerdict, Receipt } from '../contract/receipt.ts'
 import type { PartNumber, PartNumberSummary, TimelineBuild, TracedValue } from '../contract/views.ts'
 import { type DecisionReads, decisionReads } from './decision-reads.ts'
 import { type DistributionReads, distributionReads } from './distribution-reads.ts'
@@ -54,6 +54,15 @@ export interface Reads
   cellsOf(characteristicId: number, stage: Stage): Promise<Cell[]>
   /** Values of one characteristic in one build, by serial number in natural order, then replicate. */
   values(characteristicId: number, buildId: number, stage: Stage): Promise<TracedValue[]>
+  /** How many imports ended in which way, and with how many rows. */
+  importTotals(): Promise<
+    {
+      readonly verdict: ImportVerdict
+      readonly imports: number
+      readonly taken: number
+      readonly refused: number
+    }[]
+  >
   /** Newest first. */
   imports(limit: number): Promise<ImportSummary[]>
   receipt(importId: number): Promise<Receipt | null>
@@ -271,6 +280,25 @@ export function reads(engine: Engine): Reads {
 
     async imports(limit) {
       return (await importSummaries(db).orderBy('import.id', 'desc').limit(limit).execute()).map(summaryOf)
+    },
+
+    async importTotals() {
+      const rows = await db
+        .selectFrom('import')
+        .select((eb) => [
+          'verdict',
+          eb.fn.countAll().as('imports'),
+          eb.fn.sum('rows_taken').as('taken'),
+          eb.fn.sum('rows_refused').as('refused'),
+        ])
+        .groupBy('verdict')
+        .execute()
+      return rows.map(({ verdict, imports, taken, refused }) => ({
+        verdict,
+        imports: Number(imports),
+        taken: Number(taken),
+        refused: Number(refused),
+      }))
     },
 
     async receipt(importId) {

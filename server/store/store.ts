@@ -2,6 +2,7 @@ import type { Engine, Manner } from './engine.ts'
 import { UnrecordedWriteError } from './errors.ts'
 import { kept } from './kept.ts'
 import type { StoreLocation } from './location.ts'
+import { SCHEMA_VERSION, schemaVersion } from './migrate.ts'
 import { openEngine } from './open-engine.ts'
 import { type PlaceReads, placeReads } from './places.ts'
 import { type Reads, reads } from './reads.ts'
@@ -44,6 +45,8 @@ export interface Store extends Reads, PlaceReads, ShrinkageReads {
    * @returns how to stop it
    */
   onChange(listener: () => void): () => void
+  /** Whether its tables are those of this program. @throws whatever keeps the database from answering */
+  isCurrent(): Promise<boolean>
   close(): Promise<void>
 }
 
@@ -75,6 +78,7 @@ export async function openStore(location: StoreLocation): Promise<Store> {
     partsBySerial: (partNumberId, serials) => engine.partsBySerial(partNumberId, serials),
     version: () => engine.version(),
     onChange: (listener) => engine.onChange(listener),
+    isCurrent: async () => (await schemaVersion(engine.db)) === SCHEMA_VERSION,
     async close() {
       await last
       await engine.close()

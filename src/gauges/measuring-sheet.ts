@@ -1,5 +1,6 @@
 import { ArgumentError } from '../errors.ts'
 import { type RandomSource, randomSource } from '../numbers/random-source.ts'
+import { csvField } from '../words/csv-field.ts'
 
 /** One reading to be taken. */
 export interface SheetLine {
@@ -66,7 +67,7 @@ export function sheetCsv(lines: readonly SheetLine[], plan: number): string {
     '',
   ])
   return [['study_plan', 'order', 'trial', 'inspector', 'part', 'value'], ...rows]
-    .map((row) => `${row.map(quoted).join(',')}\r\n`)
+    .map((row) => `${row.map(csvField).join(',')}\r\n`)
     .join('')
 }
 
@@ -80,8 +81,4 @@ function shuffled<T>(items: readonly T[], random: RandomSource): T[] {
     order[j] = kept
   }
   return order
-}
-
-function quoted(text: string): string {
-  return /[",\r\n]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text
 }

@@ -36,6 +36,11 @@ afterAll(async () => {
   rmSync(folder, { recursive: true })
 })
 
+/** Connections come from another machine. */
+const ELSEWHERE = {
+  incoming: { socket: { remoteAddress: '192.0.2.7', remotePort: 9, remoteFamily: 'IPv4' } },
+}
+
 /** A request to a route, with something in the place of every parameter; names nothing that is on record. */
 async function call(route: string): Promise<Response> {
   const [method, path] = route.split(' ') as [string, string]
@@ -47,6 +52,7 @@ async function call(route: string): Promise<Response> {
     method === 'POST' || method === 'PUT'
       ? { method, body: '{}', headers: { 'Content-Type': 'application/json' } }
       : { method },
+    ELSEWHERE,
   )
   // What is read of an event stream would never end.
   if (!(answer.headers.get('Content-Type') ?? '').startsWith('application/json')) await answer.body?.cancel()

@@ -16,6 +16,7 @@ describe('options of serving', () => {
     expect(readOptions([], {})).toEqual({
       place: { dataFolder: resolve('data'), database: { file: resolve('data/as-sintered.sqlite') } },
       host: '127.0.0.1',
+      logLevel: 'info',
       entrance: { isProxy: expect.any(Function), names: new Set(['localhost', '127.0.0.1', '[::1]']) },
       port: 4180,
       watch: null,
