@@ -265,7 +265,7 @@ export function createIntake({ store, dataFolder, byteLimit = BYTE_LIMIT }: Inta
     waiting: () => queue.length + (running === null ? 0 : 1),
 
     async disk() {
-      const isWritable = await access(waitingFolder, constants.W_OK).then(
+      const isWritable = await access(dataFolder, constants.W_OK).then(
         () => true,
         () => false,
       )
