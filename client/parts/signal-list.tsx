@@ -37,7 +37,7 @@ export function SignalList({ view, drift, onOpen }: SignalListProps) {
                 ? label(stretch.first)
                 : `${label(stretch.first)} to ${label(stretch.last)}`}
             </button>
-            {`, ${panels.get(stretch.lead.panel)}: ${stretchWords(view, stretch)}${answeredWords(view, stretch)} `}
+            {`, ${panels.get(stretch.lead.panel)}: ${stretchWords(view, stretch)}${answeredWords(view, stretch)}${gaugeWords(view, stretch)} `}
             <Actions
               items={[
                 {
@@ -72,6 +72,13 @@ function stretchWords({ chart, signalWords }: ChartView, { lead, signals }: Stre
   return (
     named.slice(0, NAMED).join('; ') + (more > 0 ? `; and ${more} more, all in the table of figures` : '')
   )
+}
+
+/** What a change of gauge where the stretch begins says of it. */
+function gaugeWords({ chart, gaugeWords: words }: ChartView, { first, signals }: Stretch): string {
+  const own = signals.find((signal) => signal.points[0] === first)
+  const said = own === undefined ? null : (words[chart.signals.indexOf(own)] ?? null)
+  return said === null ? '' : ` ${said}`
 }
 
 /** By which findings the signals of a stretch are answered, if all of them are. */

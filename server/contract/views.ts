@@ -65,6 +65,8 @@ export interface ChartView {
   readonly signalWords: readonly string[]
   /** Number of the finding that answers each signal, parallel to `chart.signals`; null where none does. */
   readonly answers: readonly (number | null)[]
+  /** What a change of gauge says of each signal that begins at one, parallel to `chart.signals`; null for the others. */
+  readonly gaugeWords: readonly (string | null)[]
   readonly study: StudyView
   /** What is left out of it. */
   readonly exclusions: readonly ExclusionView[]

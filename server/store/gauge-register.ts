@@ -1,4 +1,5 @@
 import type { Kysely } from 'kysely'
+import type { Stage } from '../../src/domain/cell.ts'
 import type { Unit } from '../../src/domain/characteristic.ts'
 import type { Signed } from './decision-reads.ts'
 import { StaleDecisionError } from './decision-writes.ts'
@@ -51,6 +52,12 @@ export interface RegisteredGauge {
 export interface GaugeRegisterReads {
   /** All gauges that anything on record names, in order of their identities. */
   gauges(): Promise<RegisteredGauge[]>
+  /** Names of the gauges that measured a characteristic in these builds, by identity of the build. */
+  gaugesOfBuilds(
+    characteristicId: number,
+    stage: Stage,
+    buildIds: readonly number[],
+  ): Promise<ReadonlyMap<number, readonly string[]>>
 }
 
 export interface GaugeRegisterWrites {
@@ -65,9 +72,31 @@ export interface GaugeRegisterWrites {
   gaugesOnRecord(): Promise<RegisteredGauge[]>
 }
 
+/** Parameters to one statement stay below the least limit of the dialects. */
+const AT_ONCE = 500
+
 export function gaugeRegisterReads(db: Kysely<Schema>): GaugeRegisterReads {
   return {
     gauges: () => register(db),
+
+    async gaugesOfBuilds(characteristicId, stage, buildIds) {
+      const gauges = new Map<number, string[]>()
+      for (let i = 0; i < buildIds.length; i += AT_ONCE) {
+        const rows = await db
+          .selectFrom('cell')
+          .innerJoin('measurement', 'measurement.cell_id', 'cell.id')
+          .innerJoin('gauge', 'gauge.id', 'measurement.gauge_id')
+          .where('cell.characteristic_id', '=', characteristicId)
+          .where('cell.stage', '=', stage)
+          .where('cell.build_id', 'in', buildIds.slice(i, i + AT_ONCE))
+          .select(['cell.build_id', 'gauge.name'])
+          .distinct()
+          .orderBy('gauge.name')
+          .execute()
+        for (const { build_id, name } of rows) gauges.set(build_id, [...(gauges.get(build_id) ?? []), name])
+      }
+      return gauges
+    },
   }
 }
 

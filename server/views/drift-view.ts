@@ -1,6 +1,8 @@
 import { buildChart } from '../../src/charts/chart.ts'
+import type { ChartModel } from '../../src/charts/model.ts'
 import type { Cell, Stage } from '../../src/domain/cell.ts'
 import type { Characteristic } from '../../src/domain/characteristic.ts'
+import { gaugeChanges, gaugeChangeWords, signalBeginnings } from '../../src/gauges/gauge-changes.ts'
 import { answerTo } from '../../src/overview/answers.ts'
 import { buildOverview } from '../../src/overview/build-overview.ts'
 import { chartWords } from '../../src/words/chart-words.ts'
@@ -87,15 +89,23 @@ async function computeChart(
       own,
     ),
   )
+  const gaugeWords = await gaugeWordsOf(store, characteristic, stage, chart)
+  const { headline, grounds } = chartWords(characteristic, chart, answers)
+  const open = gaugeWords.find((words, i) => words !== null && answers[i] === null)
   return {
     partNumber,
     characteristic,
     stage,
     builds: chart.subgroups.map((subgroup) => byId.get(subgroup.buildId) as TimelineBuild),
     chart,
-    ...chartWords(characteristic, chart, answers),
+    headline,
+    grounds:
+      open === undefined || open === null
+        ? grounds
+        : [{ text: `A signal stands unanswered. ${open} ` }, ...grounds],
     signalWords: chart.signals.map(testWords),
     answers,
+    gaugeWords,
     study: await studyView(store, characteristic, onRecord, builds),
     exclusions: exclusionViews(
       studies.exclusions.filter((record) => record.characteristicId === characteristic.id),
@@ -103,4 +113,21 @@ async function computeChart(
       builds,
     ),
   }
+}
+
+/** What a change of gauge says of each signal; null for those that begin at none. Only the builds where signals begin are read. */
+async function gaugeWordsOf(
+  store: Store,
+  characteristic: Characteristic,
+  stage: Stage,
+  chart: ChartModel,
+): Promise<(string | null)[]> {
+  const beginnings = signalBeginnings(chart).flatMap((beginning) => beginning ?? [])
+  const buildOf = (i: number) => chart.subgroups[i]?.buildId as number
+  const gauges = await store.gaugesOfBuilds(characteristic.id, stage, [...new Set(beginnings.map(buildOf))])
+  const changes = gaugeChanges(chart, (i) => gauges.get(buildOf(i)) ?? [])
+  return chart.signals.map((_, i) => {
+    const change = changes.find(({ signal }) => signal === i)
+    return change === undefined ? null : gaugeChangeWords(change)
+  })
 }

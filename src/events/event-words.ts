@@ -1,4 +1,5 @@
 import type { Characteristic } from '../domain/characteristic.ts'
+import { COMPARE } from '../gauges/gauge-changes.ts'
 import { capitalise, countWord, formatNumber, meanDecimals, valueDecimals } from '../words/format.ts'
 import type { Phrase, Sentence } from '../words/sentence.ts'
 import type { Estimate, EventMember, ProcessEvent } from './event.ts'
@@ -174,6 +175,7 @@ function groundsWords(input: EventWordsInput): Sentence {
     }
   } else {
     words.push(...causeWords(input))
+    if (beganAtGauge(input)) words.push(`Where the gauge changes, ${COMPARE}`)
     const first = event.plausible[0] as number
     const last = event.plausible[event.plausible.length - 1] as number
     if (first !== last) {
@@ -198,6 +200,11 @@ function causeWords({ event, ranked }: EventWordsInput): string[] {
   return [
     `What changed there: ${changeWords(first)} accounts for ${part} of it${also.length === 0 ? '.' : `; also ${also.join(', ')}.`}`,
   ]
+}
+
+/** Whether a change of gauge may account for it, or one gauge alone shows it. */
+function beganAtGauge({ event, ranked }: EventWordsInput): boolean {
+  return event.confinedTo?.condition === 'gauge' || ranked.some(({ condition }) => condition === 'gauge')
 }
 
 function changeWords({ condition, from, to }: RankedCondition): string {

@@ -52,9 +52,10 @@ export const GAUGE_STUDY_SETTINGS: GaugeStudySettings = {
 /**
  * How much of what readings scatter is the gauge's doing: analysis of a study of parts, inspectors and repeated
  * readings. Balanced crossed studies by analysis of variance, with modified large sample intervals; all others by
- * restricted maximum likelihood, with profile likelihood intervals. Simulated, the former hold 94 to 97 % of the time
- * where 95 % is stated; the latter, with three inspectors, 89 to 90 % for what inspectors add and for the gauge as a
- * whole, and 94 to 97 % for the rest (tests/reference/gauges/coverage.csv). One inspector, or a machine, leaves out what
+ * restricted maximum likelihood, with profile likelihood intervals that allow for few inspectors (see `estimateDf`).
+ * Simulated, the former hold 94 to 97 % of the time where 95 % is stated; the latter, with two and three inspectors, 94
+ * to 97 % for repeated readings, inspectors, interaction and the gauge as a whole, and up to 99 % for parts, total and
+ * share, and for inspectors whose parts are nested (tests/reference/gauges/coverage.csv). One inspector, or a machine, leaves out what
  * inspectors add. Whatever the readings do not tell is null, and `shortfalls` says why.
  *
  * Sources: AIAG, Measurement Systems Analysis, fourth edition (2010), chapter III, section B (from memory);

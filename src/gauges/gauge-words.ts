@@ -100,10 +100,7 @@ function categoriesWords({ categories }: GaugeStudy): Phrase[] {
   return [{ text: `It ${groups}${enough}.` }]
 }
 
-/** With fewer inspectors than this, likelihood intervals of what they add are known to be too short. */
-const FEW_INSPECTORS = 6
-
-function methodWords({ method, interaction, layout, components, inspectors }: GaugeStudy): Phrase[] {
+function methodWords({ method, interaction, layout, components }: GaugeStudy): Phrase[] {
   if (Object.values(components).every((component) => component === null)) return []
   const intervals =
     method === 'analysis of variance'
@@ -116,12 +113,7 @@ function methodWords({ method, interaction, layout, components, inspectors }: Ga
       : interaction === 'kept'
         ? '; the interaction of parts and inspectors is kept'
         : '; no interaction of parts and inspectors is counted'
-  const short = method === 'restricted maximum likelihood' && components.inspector !== null
-  const doubt =
-    short && inspectors.length < FEW_INSPECTORS
-      ? '; with so few inspectors the intervals of inspectors and gauge are somewhat too short'
-      : ''
-  return [{ text: `${capitalise(intervals)}${parts}${kept}${doubt}.` }]
+  return [{ text: `${capitalise(intervals)}${parts}${kept}.` }]
 }
 
 function standOutWords(characteristic: Characteristic, { what, name, how, size, p }: StandOut): string {

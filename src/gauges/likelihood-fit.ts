@@ -41,8 +41,8 @@ const FARTHEST = 28
 
 /**
  * Fits the components and gives profile likelihood intervals of functions of them: all values at which the restricted
- * likelihood, the components otherwise chosen best, is not significantly lower than at its maximum, by chi-square with
- * one degree of freedom.
+ * likelihood, the components otherwise chosen best, is not significantly lower than at its maximum (see
+ * `allowedDeviance`; ratios by chi-square with one degree of freedom).
  *
  * Which components are best at a value t of the function g is found without solving g = t: the minimum of
  * deviance + pull (ln g − s)² is, whatever s, the least deviance at the value that g takes there, and s is moved until

@@ -151,6 +151,7 @@ export function chartFixture(designator: string, count = 60): ChartView {
     ...chartWords(characteristic, chart),
     signalWords: chart.signals.map(testWords),
     answers: chart.signals.map(() => null),
+    gaugeWords: [],
     study: {
       version: 0,
       tests: DEFAULT_STUDY.tests,

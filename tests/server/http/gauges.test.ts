@@ -1,5 +1,7 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import type { GaugePlanView, GaugeStudyView, GaugesView, GaugeView } from '../../../server/contract/gauges.ts'
+import type { Report } from '../../../server/contract/report.ts'
+import type { CapabilityView, ChartView } from '../../../server/contract/views.ts'
 import { GAUGE_EXAMPLE } from '../../../src/evidence/data/gauge-example.ts'
 import { plain } from '../../../src/words/sentence.ts'
 import { type RunningServer, startServer } from '../../tools/running-server.ts'
@@ -249,5 +251,62 @@ describe('a plan', () => {
     expect(((await answer.json()) as { error: { what: string } }).error.what).toBe(
       'Two parts have the same name.',
     )
+  })
+})
+
+describe('the gauge in what other pages say', () => {
+  const PART = '/api/part-numbers/HB-204/C'
+  /** Thirty builds of four parts of 10 lug height; from the 25th on another gauge, which reads 0.03 higher. */
+  const rows = Array.from({ length: 30 }, (_, build) =>
+    Array.from({ length: 4 }, (_, part) => {
+      const late = build >= 24
+      const value = 9 + 0.004 * ((build * 7 + part * 5) % 9) - 0.016 + (late ? 0.03 : 0)
+      const name = `B${String(build + 1).padStart(2, '0')}`
+      return `HB-204,C,${name}-${part},${name},10,${value.toFixed(3)},sintered,${late ? 'CMM' : 'caliper 3'}`
+    }),
+  ).flat()
+
+  beforeAll(async () => {
+    const builds = Array.from(
+      { length: 30 },
+      (_, i) => `B${String(i + 1).padStart(2, '0')},2026-08-${String(i + 1).padStart(2, '0')}`,
+    )
+    await server.bring('builds.csv', `build,printed_at\n${builds.join('\n')}\n`)
+    const receipt = await server.bring(
+      'values.csv',
+      `part_number,revision,serial,build,characteristic,value,stage,gauge\n${rows.join('\n')}\n`,
+    )
+    if (receipt.verdict !== 'taken') throw new Error(JSON.stringify(receipt))
+  })
+
+  it('is taken out of Ppk beside the plain one', async () => {
+    const view = await get<CapabilityView>(`${PART}/capability?stage=sintered&required=1.33&confidence=0.95`)
+    const [row] = view.corrected
+    const plainPpk = view.rows.find(({ characteristic }) => characteristic.designator === '10')?.ppk
+    expect(row?.ppk.plain).toEqual(plainPpk)
+    const { gaugeShare, corrected } = row?.ppk ?? { gaugeShare: Number.NaN, corrected: null }
+    // By the formula: plain over the root of one less the gauge's share of the variance.
+    expect(corrected?.value).toBeCloseTo((plainPpk?.value ?? 0) / Math.sqrt(1 - gaugeShare), 12)
+  })
+
+  it('stands in the report, with what its values prove', async () => {
+    const { content } = await get<Report>(
+      `${PART}/report?stage=sintered&required=1.33&confidence=0.95&format=json`,
+    )
+    const gauge = content.characteristics[0]?.gauge
+    expect(gauge?.expanded).toBeGreaterThan(0)
+    const counts = Object.values(gauge?.conformity ?? {})
+    expect(counts.reduce((sum, count) => sum + count, 0)).toBe(120)
+  })
+
+  it('is named where a signal begins at a change of it', async () => {
+    const view = await get<ChartView>(`${PART}/characteristics/10/chart?stage=sintered`)
+    const at = view.chart.signals.findIndex(
+      ({ points }) => view.chart.subgroups[points[0] ?? 0]?.label === 'B25',
+    )
+    expect(view.gaugeWords[at]).toBe(
+      'It begins where the gauge changed from caliper 3 to CMM: measure some of the same parts with both before the process is blamed.',
+    )
+    expect(plain(view.grounds)).toContain('the gauge changed from caliper 3 to CMM')
   })
 })

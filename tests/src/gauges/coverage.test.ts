@@ -1,10 +1,56 @@
+import { readFileSync } from 'node:fs'
 import { describe, expect, it } from 'vitest'
+import { chiSquareQuantile, chiSquareUpperQuantile } from '../../../src/distributions/chi-square.ts'
 import { balancedModel, balancedSquares } from '../../../src/gauges/balanced-analysis.ts'
+import { gaugeStudy } from '../../../src/gauges/gauge-study.ts'
 import { studyTable } from '../../../src/gauges/readings.ts'
 import { balancedEstimates } from '../../../src/gauges/study-estimates.ts'
 import type { StudyFigure } from '../../../src/gauges/study-model.ts'
 import { normalSource } from '../run-length/simulation.ts'
 import { drawStudy } from './readings.ts'
+
+describe('95 % intervals of likelihood studies, simulated once (tests/reference/gauges/coverage.ts)', () => {
+  const [head, ...rows] = readFileSync(
+    new URL('../../reference/gauges/coverage.csv', import.meta.url),
+    'utf8',
+  )
+    .trim()
+    .split('\n')
+    .map((line) => line.split(','))
+  const at = (name: string) => head?.indexOf(name) as number
+  const crossed = rows.filter(([method]) => method === 'restricted maximum likelihood')
+
+  it.each(['repeatability', 'inspector', 'interaction', 'gauge'])(
+    '%s: 93 to 97 %%, as far as the runs tell',
+    (name) => {
+      expect(crossed).toHaveLength(4)
+      for (const row of crossed) {
+        const coverage = Number(row[at(name)])
+        expect(coverage).toBeGreaterThan(0.93)
+        // One standard error of 300 runs at 97 % is 1 %.
+        expect(coverage).toBeLessThan(0.98)
+      }
+    },
+  )
+})
+
+describe('limits by degrees of freedom', () => {
+  it('are those by chi-square for a plain variance, whatever its degrees of freedom', () => {
+    // Five parts measured unevenly by a machine that scatters as they do: repeatability has 9 degrees of freedom.
+    const normal = normalSource(91)
+    const sd = { part: 0, inspector: 0, interaction: 0, repeatability: 1 }
+    const readings = drawStudy(5, 1, 3, sd, normal).slice(1)
+    const table = studyTable(readings)
+    const within = table.cells.reduce((sum, { moments }) => sum + moments.m2, 0)
+    const { components } = gaugeStudy(
+      // Parts far apart leave repeatability to the scatter inside them.
+      readings.map((reading, i) => ({ ...reading, value: reading.value + 1e4 * Math.floor((i + 1) / 3) })),
+    )
+    const { lower, upper } = components.repeatability?.sd ?? { lower: Number.NaN, upper: null }
+    expect(lower ** 2 / (within / chiSquareUpperQuantile(0.025, 9))).toBeCloseTo(1, 3)
+    expect((upper ?? Number.NaN) ** 2 / (within / chiSquareQuantile(0.025, 9))).toBeCloseTo(1, 3)
+  })
+})
 
 describe('95 % intervals of 1,500 made-up studies of ten parts, three inspectors and three trials', () => {
   const sd = { part: 1, inspector: 0.3, interaction: 0.3, repeatability: 0.25 }

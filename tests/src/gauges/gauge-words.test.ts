@@ -54,11 +54,11 @@ describe('the verdict on a gauge', () => {
     expect(gaugeWords(bore, coarse).headline).toContainEqual({ text: 'too coarse', role: 'mark' })
   })
 
-  it('owns up to short intervals where few inspectors measured unevenly', () => {
+  it('says by which method components and intervals were found', () => {
     expect(plain(gaugeWords(bore, gaugeStudy(GAUGE_EXAMPLE.slice(1))).grounds)).toContain(
-      'somewhat too short',
+      'By restricted maximum likelihood, intervals by profile likelihood',
     )
-    expect(plain(gaugeWords(bore, study).grounds)).not.toContain('too short')
+    expect(plain(gaugeWords(bore, study).grounds)).toContain('By analysis of variance')
   })
 
   it('cannot be said without readings, and says why', () => {
