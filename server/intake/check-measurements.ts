@@ -77,19 +77,19 @@ export class MeasurementChecker implements RowChecker {
   }
 
   get outOfSpecification(): number {
-    return this.#out.outOfSpecification
+    return this.#out.conformity.outOfSpecification
   }
 
   get nonconforming(): readonly Nonconforming[] {
-    return this.#out.nonconforming
+    return this.#out.conformity.nonconforming
   }
 
   get nearLimits(): readonly Nonconforming[] {
-    return this.#out.nearLimits
+    return this.#out.conformity.nearLimits
   }
 
   get insideUncertainty(): number | null {
-    return this.#out.insideUncertainty
+    return this.#out.conformity.insideUncertainty
   }
 
   get couldConvertUnits(): boolean {
