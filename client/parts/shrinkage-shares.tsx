@@ -1,17 +1,21 @@
 import type { SharesView, ShrinkageView } from '../../server/contract/shrinkage.ts'
 import type { Axis } from '../../src/domain/characteristic.ts'
+import { PlaceEffectsMap } from '../../src/figures/place-effects-map.tsx'
 import { SharesChart, sharesWords } from '../../src/figures/shares-chart.tsx'
+import type { PlaceEffects } from '../../src/shrinkage/place-effects.ts'
+import { varianceWords } from '../../src/shrinkage/variance-sources.ts'
 import { formatCount } from '../../src/words/format.ts'
 import { useResource } from '../data/resource.ts'
 import { sharesAddress } from '../data/shrinkage-addresses.ts'
-import { sharesTable } from '../words/shrinkage-tables.ts'
+import { placesTable, sharesTable } from '../words/shrinkage-tables.ts'
 import { Reading } from './notice.tsx'
 import { StillFigure } from './still-figure.tsx'
 
 /** What the variance of shrinkage goes with. */
 export function Shares({ view, axis }: { view: ShrinkageView; axis: Axis }) {
   const resource = useResource<SharesView>(sharesAddress(view.partNumber))
-  const shares = resource.value?.axes.find((each) => each.axis === axis)?.shares ?? []
+  const own = resource.value?.axes.find((each) => each.axis === axis) ?? null
+  const shares = own?.shares ?? []
   return (
     <section>
       <h2>{`What the variance along ${axis} goes with`}</h2>
@@ -39,6 +43,28 @@ export function Shares({ view, axis }: { view: ShrinkageView; axis: Axis }) {
               table={() => sharesTable(resource.value as SharesView)}
               from={[resource.value, axis]}
             />
+          )}
+          {own !== null && own.sources.length > 0 && <p>{varianceWords(axis, own.sources)}</p>}
+          {own !== null && own.places !== null && (
+            <>
+              <p class="quiet">
+                {`Lasting effects of the places of ${formatCount(own.places.parts)} parts, all kinds at once, each drawn towards the mean by as much as its parts leave it in doubt.`}
+              </p>
+              <StillFigure
+                name="places"
+                title={`${view.partNumber.number} rev ${view.partNumber.revision}, size along ${axis} by place`}
+                draw={(palette, width) => (
+                  <PlaceEffectsMap
+                    places={own.places as PlaceEffects}
+                    width={Math.min(width, 1000)}
+                    palette={palette}
+                    label={`Lasting effects of place in plan, height and tray on size along ${axis}`}
+                  />
+                )}
+                table={() => placesTable(own)}
+                from={[own]}
+              />
+            </>
           )}
         </>
       )}

@@ -9,9 +9,10 @@ import type {
 import type { ScaleFactors } from '../../src/domain/build.ts'
 import type { Axis } from '../../src/domain/characteristic.ts'
 import { shareVerdict } from '../../src/figures/shares-chart.tsx'
+import type { PlaceName } from '../../src/shrinkage/place-effects.ts'
 import type { Prediction } from '../../src/shrinkage/predict.ts'
 import type { Along, SizeTerms } from '../../src/shrinkage/terms.ts'
-import { characteristicTitle } from '../../src/words/format.ts'
+import { characteristicTitle, formatNumber } from '../../src/words/format.ts'
 import { signalWords } from '../../src/words/signal.ts'
 import type { TableModel } from '../save/csv.ts'
 import { unitText } from './quantities.ts'
@@ -146,6 +147,39 @@ export function sharesTable({ axes }: SharesView): TableModel {
       ]),
     ),
   }
+}
+
+/** Lasting effects of places along one axis, with where the variance comes from. */
+export function placesTable({ axis, places, sources }: SharesView['axes'][number]): TableModel {
+  const share = (kind: string) => sources.find(({ source }) => source === kind)?.share ?? null
+  return {
+    caption: `Lasting effects of places on size along ${axis}`,
+    columns: [
+      words('kind'),
+      words('place'),
+      figures('parts', 0),
+      figures('effect, %', 4),
+      figures('standard error', 4),
+      figures('share of variance of its kind, %', 1),
+    ],
+    rows: (places?.components ?? []).flatMap(({ kind, effects }) =>
+      effects.map(({ place, parts, value, standardError }) => [
+        kind,
+        placeText(place),
+        parts,
+        100 * value,
+        100 * standardError,
+        share(kind) === null ? null : 100 * (share(kind) as number),
+      ]),
+    ),
+  }
+}
+
+function placeText(place: PlaceName): string {
+  const span = ([low, high]: readonly [number, number]) =>
+    `${formatNumber(low, 0)} to ${formatNumber(high, 0)} mm`
+  if ('tray' in place) return place.tray.trim()
+  return 'z' in place ? `z ${span(place.z)}` : `x ${span(place.x)}, y ${span(place.y)}`
 }
 
 export function predictionsTable(predictions: readonly Prediction[]): TableModel {

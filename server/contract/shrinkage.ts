@@ -10,10 +10,12 @@ import type { ExpectedSize } from '../../src/shrinkage/expected-sizes.ts'
 import type { AxisVariation } from '../../src/shrinkage/fit.ts'
 import type { GreenLimits } from '../../src/shrinkage/green-limits.ts'
 import type { Outcome } from '../../src/shrinkage/outcome.ts'
+import type { PlaceEffects } from '../../src/shrinkage/place-effects.ts'
 import type { Prediction } from '../../src/shrinkage/predict.ts'
 import type { ProblemWords } from '../../src/shrinkage/problem-words.ts'
 import type { ExplainedShare } from '../../src/shrinkage/shares.ts'
 import type { Along, Sense, SizeTerms } from '../../src/shrinkage/terms.ts'
+import type { VarianceSource } from '../../src/shrinkage/variance-sources.ts'
 import type { Sentence } from '../../src/words/sentence.ts'
 import type { Signature } from './decisions.ts'
 import type { PartNumber, TimelineBuild } from './views.ts'
@@ -173,7 +175,15 @@ export interface PredictionView {
 
 /** GET /api/part-numbers/:number/:revision/shrinkage/shares */
 export interface SharesView {
-  readonly axes: readonly { readonly axis: Axis; readonly shares: readonly ExplainedShare[] }[]
+  readonly axes: readonly {
+    readonly axis: Axis
+    /** One condition at a time. */
+    readonly shares: readonly ExplainedShare[]
+    /** All at once; empty where nothing is fitted. */
+    readonly sources: readonly VarianceSource[]
+    /** Null where no places are recorded. */
+    readonly places: PlaceEffects | null
+  }[]
   /** What of the single values stands behind places and trays. */
   readonly sample: {
     readonly builds: number

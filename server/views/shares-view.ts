@@ -1,6 +1,8 @@
 import { partDeviations } from '../../src/shrinkage/part-deviations.ts'
+import { placeEffects } from '../../src/shrinkage/place-effects.ts'
 import { type BuildConditions, explainedShares } from '../../src/shrinkage/shares.ts'
 import { AXES } from '../../src/shrinkage/terms.ts'
+import { varianceSources } from '../../src/shrinkage/variance-sources.ts'
 import type { SharesView } from '../contract/shrinkage.ts'
 import type { PartNumber } from '../contract/views.ts'
 import { kept } from '../store/kept.ts'
@@ -28,13 +30,17 @@ export function sharesView(store: Store, partNumber: PartNumber): Promise<Shares
       }),
     )
     return {
-      axes: AXES.map((axis) => ({
-        axis,
-        shares:
-          fit.overall[axis] === null
-            ? []
-            : explainedShares(fit, axis, conditions, partDeviations(values, terms, axis)),
-      })),
+      axes: AXES.map((axis) => {
+        if (fit.overall[axis] === null) return { axis, shares: [], sources: [], places: null }
+        const parts = partDeviations(values, terms, axis)
+        const places = placeEffects(parts)
+        return {
+          axis,
+          shares: explainedShares(fit, axis, conditions, parts),
+          sources: varianceSources(fit, axis, places),
+          places,
+        }
+      }),
       sample: { builds: latest.length, ofBuilds: builds.length, values: values.length, most: MOST_VALUES },
     }
   })

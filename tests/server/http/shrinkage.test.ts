@@ -14,6 +14,7 @@ import type { Problem } from '../../../server/problem.ts'
 import { studentUpperQuantile } from '../../../src/distributions/student.ts'
 import { DEFAULT_ADJUSTMENT } from '../../../src/shrinkage/adjustment.ts'
 import { offsetEffect } from '../../../src/shrinkage/aim.ts'
+import type { PlaceName } from '../../../src/shrinkage/place-effects.ts'
 import { plain } from '../../../src/words/sentence.ts'
 import { lastReceipt, type RunningServer, startServer } from '../../tools/running-server.ts'
 
@@ -196,6 +197,20 @@ describe('shares of variance', () => {
       'tray',
     ])
     expect(shares.sample.values).toBeGreaterThan(5000)
+    for (const { axis, sources, places } of shares.axes) {
+      expect(sources.reduce((sum, { share }) => sum + share, 0)).toBeCloseTo(1, 12)
+      // The generator lets size change by −0.06 % along Z over the height of the bed, by +0.05 % along X over its length.
+      const along = places?.components.find(
+        ({ kind }) => kind === (axis === 'Z' ? 'height in bed' : 'place in plan'),
+      )
+      const at = (place: PlaceName) =>
+        'z' in place ? place.z[0] : 'x' in place ? (axis === 'X' ? place.x[0] : place.y[0]) : 0
+      const effects = (along?.effects ?? []).toSorted((a, b) => at(a.place) - at(b.place))
+      const rise = (effects.at(-1)?.value ?? 0) - (effects[0]?.value ?? 0)
+      expect(Math.sign(rise), axis).toBe(axis === 'Z' ? -1 : 1)
+      expect(Math.abs(rise), axis).toBeGreaterThan(0.0001)
+      expect(Math.abs(rise), axis).toBeLessThan(0.0008)
+    }
     expect(shares.sample.values).toBeLessThanOrEqual(shares.sample.most)
   })
 })
