@@ -14,6 +14,7 @@ import { GaugeStudyPage } from './pages/gauge-study.tsx'
 import { GaugesPage } from './pages/gauges.tsx'
 import { GuidePage } from './pages/guide.tsx'
 import { IntakePage } from './pages/intake.tsx'
+import { InterfacePage } from './pages/interface.tsx'
 import { PartNumbersPage } from './pages/part-numbers.tsx'
 import { PeoplePage } from './pages/people.tsx'
 import { PlanStudyPage } from './pages/plan-study.tsx'
@@ -74,6 +75,7 @@ function Shop() {
           <Route path="/record/reports" component={ReportsPage} />
           <Route path="/record/people" component={PeoplePage} />
           <Route path="/record/tokens" component={TokensPage} />
+          <Route path="/interface" component={InterfacePage} />
           <Route path="/account" component={AccountPage} />
           <Route path="/record/:id" component={ImportPage} />
           <Route default component={NowherePage} />

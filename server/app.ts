@@ -9,9 +9,11 @@ import { guard } from './access/guard.ts'
 import { identify as identifyCaller } from './access/identify.ts'
 import { knownNames, sameSite } from './access/same-site.ts'
 import { securityHeadings } from './access/security-headings.ts'
+import type { OpenApiDocument } from './contract/openapi.ts'
 import type { Intake } from './intake/jobs.ts'
 import { createLog, requestLog } from './log.ts'
 import { createMetrics } from './metrics.ts'
+import { openApiDocument } from './openapi.ts'
 import { answerError, answerNotFound } from './problem.ts'
 import { recordVersion, VERSION_HEADING } from './record-version.ts'
 import { aboutRoutes } from './routes/about.ts'
@@ -95,6 +97,11 @@ export function createApp({
   app.route('/api/gauges', gaugeRoutes(store))
   app.route('/api/imports', importRoutes(store, intake))
   app.route('/api/notices', noticeRoutes(store, version))
+  let description: OpenApiDocument | null = null
+  app.get('/api/openapi.json', (c) => {
+    description ??= openApiDocument(app.routes)
+    return c.json(description)
+  })
   app.all('/api/*', answerNotFound)
   app.use('*', compress(), serveStatic({ root: clientFolder }))
   // Addresses of pages are the client's own: every one of them opens the same document.

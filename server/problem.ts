@@ -2,15 +2,11 @@ import type { Hook } from '@hono/zod-validator'
 import type { Context, Env, ErrorHandler, NotFoundHandler } from 'hono'
 import { HTTPException } from 'hono/http-exception'
 import type { ContentfulStatusCode } from 'hono/utils/http-status'
+import type { Problem } from './contract/problem.ts'
 import { FileProblemError } from './intake/faults.ts'
 import { BusyDatabaseError } from './store/errors.ts'
 
-/** What every refused request is answered with: what is wrong, where, and what to do next. */
-export interface Problem {
-  readonly what: string
-  readonly where: string | null
-  readonly next: string
-}
+export type { Problem } from './contract/problem.ts'
 
 /** An error whose text is meant for the person who asked. */
 export class ProblemError extends Error {

@@ -1,9 +1,6 @@
-/** What the server answers a request with that it cannot do. */
-export interface Problem {
-  readonly what: string
-  readonly where: string | null
-  readonly next: string
-}
+import type { Problem } from '../../server/contract/problem.ts'
+
+export type { Problem }
 
 /** A request that came to nothing: refused by the server (`status` is its answer) or never heard (`status` is null). */
 export class RequestError extends Error {

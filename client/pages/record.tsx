@@ -45,6 +45,9 @@ export function RecordPage() {
           <p>
             <a href="/record/evidence">Are the statistics right? Published figures, recomputed here</a>
           </p>
+          <p>
+            <a href="/interface">The interface for programs: every call, and who may make it</a>
+          </p>
           <AdministratorWays />
           {imports.length > 0 && <ImportsTable imports={imports} caption="Imports, newest first" />}
         </>

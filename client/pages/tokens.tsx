@@ -38,7 +38,7 @@ export function TokensPage() {
             </h1>
             <p class="grounds">
               A measuring machine or a script sends its token with each request, and what it does goes on
-              record under the token’s name. <a href="/guide/interface">What there is to call</a>
+              record under the token’s name. <a href="/interface">What there is to call</a>
             </p>
           </header>
           {shown !== null && (

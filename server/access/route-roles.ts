@@ -18,6 +18,8 @@ import type { Role, Scope } from '../contract/access.ts'
  * - `here: true` needs none at the machine itself, and no proxy between.
  * - `body: 'a file'` lets the route bound its body by itself; any other is 16 MiB and 30 s at most (bodies.ts).
  *
+ * - `answers` is the media type of the answer where it is not JSON.
+ *
  * The single user on loopback, where nobody is on record, may call everything that is listed.
  * A route that takes a name for the record gets it from signerOf (signer.ts), never from the body alone.
  * Schemas are checked by `validated` (server/routes/validated.ts), which puts them into the description too.
@@ -31,6 +33,7 @@ export interface RouteRule {
   readonly open?: true
   readonly here?: true
   readonly body?: 'a file'
+  readonly answers?: string
 }
 
 export interface RouteGroup {
@@ -123,7 +126,13 @@ const TABLE = [
         scopes: ['read', 'bring files', 'make reports'],
       },
       { call: 'POST /api/sample-shop', does: 'Take in the sample shop', roles: ADMINISTRATOR },
-      { call: 'GET /api/notices', does: 'Be told of every change', roles: EVERY_ROLE, scopes: READ },
+      {
+        call: 'GET /api/notices',
+        does: 'Be told of every change',
+        roles: EVERY_ROLE,
+        scopes: READ,
+        answers: 'text/event-stream',
+      },
     ],
   },
   {
@@ -140,6 +149,7 @@ const TABLE = [
       {
         call: 'GET /api/imports/:id{[0-9]+}/file',
         does: 'Get the file as it was brought',
+        answers: 'application/octet-stream',
         roles: EVERY_ROLE,
         scopes: READ,
       },
@@ -158,6 +168,7 @@ const TABLE = [
       {
         call: 'GET /api/imports/jobs/:job/progress',
         does: 'Follow how far a file has come',
+        answers: 'text/event-stream',
         roles: BRINGERS,
         scopes: BRING,
       },
@@ -309,6 +320,7 @@ const TABLE = [
       {
         call: 'GET /api/gauges/plans/:plan{[0-9]+}/sheet',
         does: 'Get the measuring sheet of a plan',
+        answers: 'text/csv',
         roles: EVERY_ROLE,
         scopes: READ,
       },
@@ -320,6 +332,7 @@ const TABLE = [
       {
         call: `GET ${PART}/report`,
         does: 'Make a report for a look, keeping nothing',
+        answers: '*/*',
         roles: EVERY_ROLE,
         scopes: ['read', 'make reports'],
       },
@@ -328,6 +341,7 @@ const TABLE = [
       {
         call: 'GET /api/reports/:report{[0-9]+}/file',
         does: 'Get a report as a file',
+        answers: '*/*',
         roles: EVERY_ROLE,
         scopes: ['read', 'make reports'],
         guest: 'report',
@@ -335,6 +349,7 @@ const TABLE = [
       {
         call: 'POST /api/reports/:report{[0-9]+}/file',
         does: 'Get a report as a file with a logo in its head',
+        answers: '*/*',
         roles: REPORTERS,
         scopes: REPORT,
         body: 'a file',
@@ -373,6 +388,7 @@ const TABLE = [
   {
     group: 'How the server is doing',
     routes: [
+      { call: 'GET /api/openapi.json', does: 'Read this description', roles: EVERY_ROLE, open: true },
       { call: 'GET /api/health', does: 'Tell that the server is alive', roles: EVERY_ROLE, open: true },
       {
         call: 'GET /api/ready',
@@ -383,6 +399,7 @@ const TABLE = [
       {
         call: 'GET /api/metrics',
         does: 'Read what is measured of the server, in the Prometheus text format',
+        answers: 'text/plain',
         roles: ADMINISTRATOR,
         scopes: ['read metrics'],
         here: true,

@@ -9,7 +9,10 @@ import type { DoubtKind } from './receipt.ts'
 const stage = z.enum(STAGES as ['green', 'sintered', 'finished']).default('sintered')
 
 /** A switch in an address: "true" or "false". */
-const flag = z.stringbool({ truthy: ['true'], falsy: ['false'] }).default(false)
+const flag = z
+  .stringbool({ truthy: ['true'], falsy: ['false'] })
+  .default(false)
+  .meta({ enum: ['true', 'false'] })
 
 /** PostgreSQL keeps no NUL in a text, and no name needs one. */
 const withoutNul = (text: string) => !text.includes('\0')
