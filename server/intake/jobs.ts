@@ -1,19 +1,17 @@
-import { createHash, randomUUID } from 'node:crypto'
+import { randomUUID } from 'node:crypto'
 import { once } from 'node:events'
 
-import { createReadStream, createWriteStream, existsSync, type ReadStream, rmSync } from 'node:fs'
-import { access, constants, rm, statfs } from 'node:fs/promises'
+import { createReadStream, existsSync, type ReadStream, rmSync } from 'node:fs'
+import { access, constants, statfs } from 'node:fs/promises'
 
 import { basename, join } from 'node:path'
-import { pipeline } from 'node:stream/promises'
 import type { Worker } from 'node:worker_threads'
 import type { FileProblem, ImportChoices, ImportProgress, Receipt } from '../contract/receipt.ts'
 import type { Store } from '../store/store.ts'
 import { blankReceipt } from './blank-receipt.ts'
-import { FileProblemError } from './faults.ts'
 import type { Order, Report, TakeFile, TakeFolder, Withdraw } from './messages.ts'
 import { openOwnFolder } from './own-folder.ts'
-import type { WaitingFile } from './take-in.ts'
+import { receive } from './receive.ts'
 import { startWorker } from './worker-thread.ts'
 
 export interface IntakeOptions {
@@ -294,46 +292,6 @@ export function createIntake({ store, dataFolder, byteLimit = BYTE_LIMIT }: Inta
 
 function atFirst(job: string, fileName: string, bytesTotal: number): ImportProgress {
   return { job, fileName, state: 'waiting', bytesRead: 0, bytesTotal, rowsRead: 0, receipt: null }
-}
-
-/** Write the file to disk as it comes, taking its hash on the way. */
-async function receive(
-  body: AsyncIterable<Uint8Array>,
-  path: string,
-  fileName: string,
-  byteLimit: number,
-): Promise<WaitingFile> {
-  const hash = createHash('sha256')
-  let bytes = 0
-  const written = createWriteStream(path)
-  try {
-    await pipeline(
-      body,
-      async function* (chunks: AsyncIterable<Uint8Array>) {
-        for await (const chunk of chunks) {
-          bytes += chunk.length
-          if (bytes > byteLimit) throw tooLarge(byteLimit)
-          hash.update(chunk)
-          yield chunk
-        }
-      },
-      written,
-    )
-  } catch (error) {
-    // A file that is still being opened would be there again after it was removed.
-    if (!written.closed) await new Promise<void>((resolve) => written.once('close', () => resolve()))
-    await rm(path, { force: true })
-    throw error
-  }
-  return { path, fileName, bytes, sha256: hash.digest('hex'), isOurs: true }
-}
-
-function tooLarge(byteLimit: number): FileProblemError {
-  return new FileProblemError(
-    `The file is larger than ${Math.floor(byteLimit / 1024 ** 2).toLocaleString('en')} MiB, which is the most that is taken at once.`,
-    null,
-    'Split it by build, with the headings above each piece, and bring the pieces.',
-  )
 }
 
 /** The receipt of a job that the worker has none for. */

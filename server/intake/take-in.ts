@@ -1,27 +1,18 @@
 import { rm } from 'node:fs/promises'
-import type {
-  FileKind,
-  ImportChoices,
-  Receipt,
-  ReceiptColumn,
-  RefusedRow,
-  Remedy,
-} from '../contract/receipt.ts'
+import type { FileKind, ImportChoices, Receipt, ReceiptColumn, Remedy } from '../contract/receipt.ts'
 import type { RememberedLayout } from '../store/layouts.ts'
 import type { Store } from '../store/store.ts'
 import type { Writer } from '../store/writer.ts'
 import { blankReceipt } from './blank-receipt.ts'
-import { CharacteristicChecker } from './check-characteristics.ts'
-import { buildChecker, furnaceLoadChecker } from './check-conditions.ts'
-import { GaugeRegisterChecker } from './check-gauge-register.ts'
-import { GaugeStudyChecker } from './check-gauge-study.ts'
-import { MeasurementChecker, ROWS_AT_ONCE } from './check-measurements.ts'
+import { ROWS_AT_ONCE } from './check-measurements.ts'
+import { checkerOf } from './checker-of.ts'
 import { bytesOf, type Encoding, EncodingFinder, isPacked } from './decode.ts'
 import type { Dialect } from './dialect.ts'
 import type { Doubts } from './doubts.ts'
 import { Draft } from './draft.ts'
-import { CancelledError, type Fault, FileProblemError, shortened } from './faults.ts'
+import { CancelledError, FileProblemError, shortened } from './faults.ts'
 import { keepFile, sync } from './keep-file.ts'
+import { knownNames } from './known-names.ts'
 import type { Layout } from './layout.ts'
 import { type ChartedNow, chartedNow, newSignals } from './new-signals.ts'
 import { Notes } from './notes.ts'
@@ -30,12 +21,12 @@ import { openQif, type QifFile } from './qif/qif-file.ts'
 import { TableFile } from './read-table.ts'
 import { readingOf, roleInWords } from './reading-of.ts'
 import { dialectInWords, readingNotes, rememberedNotes } from './reading-words.ts'
-import { type LateFault, own, type Readers, type RowChecker } from './row-checker.ts'
-import type { KnownNames } from './shapes/find-grid.ts'
+import { Refusals } from './refusals.ts'
+import type { Readers, RowChecker } from './row-checker.ts'
 import type { TallRows } from './shapes/grid.ts'
 import { TimeReader } from './times.ts'
-import { type Uncertainties, uncertaintiesOnRecord } from './uncertainties.ts'
-import { MEANING_IN_WORDS, type Meaning } from './vocabulary.ts'
+import { uncertaintiesOnRecord } from './uncertainties.ts'
+import { MEANING_IN_WORDS } from './vocabulary.ts'
 
 /** A file that lies ready to be taken in. */
 export interface WaitingFile {
@@ -57,9 +48,6 @@ export interface TakeInOptions {
   /** True to leave out which signals the file causes on charts. */
   readonly withoutSignals?: boolean
 }
-
-/** Refused rows after which reading on helps nobody. */
-const MOST_REFUSED = 100_000
 
 /** Identities to set aside for a file: about one to a row. */
 const BYTES_TO_A_ROW = 32
@@ -130,7 +118,8 @@ class Reading {
   #fingerprint = ''
   readonly #options: TakeInOptions
   readonly #blank: Receipt
-  readonly #refused: RefusedRow[] = []
+  /** Null until it is known where in the file its fields stand. */
+  #refusals: Refusals | null = null
   #encoding: Encoding | null = null
   #packed = false
   #dialect: Dialect | null = null
@@ -179,6 +168,7 @@ class Reading {
       const rows =
         table === null ? qifRows(this.#qif as QifFile) : table.rows(await this.#findLayout(table, draft))
       const dialect = this.#dialect as Dialect
+      this.#refusals = new Refusals(dialect, this.#layout)
       this.#readers = {
         columns: dialect.columns,
         numbers: new NumberReader(dialect.delimiter, dialect.decimalMark, this.#layout?.grouped),
@@ -229,7 +219,7 @@ class Reading {
       this.#chartedBefore = await chartedNow(this.#store, checker.partNumbers)
       this.#touched = checker.partNumbers
     }
-    this.#note(await checker.finish())
+    ;(this.#refusals as Refusals).addAll(await checker.finish())
     this.#stopIfCancelled()
     return await this.#conclude(writer, draft, checker, notes, importId)
   }
@@ -237,7 +227,7 @@ class Reading {
   /** What is known so far, as a refusal. */
   receipt(): Receipt {
     const dialect = this.#dialect
-    const refused = [...this.#refused].sort((a, b) => a.line - b.line)
+    const refused = this.#refusals?.rows() ?? []
     return {
       ...this.#blank,
       kind: dialect?.columns.kind ?? null,
@@ -342,8 +332,9 @@ class Reading {
 
   async #checkAll(tall: TallRows, checker: RowChecker): Promise<void> {
     const { rows, lines, fields } = tall
+    const refusals = this.#refusals as Refusals
     this.#rowsRead += tall.faults.length
-    this.#note(tall.faults)
+    refusals.addAll(tall.faults)
     for (let start = 0; start < rows.length; start += ROWS_AT_ONCE) {
       const piece = rows.length <= ROWS_AT_ONCE ? rows : rows.slice(start, start + ROWS_AT_ONCE)
       await checker.prepare(piece)
@@ -351,50 +342,13 @@ class Reading {
         const [line, position] = [lines[start + i] as number, fields[start + i] as number]
         const fault = checker.check(piece[i] as readonly string[], line, position)
         this.#rowsRead++
-        if (fault !== null) this.#refuse(line, position, fault)
+        if (fault !== null) refusals.add(line, position, fault)
       }
-      this.#note(await checker.advance())
+      refusals.addAll(await checker.advance())
       this.#stopIfCancelled()
       this.#options.onProgress?.('reading', this.#bytesRead, this.#rowsRead)
     }
     for (const row of tall.missing) checker.checkMissing(row)
-  }
-
-  #note(faults: readonly LateFault[]): void {
-    for (const { line, position, fault } of faults) this.#refuse(line, position ?? 0, fault)
-  }
-
-  /** Where in the file the field with this meaning stands, for a value in the column `position`. */
-  #placeOf(meaning: Meaning | null, position: number): { column: string | null; position?: number } {
-    if (meaning === null) return { column: null }
-    const { headings, meanings } = (this.#dialect as Dialect).columns
-    const grid = this.#layout?.found?.grid
-    if (grid === undefined) {
-      const index = meanings.indexOf(meaning)
-      return index < 0 ? { column: null } : { column: headings[index] as string, position: index + 1 }
-    }
-    const own = grid.rowFields.find((rowField) => rowField.meaning === meaning)
-    const ofColumn = grid.valueColumns.find(({ index }) => index + 1 === position)
-    const isOfValue = meaning === 'value' || meaning === 'deviation' || ofColumn?.properties.has(meaning)
-    if (own === undefined && !isOfValue) return { column: MEANING_IN_WORDS[meaning] }
-    const index = isOfValue || own === undefined ? position - 1 : own.index
-    return { column: grid.headings[index] || `column ${index + 1}`, position: index + 1 }
-  }
-
-  #refuse(line: number, position: number, { meaning, value, reason }: Fault): void {
-    this.#refused.push({
-      line,
-      ...this.#placeOf(meaning, position),
-      value: own(shortened(value)),
-      reason,
-    })
-    if (this.#refused.length >= MOST_REFUSED) {
-      throw new FileProblemError(
-        `${MOST_REFUSED.toLocaleString('en')} rows cannot be taken in, so reading was stopped on line ${line}.`,
-        `line ${line}`,
-        'Look at the first refused rows, correct the file as a whole, and bring it again.',
-      )
-    }
   }
 
   #stopIfCancelled(): void {
@@ -410,7 +364,7 @@ class Reading {
       doubts: summary.doubts.map((doubt) =>
         doubt.position === null || doubt.position === 0
           ? { ...doubt, position: null }
-          : { ...doubt, column: this.#placeOf('value', doubt.position).column },
+          : { ...doubt, column: (this.#refusals as Refusals).placeOf('value', doubt.position).column },
       ),
     }
   }
@@ -424,8 +378,9 @@ class Reading {
   ): Promise<Receipt> {
     const receipt = this.receipt()
     const { doubts } = checker
-    const rowsTaken = this.#rowsRead - this.#refused.length - (doubts?.leftOut ?? 0)
-    if (this.#refused.length > 0 && (!this.#choices.takeGoodRows || rowsTaken === 0)) {
+    const rowsRefused = receipt.refused.length
+    const rowsTaken = this.#rowsRead - rowsRefused - (doubts?.leftOut ?? 0)
+    if (rowsRefused > 0 && (!this.#choices.takeGoodRows || rowsTaken === 0)) {
       const remedies: Remedy[] = []
       if (rowsTaken > 0) remedies.push('take-good-rows')
       if (checker.couldConvertUnits) remedies.push('convert-units')
@@ -438,7 +393,7 @@ class Reading {
       // The rows themselves are in the store now.
       ...(receipt.reading === undefined ? {} : { reading: { ...receipt.reading, rows: [] } }),
       importId,
-      verdict: this.#refused.length === 0 ? 'taken' : 'taken-in-part',
+      verdict: rowsRefused === 0 ? 'taken' : 'taken-in-part',
       rowsTaken,
       notes: [...receipt.notes, ...notes.all()],
       partNumbers: [...checker.partNumbers].map((id) => {
@@ -463,52 +418,6 @@ class Reading {
     await writer.concludeImport(importRow(taken), [...checker.partNumbers])
     await this.#remember(writer)
     return taken
-  }
-}
-
-function checkerOf(
-  kind: FileKind,
-  writer: Writer,
-  draft: Draft,
-  notes: Notes,
-  readers: Readers,
-  choices: ImportChoices,
-  importId: number,
-  uncertainties: Uncertainties | null,
-): RowChecker {
-  switch (kind) {
-    case 'measurements':
-      return new MeasurementChecker(writer, draft, notes, readers, choices, importId, uncertainties)
-    case 'characteristics':
-      return new CharacteristicChecker(writer, draft, notes, readers, choices)
-    case 'builds':
-      return buildChecker(writer, draft, notes, readers)
-    case 'furnace-loads':
-      return furnaceLoadChecker(writer, draft, notes, readers)
-    case 'gauge-study':
-      return new GaugeStudyChecker(writer, draft, notes, readers, choices, importId)
-    case 'gauges':
-      return new GaugeRegisterChecker(writer, draft, notes, readers, choices)
-  }
-}
-
-/** What is on record, as the search for a layout asks for it. */
-function knownNames(draft: Draft): KnownNames {
-  return {
-    isCharacteristic: (text, partNumber) =>
-      draft
-        .entriesOf(partNumber)
-        .some(({ byDesignator, byName }) => byDesignator.has(text) || byName.has(text)),
-    partNumbersWith: (texts) => [
-      ...new Set(
-        draft
-          .entriesOf(null)
-          .filter(({ byDesignator, byName }) =>
-            texts.every((text) => byDesignator.has(text) || byName.has(text)),
-          )
-          .map(({ row }) => row.number),
-      ),
-    ],
   }
 }
 
