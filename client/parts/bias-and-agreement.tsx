@@ -72,7 +72,7 @@ export function AgreementSection({
             agreement={result}
             gauges={gauges}
             unit={unit}
-            decimals={valueDecimals(view.characteristic)}
+            decimals={meanDecimals(view.characteristic)}
             width={Math.min(width, 1000)}
             palette={palette}
             label={`Differences of ${gauges[0]} and ${gauges[1]} over the size of the part`}

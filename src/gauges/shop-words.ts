@@ -56,7 +56,12 @@ function headline(characteristics: readonly MeasuredCharacteristic[], subject: s
   const said = told.flatMap(({ verdict, count }, i): Phrase[] => [
     { text: i === 0 ? '' : i === told.length - 1 ? ' and ' : ', ' },
     { text: verdict, role: verdict === 'too coarse' ? 'mark' : 'strong' },
-    { text: ` for ${countWord(count)}${i === 0 ? ` of ${countOf(total, 'characteristic')}` : ''}` },
+    {
+      text:
+        total === 1
+          ? ' for the one characteristic'
+          : ` for ${countWord(count)}${i === 0 ? ` of ${countOf(total, 'characteristic')}` : ''}`,
+    },
   ])
   return [
     { text: `${subject} ` },
