@@ -19,6 +19,7 @@ const LANGUAGES = [
     build: 'Build',
     characteristic: 'Characteristic',
     value: 'Actual',
+    date: 'Date',
     nominal: 'Nominal',
     upper: 'Upper limit',
     lower: 'Lower limit',
@@ -31,6 +32,7 @@ const LANGUAGES = [
     build: 'Baujob',
     characteristic: 'Merkmal',
     value: 'Istwert',
+    date: 'Messdatum',
     nominal: 'Sollwert',
     upper: 'Obere Grenze',
     lower: 'Untere Grenze',
@@ -43,6 +45,7 @@ const LANGUAGES = [
     build: 'Fabrication',
     characteristic: 'Repère',
     value: 'Valeur mesurée',
+    date: 'Date de mesure',
     nominal: 'Cote nominale',
     upper: 'Limite supérieure',
     lower: 'Limite inférieure',
@@ -55,6 +58,7 @@ const LANGUAGES = [
     build: 'Stampa',
     characteristic: 'Quota',
     value: 'Valore misurato',
+    date: 'Data misura',
     nominal: 'Valore nominale',
     upper: 'Limite superiore',
     lower: 'Limite inferiore',
@@ -67,6 +71,7 @@ const LANGUAGES = [
     build: 'Fabricación',
     characteristic: 'Cota',
     value: 'Valor medido',
+    date: 'Fecha de medición',
     nominal: 'Valor nominal',
     upper: 'Límite superior',
     lower: 'Límite inferior',
@@ -82,7 +87,7 @@ const recipe = fc.record({
   language: fc.constantFrom(...LANGUAGES),
   delimiter: fc.constantFrom(',', ';', '\t', '|'),
   decimal: fc.constantFrom('.', ','),
-  newline: fc.constantFrom('\n', '\r\n', '\r'),
+  newline: fc.constantFrom('\n', '\r\n', '\r', 'mixed'),
   encoding: fc.constantFrom('utf8', 'utf8-bom', 'utf16le', 'utf16le-bom', 'utf16be-bom', 'windows-1252'),
   packed: fc.boolean(),
   quoted: fc.boolean(),
@@ -90,6 +95,11 @@ const recipe = fc.record({
   limits: fc.boolean(),
   unitBehind: fc.boolean(),
   comment: fc.boolean(),
+  /** A remark with a line end inside it, where rows have room for one. */
+  remark: fc.boolean(),
+  date: fc.constantFrom('none', 'year first', 'dotted', 'month named'),
+  /** Thousands, with a mark between them where that says which mark it is. */
+  large: fc.boolean(),
   parts: fc.integer({ min: 2, max: 8 }),
   characteristics: fc.integer({ min: 2, max: 5 }),
   offs: fc.array(fc.integer({ min: -40, max: 40 }), { minLength: 40, maxLength: 40 }),
@@ -119,7 +129,9 @@ type Damage = typeof damage extends fc.Arbitrary<infer T> ? T : never
 export const awkwardFile: fc.Arbitrary<AwkwardFile> = fc.tuple(recipe, damage).map(([how, damaged]) => {
   const { text, says } = write(how)
   const plain = encode(
-    damaged.how === 'shuffled' ? shuffled(text, how.newline, damaged.seed) : text,
+    damaged.how === 'shuffled'
+      ? shuffled(text, how.newline === 'mixed' ? '\n' : how.newline, damaged.seed)
+      : text,
     how.encoding,
   )
   const whole = how.packed ? gzipSync(plain) : plain
@@ -134,9 +146,29 @@ function write(how: Recipe): { text: string; says: [string, string, number][] } 
   const { language: words, delimiter, decimal, shape } = how
   // Three decimals behind a comma, between commas, may be thousands: nobody can tell.
   const mark = delimiter === ',' ? '.' : decimal
-  const number = (value: number) => value.toFixed(3).replace('.', mark)
+  const number = (value: number) => {
+    const [whole, decimals] = value.toFixed(3).split('.') as [string, string]
+    // A mark that is also the delimiter needs quotation marks, and space is nobody's decimal mark.
+    const grouped = whole.length > 3 ? `${whole.slice(0, -3)} ${whole.slice(-3)}` : whole
+    return `${grouped}${mark}${decimals}`
+  }
+  const day = (p: number) => {
+    const two = (n: number) => String(n).padStart(2, '0')
+    switch (how.date) {
+      case 'none':
+        return []
+      case 'year first':
+        return [`2026-03-${two(1 + p)} 08:${two(p)}`]
+      case 'dotted':
+        return [`${two(1 + p)}.03.2026 08:${two(p)}`]
+      case 'month named':
+        return [`${1 + p} Mar 2026`]
+    }
+  }
+  const dateWord = how.date === 'none' ? [] : [words.date]
+  const remark = (text: string) => (how.remark ? [text] : [])
   const cell = (text: string) => {
-    const needs = text.includes(delimiter) || text.includes('"')
+    const needs = text.includes(delimiter) || text.includes('"') || text.includes('\n')
     return how.quoted || needs ? `"${text.replaceAll('"', '""')}"` : text
   }
   const line = (...cells: readonly string[]) =>
@@ -144,7 +176,7 @@ function write(how: Recipe): { text: string; says: [string, string, number][] } 
   const part = `P-${how.number}`
   const serials = Array.from({ length: how.parts }, (_, i) => `S${how.number}-${i + 1}`)
   const names = Array.from({ length: how.characteristics }, (_, i) => `Dim ${String.fromCharCode(65 + i)}`)
-  const nominal = (c: number) => 12 + 7 * c
+  const nominal = (c: number) => (how.large ? 1200 : 12) + 7 * c
   const value = (p: number, c: number) =>
     nominal(c) + (how.offs[(p * 5 + c) % how.offs.length] as number) / 1000
   const shown = (p: number, c: number) => number(value(p, c)) + (how.unitBehind ? ' mm' : '')
@@ -165,13 +197,25 @@ function write(how: Recipe): { text: string; says: [string, string, number][] } 
           words.serial,
           words.characteristic,
           ...(how.limits ? limitWords : []),
+          ...dateWord,
+          ...remark('Xyz'),
           words.value,
         ),
       )
       serials.forEach((serial, p) => {
         names.forEach((name, c) => {
           lines.push(
-            line(part, 'A', `B${how.number}`, serial, name, ...(how.limits ? limits(c) : []), shown(p, c)),
+            line(
+              part,
+              'A',
+              `B${how.number}`,
+              serial,
+              name,
+              ...(how.limits ? limits(c) : []),
+              ...day(p),
+              ...remark(c === 1 ? 'taken\n"twice"' : ''),
+              shown(p, c),
+            ),
           )
         })
       })
@@ -207,7 +251,8 @@ function write(how: Recipe): { text: string; says: [string, string, number][] } 
         })
       })
   }
-  return { text: lines.join(how.newline) + how.newline, says }
+  const ends = how.newline === 'mixed' ? ['\n', '\r\n', '\r'] : [how.newline]
+  return { text: lines.map((text, i) => text + ends[i % ends.length]).join(''), says }
 }
 
 function encode(text: string, encoding: Recipe['encoding']): Buffer {
