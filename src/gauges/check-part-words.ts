@@ -25,10 +25,9 @@ export function checkPartWords(
       text: ` ${capitalise(testWords(signal))}${PANELS[signal.panel]}, from ${subgroups[signal.points[0] ?? 0]?.label ?? '–'}.`,
     })),
   ]
-  const first = signals.reduce<number | null>((least, { points }) => {
-    const begins = points[0] ?? null
-    return begins !== null && (least === null || begins < least) ? begins : least
-  }, null)
+  // A point beyond its limits says when; a run on the other side of a centre that it has drawn away would say too early.
+  const lead = signals.find(({ test }) => test === 'beyond-three-sigma') ?? signals[0]
+  const first = lead?.points[0] ?? null
   if (first === null) {
     return {
       headline: [
