@@ -1,7 +1,7 @@
 import { randomUUID } from 'node:crypto'
 import type { Context, MiddlewareHandler } from 'hono'
-import { routePath } from 'hono/route'
 import { type DestinationStream, destination, type Logger, pino } from 'pino'
+import { matchedRule } from './access/matched-rule.ts'
 
 export const LOG_LEVELS = ['debug', 'info', 'warn', 'error', 'silent'] as const
 export type LogLevel = (typeof LOG_LEVELS)[number]
@@ -71,7 +71,7 @@ export function requestLog(log: Logger): MiddlewareHandler {
       {
         method: c.req.method,
         path: c.req.path.slice(0, LONGEST),
-        route: routePath(c, -1),
+        route: matchedRule(c)?.call ?? null,
         status,
         ms: Math.round((performance.now() - begun) * 10) / 10,
         caller: callerOf(c),

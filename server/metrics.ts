@@ -1,7 +1,6 @@
 import type { MiddlewareHandler } from 'hono'
-import { matchedRoutes } from 'hono/route'
 import { collectDefaultMetrics, Gauge, Histogram, Registry } from 'prom-client'
-import { ruleFor } from './access/route-roles.ts'
+import { matchedRule } from './access/matched-rule.ts'
 import type { Intake } from './intake/jobs.ts'
 import { openEventStreams } from './routes/event-streams.ts'
 import type { Store } from './store/store.ts'
@@ -74,10 +73,7 @@ export function createMetrics(store: Store, intake: Intake): Metrics {
       const end = durations.startTimer()
       await next()
       // Only routes that are listed: addresses made up by a stranger must not become labels.
-      const rule = matchedRoutes(c)
-        .map((route) => ruleFor(route.method, route.path))
-        .find((found) => found !== null)
-      const [method = 'other', route = 'other'] = rule?.call.split(' ') ?? []
+      const [method = 'other', route = 'other'] = matchedRule(c)?.call.split(' ') ?? []
       end({ method, route, status: c.res.status })
     },
   }

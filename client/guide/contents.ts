@@ -20,5 +20,6 @@ export const GUIDE: readonly GuideEntry[] = [
   { slug: 'figures', title: 'How the figures are computed', load: () => import('./figures.md') },
   { slug: 'reports', title: 'Reports for a customer', load: () => import('./reports.md') },
   { slug: 'scale', title: 'When the shop grows', load: () => import('./scale.md') },
+  { slug: 'security', title: 'Security', load: () => import('./security.md') },
   { slug: 'care', title: 'Care', load: () => import('./care.md') },
 ]

@@ -4,6 +4,7 @@ import type { GaugeEntryView, GaugeView } from '../../server/contract/gauges.ts'
 import type { Characteristic } from '../../src/domain/characteristic.ts'
 import { formatNumber } from '../../src/words/format.ts'
 import { unitText } from '../../src/words/unit.ts'
+import { CALLS } from '../data/calls.ts'
 import { onDecided } from '../data/decide.ts'
 import { GAUGES_PAGE, gaugeAddress, PLAN_PAGE } from '../data/gauge-addresses.ts'
 import { useResource } from '../data/resource.ts'
@@ -62,6 +63,7 @@ function Gauge({ view }: { view: GaugeView }) {
           items={[
             {
               label: entry === null ? 'Enter it in the register' : 'Say something new of it',
+              needs: CALLS.enterGauge,
               form: (close) => (
                 <GaugeEntryForm
                   key={entry?.version ?? 0}

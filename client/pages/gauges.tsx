@@ -1,6 +1,7 @@
 import { useEffect } from 'preact/hooks'
 import type { GaugeRow, GaugesView, MeasuredRow, PlanRow } from '../../server/contract/gauges.ts'
 import { capitalise, countWord } from '../../src/words/format.ts'
+import { CALLS } from '../data/calls.ts'
 import { onDecided } from '../data/decide.ts'
 import {
   GAUGES_ADDRESS,
@@ -91,6 +92,7 @@ function Gauges({ view }: { view: GaugesView }) {
             items={[
               {
                 label: 'Enter a gauge',
+                needs: CALLS.enterGauge,
                 form: (close) => <GaugeEntryForm name={null} entry={null} places={places} onClose={close} />,
               },
             ]}

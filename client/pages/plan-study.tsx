@@ -4,6 +4,7 @@ import type { GaugeChoicesView, GaugePlanView } from '../../server/contract/gaug
 import { expectedHalfWidth, planStudy, type StudyAim } from '../../src/gauges/plan-study.ts'
 import { planWords } from '../../src/gauges/plan-words.ts'
 import { formatNumber } from '../../src/words/format.ts'
+import { CALLS } from '../data/calls.ts'
 import { send, tellDecided } from '../data/decide.ts'
 import {
   GAUGE_CHOICES_ADDRESS,
@@ -15,6 +16,7 @@ import { type Problem, problemOf } from '../data/http.ts'
 import { planState } from '../data/plan-state.ts'
 import { useQuery } from '../data/query.ts'
 import { useResource } from '../data/resource.ts'
+import { useMay } from '../data/session.ts'
 import { Choice } from '../parts/choice.tsx'
 import { DataTable } from '../parts/data-table.tsx'
 import { Disclosure } from '../parts/disclosure.tsx'
@@ -29,6 +31,7 @@ import { placeText } from '../words/gauge-tables.ts'
 export function PlanStudyPage() {
   useTitle('Plan a gauge study')
   const { query } = useQuery()
+  const may = useMay()
   const { aim, bounds } = planState(query)
   const plan = planStudy(aim, bounds)
   const words = planWords(aim, plan, bounds)
@@ -42,14 +45,18 @@ export function PlanStudyPage() {
       <Disclosure name="sizes" title="What other sizes would give">
         <DataTable table={sizesTable(aim)} />
       </Disclosure>
-      <SheetForm
-        // A new aim proposes a new size.
-        key={`${plan?.parts} ${plan?.inspectors} ${plan?.trials}`}
-        aim={aim}
-        parts={plan?.parts ?? 10}
-        inspectors={plan?.inspectors ?? 3}
-        trials={plan?.trials ?? 3}
-      />
+      {may(CALLS.planGaugeStudy) ? (
+        <SheetForm
+          // A new aim proposes a new size.
+          key={`${plan?.parts} ${plan?.inspectors} ${plan?.trials}`}
+          aim={aim}
+          parts={plan?.parts ?? 10}
+          inspectors={plan?.inspectors ?? 3}
+          trials={plan?.trials ?? 3}
+        />
+      ) : (
+        <p>Plans are made by the inspector, the process engineer and the administrator.</p>
+      )}
     </>
   )
 }

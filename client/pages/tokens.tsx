@@ -9,6 +9,7 @@ import { ProblemNotice, Reading } from '../parts/notice.tsx'
 import { SecretForm } from '../parts/secret-form.tsx'
 import { SecretShown } from '../parts/secret-shown.tsx'
 import { useTitle } from '../parts/title.ts'
+import { storedName, Who } from '../parts/who.tsx'
 import { dayText } from '../words/quantities.ts'
 import { SCOPES_TEXT } from '../words/roles.ts'
 
@@ -19,6 +20,7 @@ export function TokensPage() {
   useTitle('Tokens')
   const resource = useResource<TokensView>('/api/tokens')
   const [shown, setShown] = useState<{ readonly name: string; readonly token: string } | null>(null)
+  const [who, setWho] = useState(storedName)
   const [problem, setProblem] = useState<Problem | null>(null)
   const tokens = resource.value?.tokens ?? null
   const inForce = tokens?.filter(({ revokedAt }) => revokedAt === null).length ?? 0
@@ -69,7 +71,11 @@ export function TokensPage() {
               submit="Make it"
               send={async ({ name = '', ...chosen }) => {
                 const scopes = SCOPES.filter((scope) => scope in chosen)
-                const { token } = await send<TokenMade>('/api/tokens', { name, scopes })
+                const { token } = await send<TokenMade>('/api/tokens', {
+                  name,
+                  scopes,
+                  who: who.trim() || undefined,
+                })
                 setShown({ name, token })
                 resource.again()
               }}
@@ -86,6 +92,7 @@ export function TokensPage() {
                   </label>
                 ))}
               </fieldset>
+              <Who value={who} onChange={setWho} />
             </SecretForm>
           </section>
         </>

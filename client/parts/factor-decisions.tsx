@@ -147,6 +147,7 @@ function WhatCame({ view, decision }: { view: ShrinkageView; decision: FactorDec
           items={[
             {
               label: 'Take it back',
+              needs: CALLS.takeFactorsBack,
               about: `decision ${number}`,
               form: (close) => (
                 <DecisionForm

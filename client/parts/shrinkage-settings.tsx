@@ -5,6 +5,7 @@ import type {
   ShrinkageView,
   SizeSettingView,
 } from '../../server/contract/shrinkage.ts'
+import { CALLS } from '../data/calls.ts'
 import { send } from '../data/decide.ts'
 import { type Problem, problemOf } from '../data/http.ts'
 import { shrinkageSettingsAddress } from '../data/shrinkage-addresses.ts'
@@ -32,6 +33,7 @@ export function ShrinkageSettings({ view }: { view: ShrinkageView }) {
         items={[
           {
             label: 'Change how sizes are taken, or what a change may cost',
+            needs: CALLS.changeShrinkage,
             form: (close) => <SettingsForm view={view} onClose={close} />,
           },
         ]}

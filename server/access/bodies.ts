@@ -1,7 +1,6 @@
 import type { MiddlewareHandler } from 'hono'
-import { matchedRoutes } from 'hono/route'
 import { ProblemError } from '../problem.ts'
-import { ruleFor } from './route-roles.ts'
+import { matchedRule } from './matched-rule.ts'
 
 const MEBIBYTE = 1024 ** 2
 /** Greatest body of a request that brings no file; choices about a hundred thousand doubtful rows are the largest. */
@@ -16,7 +15,7 @@ const LONGEST = 30_000
 export function boundedBodies(largest = LARGEST, longest = LONGEST): MiddlewareHandler {
   return async (c, next) => {
     const { method } = c.req
-    const takesFile = matchedRoutes(c).some((route) => ruleFor(route.method, route.path)?.body === 'a file')
+    const takesFile = matchedRule(c)?.body === 'a file'
     const { body } = c.req.raw
     if (method === 'GET' || method === 'HEAD' || takesFile || body === null) return await next()
     if (Number(c.req.header('content-length') ?? 0) > largest) throw tooLarge(largest)

@@ -10,9 +10,9 @@ export function signerOf(c: Context, said: string): string {
   return caller.kind === 'person' || caller.kind === 'machine' ? caller.name : said
 }
 
-/** When a request is carried out, and by whom; null for the single user, who has given no name with it. */
-export function doingOf(c: Context): Doing {
-  const name = signerOf(c, '')
+/** When a request is carried out, and by whom; null for the single user where the request says no name. */
+export function doingOf(c: Context, said = ''): Doing {
+  const name = signerOf(c, said)
   return { at: Math.floor(Date.now() / 1000), who: name === '' ? null : name }
 }
 

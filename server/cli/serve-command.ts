@@ -38,7 +38,7 @@ export class NoAdministratorError extends Error {
     super(
       `At ${host} others could reach the program, and no administrator is on record who could let people in.\n` +
         'Put one on record first, with the same --data or --database:\n\n' +
-        '  as-sintered person add NAME --role administrator\n\n' +
+        '  node dist/node/server/main.js person add NAME --role administrator\n\n' +
         'At 127.0.0.1, the default, one person at this machine needs none.',
     )
   }

@@ -52,6 +52,8 @@ export const sessionId = z.object({ session: identity })
 
 export const newToken = z.object({
   name: personName,
+  /** Who makes it, where nobody is signed in. */
+  who: personName.optional(),
   scopes: z.array(z.enum(SCOPES)).min(1, 'Choose at least one thing that the token is good for.').max(10),
 })
 

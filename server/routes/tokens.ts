@@ -11,10 +11,10 @@ export function tokenRoutes(store: Store) {
   return new Hono()
     .get('/', async (c) => c.json({ tokens: await store.tokens() } satisfies TokensView))
     .post('/', validated('json', newToken), async (c) => {
-      const { name, scopes } = c.req.valid('json')
+      const { name, scopes, who: said } = c.req.valid('json')
       const token = drawToken()
       const unique = [...new Set(scopes)]
-      const { at, who } = doingOf(c)
+      const { at, who } = doingOf(c, said)
       if (!(await store.write((writer) => writer.addToken(name, secretHash(token), unique, at, who)))) {
         throw new ProblemError(409, {
           what: `There is or was a token named ${name}.`,

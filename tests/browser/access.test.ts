@@ -11,6 +11,16 @@ const PASSWORD = 'three kilns by the river'
 /** Would run, were it ever taken for a part of the page. */
 const SCRIPT = '<img src=x onerror="window.ran=1"><script>window.ran=1</script>'
 
+const BUILDS = ['B1', 'B2', 'B3', 'B4', 'B5']
+/** As little as a report can be made of. */
+const FILES: Readonly<Record<string, string>> = {
+  'characteristics.csv':
+    'part_number,revision,designator,name,kind,nominal,lower,upper,unit\nHB-1,A,1,length,length,42,41,43,mm\n',
+  'values.csv': `part_number,revision,serial,build,characteristic,value\n${BUILDS.flatMap((build, i) =>
+    [0, 1, 2].map((k) => `HB-1,A,${build}-${k},${build},1,${42 + 0.01 * i - 0.02 * k}`),
+  ).join('\n')}\n`,
+}
+
 let program: Program
 let administrator: Visitor
 let inspector: Visitor
@@ -134,6 +144,53 @@ describe('the administrator', () => {
     expect(await page.getByLabel('Name, as it stands under decisions').inputValue()).toBe('Rosa Rau')
     await page.getByRole('button', { name: 'Put on record' }).click()
     await page.getByText('Give this link to Rosa Rau.').waitFor()
+  })
+})
+
+describe('a guest', () => {
+  it('opens one report by a link, and nothing else', async () => {
+    const { page, go } = administrator
+    const browser = program.browser
+    const session = (await administrator.context.cookies())
+      .map(({ name, value }) => `${name}=${value}`)
+      .join('; ')
+    const send = (path: string, body: string, type: string) =>
+      fetch(program.url + path, { method: 'POST', body, headers: { Cookie: session, 'Content-Type': type } })
+    for (const [name, text] of Object.entries(FILES)) {
+      const { job } = (await (await send(`/api/imports?name=${name}`, text, 'text/csv')).json()) as {
+        job: string
+      }
+      const progress = await fetch(`${program.url}/api/imports/jobs/${job}/progress`, {
+        headers: { Cookie: session },
+      })
+      expect(await progress.text()).toContain('"verdict":"taken"')
+    }
+    const made = await send(
+      '/api/part-numbers/HB-1/A/report',
+      JSON.stringify({ who: 'x' }),
+      'application/json',
+    )
+    expect(made.status).toBe(201)
+    await go('/record/reports')
+    await page.getByRole('button', { name: 'Links for guests' }).click()
+    await page.getByLabel('For whom it is').fill('a customer')
+    await expectNoFaults(page)
+    await page.getByRole('button', { name: 'Make the link' }).click()
+    const link = await linkShown(administrator)
+    const guest = await (await browser.newContext({ viewport: WIDE })).newPage()
+    guest.setDefaultTimeout(6000)
+    await guest.goto(link)
+    await guest.getByText('Open to a customer until').waitFor()
+    expect(guest.url()).toBe(`${program.url}/`)
+    await expectNoFaults(guest)
+    await guest.getByRole('button', { name: 'Does it still follow from the data?' }).click()
+    await guest.getByRole('heading', { name: 'Report 1:' }).waitFor()
+    await guest.goto(`${program.url}/drift/HB-1/A`)
+    await guest.getByText('Open to a customer until').waitFor()
+    await page.getByRole('button', { name: 'Take it back' }).click()
+    await page.getByText('taken back').first().waitFor()
+    await guest.goto(program.url)
+    await guest.getByRole('heading', { name: 'Sign in.' }).waitFor()
   })
 })
 

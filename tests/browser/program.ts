@@ -31,7 +31,11 @@ export async function startProgram({
   const folder = mkdtempSync(join(tmpdir(), 'as-sintered-browser-'))
   if (administrator !== undefined) putOnRecord(folder, administrator)
   const args = ['dist/node/server/main.js', '--data', folder, '--port', '0', ...(sample ? ['--sample'] : [])]
-  const server = spawn(process.execPath, args, { cwd: root, stdio: ['ignore', 'pipe', 'inherit'] })
+  const server = spawn(process.execPath, args, {
+    cwd: root,
+    stdio: ['ignore', 'pipe', 'inherit'],
+    env: { ...process.env, AS_SINTERED_LOG_LEVEL: 'error' },
+  })
   const url = await printedAddress(server)
   const browser = await chromium.launch({ executablePath: ensureChromium(() => {}), args: CHROMIUM_SWITCHES })
   const errors: string[] = []

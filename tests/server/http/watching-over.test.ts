@@ -88,7 +88,12 @@ describe('the log', () => {
       ['info', 400],
       ['debug', 200],
     ])
-    expect(all[0]).toMatchObject({ method: 'POST', path: '/api/session', msg: 'answered' })
+    expect(all[0]).toMatchObject({
+      method: 'POST',
+      path: '/api/session',
+      route: 'POST /api/session',
+      msg: 'answered',
+    })
     expect(all[0]?.request).toBe(answer.headers.get('X-Request-Id'))
     expect(all[0]?.request).toMatch(/^[0-9a-f-]{36}$/)
     expect(lines.join('')).not.toMatch(/secret|Zoltan|Bearer|Cookie/)
