@@ -46,13 +46,15 @@ export function openSqlite(file: string): Engine {
   /** True while a file is taken in, which fills the log with far more than one commit of another kind does. */
   let isLong = false
   /**
-   * Put the pages of the log into the database, once whoever waited for the commit has been answered: the commit
-   * itself is on disk in the log. What cannot be put there now, another commit puts there.
+   * Put the pages of the log into the database and give its room back, once whoever waited for the commit has been
+   * answered: the commit itself is on disk in the log. What cannot be put there now, another commit puts there.
    */
   const emptyLog = () => {
     if (!database.open || database.inTransaction) return
     try {
+      // Most of it without holding up who writes; what is left then takes a moment only.
       database.pragma('wal_checkpoint(PASSIVE)')
+      database.pragma('wal_checkpoint(TRUNCATE)')
     } catch {
       // The log holds all of it.
     }
@@ -72,7 +74,10 @@ export function openSqlite(file: string): Engine {
       if (isLong) setImmediate(emptyLog)
     },
     async rollback() {
-      if (database.inTransaction) database.exec('ROLLBACK')
+      if (!database.inTransaction) return
+      database.exec('ROLLBACK')
+      // What did not fit into memory stands in the log, and takes up the disk there.
+      if (isLong) setImmediate(emptyLog)
     },
   }
   return {
