@@ -26,7 +26,7 @@ import { ShrinkageSettings } from '../parts/shrinkage-settings.tsx'
 import { Shares } from '../parts/shrinkage-shares.tsx'
 import { ShrinkageWhy } from '../parts/shrinkage-why.tsx'
 import { useTitle } from '../parts/title.ts'
-import { greenTable } from '../words/shrinkage-tables.ts'
+import { greenTable, loadsTable } from '../words/shrinkage-tables.ts'
 
 /** Whether to change a scale factor or to leave it, what that rests on, and what came of earlier decisions. */
 export function ShrinkagePage() {
@@ -122,6 +122,16 @@ function Shrinkage({ view }: { view: ShrinkageView }) {
           <p>{anisotropyWords(view)}</p>
           <AnisotropyCharts view={view} span={span} />
         </Disclosure>
+        {view.loads.length > 0 && (
+          <Disclosure name="loads" title="Furnace load by furnace load">
+            <p>Each load from the parts that it held; from and to are 95 % intervals.</p>
+            <DataTable table={loadsTable(view, axis)} />
+            <SaveTable
+              title={`${view.partNumber.number}, shrinkage along ${axis} by furnace load`}
+              table={() => loadsTable(view, axis)}
+            />
+          </Disclosure>
+        )}
       </section>
       <ReplaySection view={view} axis={axis} />
       <Shares view={view} axis={axis} />

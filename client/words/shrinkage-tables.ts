@@ -53,6 +53,36 @@ export function seriesTable(
   }
 }
 
+/** Shrinkage and offset by furnace load, with their intervals. */
+export function loadsTable({ loads }: ShrinkageView, axis: Axis): TableModel {
+  return {
+    caption: `Shrinkage and offset along ${axis} by furnace load`,
+    columns: [
+      words('furnace load'),
+      figures('shrinkage, %', 4),
+      figures('from', 4),
+      figures('to', 4),
+      figures('offset, mm', 4),
+      figures('from', 4),
+      figures('to', 4),
+    ],
+    rows: loads.flatMap(({ name, axes }) => {
+      const own = axes[axis]
+      if (own === null) return []
+      const { shrinkage, offset } = own
+      return [
+        [
+          name,
+          ...[shrinkage.value, shrinkage.lower, shrinkage.upper].map((value) => 100 * value),
+          offset?.value ?? null,
+          offset?.lower ?? null,
+          offset?.upper ?? null,
+        ],
+      ]
+    }),
+  }
+}
+
 export function conditionsTable(
   { builds }: ShrinkageView,
   [from, to]: readonly [number, number],

@@ -14,7 +14,7 @@ import type { PlaceEffects } from '../../src/shrinkage/place-effects.ts'
 import type { Prediction } from '../../src/shrinkage/predict.ts'
 import type { ProblemWords } from '../../src/shrinkage/problem-words.ts'
 import type { ExplainedShare } from '../../src/shrinkage/shares.ts'
-import type { Along, Sense, SizeTerms } from '../../src/shrinkage/terms.ts'
+import type { Along, PerAxis, Sense, SizeTerms } from '../../src/shrinkage/terms.ts'
 import type { VarianceSource } from '../../src/shrinkage/variance-sources.ts'
 import type { Sentence } from '../../src/words/sentence.ts'
 import type { Signature } from './decisions.ts'
@@ -143,6 +143,8 @@ export interface ShrinkageView {
   readonly obstacles: readonly ObstacleView[]
   readonly axes: readonly AxisShrinkageView[]
   readonly anisotropy: readonly (Anisotropy & SeriesChartView)[]
+  /** Furnace loads by the parts that they held, in the order of their first builds. */
+  readonly loads: readonly { readonly name: string; readonly axes: PerAxis<AxisEstimate | null> }[]
   /** How each characteristic follows from shrinkage; those that do not are left out. */
   readonly terms: readonly SizeTerms[]
   readonly factors: {

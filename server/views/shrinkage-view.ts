@@ -82,6 +82,7 @@ async function compute(store: Store, partNumber: PartNumber): Promise<ShrinkageV
       ...pair,
       ...seriesView(scaled(anisotropySeries(fit, pair.first, pair.second), 100), builds),
     })),
+    loads: await loadViews(store, record),
     terms,
     factors: { present: present.factors, source: present.source, advised },
     predictions: predictChange(state, present.factors, advised),
@@ -99,6 +100,19 @@ async function compute(store: Store, partNumber: PartNumber): Promise<ShrinkageV
     settings: settingsView(record),
     decisions: decisionViews(record),
   }
+}
+
+async function loadViews(
+  store: Store,
+  { partNumber, fit }: ShrinkageOnRecord,
+): Promise<ShrinkageView['loads']> {
+  const names = new Map((await store.loadsOf(partNumber.id, 'sintered')).map(({ id, name }) => [id, name]))
+  return fit.perLoad
+    .toSorted((a, b) => a.position - b.position)
+    .flatMap(({ id, axes }) => {
+      const name = names.get(id)
+      return name === undefined ? [] : [{ name, axes }]
+    })
 }
 
 /** The advice, with the charts whose signals it heeds. */

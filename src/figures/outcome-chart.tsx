@@ -19,7 +19,7 @@ const HEAD = 26
 export function OutcomeChart({ outcomes, width, palette, label }: OutcomeChartProps) {
   const narrow = width < 600
   const left = narrow ? 112 : 230
-  const right = narrow ? 64 : 210
+  const right = narrow ? 64 : 300
   const height = HEAD + outcomes.length * ROW + 4
   const ratio = ({ difference, allowed }: Outcome) => difference / allowed.upper
   const reach = 1.1 * Math.max(1.3, ...outcomes.map((outcome) => Math.abs(ratio(outcome))))
@@ -66,7 +66,7 @@ export function OutcomeChart({ outcomes, width, palette, label }: OutcomeChartPr
             >
               {narrow
                 ? formatSigned(difference, decimals)
-                : `${formatSigned(difference, decimals)}, ± ${formatNumber(allowed.upper, decimals)}: ${held ? 'held' : 'did not hold'}`}
+                : `${formatSigned(difference, decimals)} ${characteristic.unit === 'um' ? 'µm' : characteristic.unit}, ± ${formatNumber(allowed.upper, decimals)} allowed: ${held ? 'held' : 'did not hold'}`}
             </Text>
           </g>
         )

@@ -26,7 +26,9 @@ export function PlaceEffectsMap({ places, width, palette, label }: PlaceEffectsM
   const fill = ({ value }: PlaceEffect) => levelFill(level((STRONGEST * value) / most), palette)
   const boxes = all.flatMap((effect) => ('x' in effect.place ? [{ effect, ...effect.place }] : []))
   const layers = all.flatMap((effect) => ('z' in effect.place ? [{ effect, z: effect.place.z }] : []))
-  const trays = all.flatMap((effect) => ('tray' in effect.place ? [{ effect, tray: effect.place.tray }] : []))
+  const trays = all
+    .flatMap((effect) => ('tray' in effect.place ? [{ effect, tray: effect.place.tray.trim() }] : []))
+    .toSorted((a, b) => a.tray.localeCompare(b.tray, 'en', { numeric: true }))
   const narrow = width < 560
   const layerWidth = layers.length === 0 ? 0 : narrow ? 74 : 150
   const room = Math.min(560, width - layerWidth - (layers.length === 0 ? 2 : 24))
@@ -121,7 +123,7 @@ export function PlaceEffectsMap({ places, width, palette, label }: PlaceEffectsM
               {text(effect)}
             </Text>
             <Text x={74} y={y + 14} palette={palette} tone="soft">
-              {`± ${formatNumber(100 * effect.standardError, 3)}   ${tray.trim()}, ${effect.parts} parts`}
+              {`± ${formatNumber(100 * effect.standardError, 3)}   ${tray}, ${effect.parts} parts`}
             </Text>
           </g>
         )

@@ -39,5 +39,5 @@ export function varianceSources(
 
 export function varianceWords(axis: Axis, sources: readonly VarianceSource[]): string {
   const parts = sources.map(({ source, share }) => `${source} ${formatNumber(100 * share, 0)} %`)
-  return `All at once, the variance of shrinkage along ${axis} comes from: ${parts.join(', ')}.`
+  return `All at once, the variance of shrinkage along ${axis} comes from: ${parts.join(', ')}. A drift that the builds of one furnace load share counts with the loads.`
 }
