@@ -25,7 +25,7 @@ export function gaugeAddress(name: string): string {
 
 export function gaugeStudyAddress(
   id: number,
-  asked: { readonly method: string; readonly interaction: string },
+  asked: { readonly method: string; readonly interaction: string; readonly layout: string },
 ): string {
   return `/api/gauges/studies/${id}?${new URLSearchParams(asked)}`
 }

@@ -33,6 +33,7 @@ export function GaugeStudyPage() {
       ? gaugeStudyAddress(id, {
           method: likelihood ? 'restricted maximum likelihood' : 'suited',
           interaction,
+          layout: query.parts === 'own' ? 'nested' : 'crossed',
         })
       : null,
   )

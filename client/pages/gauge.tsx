@@ -62,6 +62,7 @@ function Gauge({ view }: { view: GaugeView }) {
         <Actions
           items={[
             {
+              needs: CALLS.enterGauge,
               label: entry === null ? 'Enter it in the register' : 'Say something new of it',
               needs: CALLS.enterGauge,
               form: (close) => (

@@ -161,6 +161,7 @@ function SheetForm({ aim, parts, inspectors, trials }: SheetFormProps) {
   const [who, setWho] = useState(storedName)
   const [problem, setProblem] = useState<Problem | null>(null)
   const [busy, setBusy] = useState(false)
+  const may = useMay()
   const names = { parts: namesIn(partText), inspectors: namesIn(inspectorText) }
   const count = Number(trialText)
   const make = async (event: Event) => {
@@ -260,7 +261,7 @@ function SheetForm({ aim, parts, inspectors, trials }: SheetFormProps) {
         </p>
         <div class="decide">
           <Who value={who} onChange={setWho} />
-          <button type="submit" class="main" disabled={busy}>
+          <button type="submit" class="main" disabled={busy || !may(CALLS.planGaugeStudy)}>
             Make the sheet
           </button>
         </div>

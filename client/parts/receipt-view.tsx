@@ -1,6 +1,7 @@
 import { useState } from 'preact/hooks'
 import type { ImportChoices, NewSignal, Receipt, RefusedRow, Remedy } from '../../server/contract/receipt.ts'
 import { driftPage, recordPage } from '../data/addresses.ts'
+import { gaugeStudyPage } from '../data/gauge-addresses.ts'
 import type { TableModel } from '../save/csv.ts'
 import { counted } from '../words/quantities.ts'
 import { receiptGrounds, receiptHeadline } from '../words/receipt.ts'
@@ -36,7 +37,7 @@ export function ReceiptView({ receipt, onRemedy, level = 2 }: ReceiptViewProps) 
       <p class="grounds">
         <Words sentence={receiptGrounds(receipt)} />
       </p>
-      {receipt.outOfSpecification > 0 && <Caution />}
+      {(receipt.outOfSpecification > 0 || (receipt.insideUncertainty ?? 0) > 0) && <Caution />}
       {problem !== null && (
         <p>
           {problem.where !== null && <>Where: {problem.where}. </>}
@@ -85,7 +86,20 @@ export function ReceiptView({ receipt, onRemedy, level = 2 }: ReceiptViewProps) 
           inside={receipt.insideUncertainty ?? receipt.nearLimits.length}
         />
       )}
-      {taken && partNumbers.length > 0 && (
+      {taken && receipt.gaugeStudies !== undefined && (
+        <p>
+          On to{' '}
+          {receipt.gaugeStudies.map(({ id, plan }, i) => (
+            <>
+              {i > 0 && ', '}
+              <a key={id} href={gaugeStudyPage(id)}>
+                {`gauge study ${id}${plan === null ? '' : `, measured by plan ${plan}`}`}
+              </a>
+            </>
+          ))}
+        </p>
+      )}
+      {taken && receipt.gaugeStudies === undefined && partNumbers.length > 0 && (
         <p>
           On to{' '}
           {partNumbers.map((key, i) => (

@@ -38,6 +38,7 @@ export function SpreadSection({ view, spread }: SpreadSectionProps) {
   const method = query.method === 'likelihood' || query.method === 'ranges' ? query.method : 'variance'
   const interaction =
     query.interaction === 'kept' || query.interaction === 'pooled' ? query.interaction : 'tested'
+  const several = spread.study.inspectors.length > 1
   const balanced = spread.study.trials !== null && spread.study.layout === 'crossed'
   return (
     <>
@@ -53,6 +54,18 @@ export function SpreadSection({ view, spread }: SpreadSectionProps) {
           ]}
           onPick={(picked) => change({ method: picked === 'variance' ? null : picked })}
         />
+        {method !== 'ranges' && several && (
+          <Choice
+            legend="Parts of one name"
+            name="parts"
+            value={query.parts === 'own' ? 'own' : 'same'}
+            options={[
+              { value: 'same', text: 'are the same part' },
+              { value: 'own', text: 'are each inspector’s own' },
+            ]}
+            onPick={(picked) => change({ parts: picked === 'own' ? 'own' : null })}
+          />
+        )}
         {method !== 'ranges' && (
           <Choice
             legend="Inspectors on some parts only"

@@ -4,7 +4,6 @@ import type { TableModel } from '../save/csv.ts'
 import { counted } from '../words/quantities.ts'
 import { DataTable } from './data-table.tsx'
 import { saveTable } from './figure.tsx'
-import { Caution } from './notice.tsx'
 
 export interface ValuesAtLimitsProps {
   readonly values: readonly Nonconforming[]
@@ -59,13 +58,10 @@ export function ValuesAtLimits({ values, fileName, inside }: ValuesAtLimitsProps
       <h3>{title}</h3>
       <DataTable table={table} />
       {judged && (
-        <>
-          <p class="quiet">
-            A value proves that its part conforms where it lies inside the limits by at least the expanded
-            uncertainty, and that it does not where it lies outside by more than that (ISO 14253-1).
-          </p>
-          <Caution />
-        </>
+        <p class="quiet">
+          A value proves that its part conforms where it lies inside the limits by at least the expanded
+          uncertainty, and that it does not where it lies outside by more than that (ISO 14253-1).
+        </p>
       )}
       <p class="actions">
         <button type="button" class="plain" onClick={() => saveTable(table, title)}>

@@ -84,6 +84,7 @@ export const gaugePlan = z
 export const studyQuery = z.object({
   method: z.enum(['suited', 'restricted maximum likelihood']).default('suited'),
   interaction: z.enum(['tested', 'kept', 'pooled']).default('tested'),
+  layout: z.enum(['crossed', 'nested']).default('crossed'),
 })
 
 const number = z.coerce.number().int().min(1)

@@ -248,6 +248,8 @@ export interface Receipt {
   readonly remedies: readonly Remedy[]
   /** Part numbers that the file touched, for the way on to their charts. */
   readonly partNumbers: readonly { readonly number: string; readonly revision: string }[]
+  /** Gauge studies that the file brought, with the plan that each was measured by. */
+  readonly gaugeStudies?: readonly { readonly id: number; readonly plan: number | null }[]
   readonly outOfSpecification: number
   readonly who: string
   /** Seconds since 1970-01-01 UTC. */

@@ -48,6 +48,7 @@ export class GaugeStudyChecker implements RowChecker {
   readonly doubts = null
   readonly nonconforming = []
   readonly partNumbers = new Set<number>()
+  readonly gaugeStudies: { readonly id: number; readonly plan: number | null }[] = []
   couldConvertUnits = false
   couldNamePartNumber = false
 
@@ -170,6 +171,7 @@ export class GaugeStudyChecker implements RowChecker {
       this.#tellOf(plan, characteristic, all.length)
     }
     await this.#writer.addGaugeStudies(studies, readings)
+    for (const { id, plan_id } of studies) this.gaugeStudies.push({ id, plan: plan_id })
     return []
   }
 

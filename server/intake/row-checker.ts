@@ -37,6 +37,8 @@ export interface RowChecker {
   /** The first values inside their limits and nearer to one than the uncertainty of measuring, and how many there are. */
   readonly nearLimits?: readonly Nonconforming[]
   readonly insideUncertainty?: number | null
+  /** Gauge studies that were written. */
+  readonly gaugeStudies?: readonly { readonly id: number; readonly plan: number | null }[]
   /** Part numbers that good rows speak of. */
   readonly partNumbers: ReadonlySet<number>
   /** What the person who brought the file may choose to have more rows taken. */

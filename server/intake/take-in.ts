@@ -400,6 +400,7 @@ class Reading {
         const { number, revision } = draft.partNumberById(id).row
         return { number, revision }
       }),
+      ...(checker.gaugeStudies === undefined ? {} : { gaugeStudies: checker.gaugeStudies }),
       outOfSpecification: checker.outOfSpecification,
       ...this.#doubtful(checker),
       ...(checker.nonconforming.length === 0 ? {} : { nonconforming: checker.nonconforming }),

@@ -7,9 +7,11 @@ import type { Store } from './store.ts'
 export interface SpreadQuestion {
   readonly method: 'suited' | 'restricted maximum likelihood'
   readonly interaction: 'tested' | 'kept' | 'pooled'
+  /** nested where parts of one name under two inspectors are different parts. */
+  readonly layout: 'crossed' | 'nested'
 }
 
-export const AS_IT_SUITS: SpreadQuestion = { method: 'suited', interaction: 'tested' }
+export const AS_IT_SUITS: SpreadQuestion = { method: 'suited', interaction: 'tested', layout: 'crossed' }
 
 /** Of every interval on the pages about gauges. */
 export const CONFIDENCE = 0.95
@@ -26,7 +28,7 @@ export function analysed(
   question: SpreadQuestion = AS_IT_SUITS,
 ): GaugeStudy {
   const { lower = null, upper = null } = on?.characteristic ?? {}
-  const key = `${record.id} ${lower} ${upper} ${question.method} ${question.interaction}`
+  const key = `${record.id} ${lower} ${upper} ${question.method} ${question.interaction} ${question.layout}`
   const known = analysesOf.get(store) ?? new Map<string, GaugeStudy>()
   analysesOf.set(store, known)
   const before = known.get(key)

@@ -102,7 +102,7 @@ type Findings = Pick<GaugeStudyView, 'headline' | 'grounds' | 'spread' | 'bias' 
 const NOTHING = { spread: null, bias: null, agreement: null, check: null }
 
 function findings(store: Store, study: GaugeStudyOnRecord, question: SpreadQuestion): Promise<Findings> {
-  const key = `gauge study ${study.record.id} ${question.method} ${question.interaction}`
+  const key = `gauge study ${study.record.id} ${question.method} ${question.interaction} ${question.layout}`
   return kept(store, key, () => computeFindings(store, study, question))
 }
 

@@ -122,6 +122,12 @@ describe('a study', () => {
     expect((await fetch(`${server.url}/api/gauges/studies/${id}?method=guess`)).status).toBe(400)
   })
 
+  it('is taken for nested where its parts are each inspector’s own', async () => {
+    const view = await study('?layout=nested')
+    expect(view.spread?.study.layout).toBe('nested')
+    expect(plain(view.grounds)).toContain('Each inspector had other parts')
+  })
+
   it('makes the verdict on its characteristic, and the gauge leads to it', async () => {
     const view = await get<GaugesView>('/api/gauges')
     expect(plain(view.headline)).toBe(
@@ -218,6 +224,7 @@ describe('a plan', () => {
       .toReversed()
     const receipt = await server.bring('sheet.csv', [lines[0], ...filled].join('\r\n'))
     expect(receipt).toMatchObject({ verdict: 'taken', kind: 'gauge-study', rowsTaken: 12 })
+    expect(receipt.gaugeStudies).toMatchObject([{ plan: plan.number }])
     const again = await get<GaugePlanView>(`/api/gauges/plans/${plan.number}`)
     const view = await get<GaugeStudyView>(`/api/gauges/studies/${again.studyId}`)
     expect(view).toMatchObject({
