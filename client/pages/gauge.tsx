@@ -62,7 +62,6 @@ function Gauge({ view }: { view: GaugeView }) {
         <Actions
           items={[
             {
-              needs: CALLS.enterGauge,
               label: entry === null ? 'Enter it in the register' : 'Say something new of it',
               needs: CALLS.enterGauge,
               form: (close) => (

@@ -240,7 +240,7 @@ function measuring({ characteristics, settings }: ReportContent): Section[] {
       return [
         characteristic.designator,
         `${nameOf(row)}\n${unitText(characteristic.unit)}`,
-        `${gauge.name ?? 'not named'}\n${gauge.study === null ? 'by its certificate' : `study ${gauge.study}`}`,
+        `${gauge.name ?? 'not named'}\n${gauge.study === null ? 'certificate' : `study ${gauge.study}`}`,
         gauge.expanded === null ? '–' : formatNumber(gauge.expanded, meanDecimals(characteristic)),
         judgement === null
           ? '–'
