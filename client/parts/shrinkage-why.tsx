@@ -44,6 +44,14 @@ export function ShrinkageWhy({ view }: { view: ShrinkageView }) {
           Out of the Crisis (1986), chapter 11.
         </li>
       </ul>
+      <h3>Places</h3>
+      <ul>
+        <li>
+          Boxes of the bed, layers and trays are crossed random effects beside the builds; variances by
+          restricted maximum likelihood, effects as best linear unbiased predictions. Source: C. R. Henderson,
+          Biometrics 31 (1975), 423–447.
+        </li>
+      </ul>
       <h3>What was decided</h3>
       <ul>
         <li>

@@ -1,11 +1,15 @@
 import { render } from 'preact-render-to-string'
 import { describe, expect, it } from 'vitest'
+import { OutcomeChart } from '../../../src/figures/outcome-chart.tsx'
 import { PAPER } from '../../../src/figures/palette.ts'
+import { PlaceEffectsMap } from '../../../src/figures/place-effects-map.tsx'
 import { ReplayChart } from '../../../src/figures/replay-chart.tsx'
 import { SharesChart, sharesWords } from '../../../src/figures/shares-chart.tsx'
 import { timelineLayout } from '../../../src/figures/timeline-layout.ts'
+import type { Outcome } from '../../../src/shrinkage/outcome.ts'
+import type { PlaceEffect, PlaceEffects, PlaceName } from '../../../src/shrinkage/place-effects.ts'
 import type { ExplainedShare } from '../../../src/shrinkage/shares.ts'
-import { byTag, number, overlaps, texts } from './drawn.ts'
+import { byTag, type DrawnElement, number, overlaps, texts } from './drawn.ts'
 
 const deviations = Array.from({ length: 40 }, (_, i) => 0.1 * Math.sin(i))
 const rows = ['as printed', 'as advised', 'corrected on every build'].map((name, i) => ({
@@ -86,5 +90,98 @@ describe('shares of variance', () => {
 
   it.each([320, 600, 1000])('keep their words apart at %i pixels', (width) =>
     expect(overlaps(drawnAt(width))).toEqual([]),
+  )
+})
+
+describe('what came of a decision', () => {
+  const outcome = (id: number, difference: number): Outcome => ({
+    characteristic: {
+      id,
+      designator: String(id),
+      name: 'length overall between the outer faces',
+      kind: 'length',
+      nominal: 42,
+      lower: 41.9,
+      upper: 42.1,
+      unit: 'mm',
+      axis: 'X',
+    },
+    predicted: 42,
+    observed: 42 + difference,
+    builds: 2,
+    parts: 12,
+    difference,
+    allowed: { value: 0, standardError: 0.01, lower: -0.02, upper: 0.02, df: 50 },
+    held: Math.abs(difference) <= 0.02,
+  })
+  const drawn = (width: number) =>
+    render(
+      <OutcomeChart
+        outcomes={[outcome(1, 0.01), outcome(2, -0.04)]}
+        width={width}
+        palette={PAPER}
+        label="came"
+      />,
+    )
+
+  it('stands beside the prediction in units of what was allowed', () => {
+    const html = drawn(1000)
+    const [band] = byTag(html, 'rect')
+    const [held, missed] = byTag(html, 'circle').map((circle) => number(circle, 'cx'))
+    const left = number(band as DrawnElement, 'x')
+    const half = number(band as DrawnElement, 'width') / 2
+    expect(((held as number) - left - half) / half).toBeCloseTo(0.5, 1)
+    expect(((missed as number) - left - half) / half).toBeCloseTo(-2, 1)
+    expect(texts(html).join(' ')).toMatch(/held.*did not hold/)
+  })
+
+  it.each([340, 600, 1000])('keeps its words apart at %i pixels', (width) =>
+    expect(overlaps(drawn(width))).toEqual([]),
+  )
+})
+
+describe('effects of places', () => {
+  const effect = (place: PlaceName, value: number): PlaceEffect => ({
+    place,
+    parts: 20,
+    value,
+    standardError: 1e-4,
+  })
+  const places: PlaceEffects = {
+    residual: 1e-7,
+    parts: 300,
+    builds: 30,
+    components: [
+      {
+        kind: 'place in plan',
+        variance: 1e-8,
+        effects: [0, 1, 2, 3, 4].flatMap((x) =>
+          [0, 1, 2].map((y) =>
+            effect({ x: [70 * x, 70 * x + 70], y: [70 * y, 70 * y + 70] }, 1e-4 * (x - 2)),
+          ),
+        ),
+      },
+      {
+        kind: 'height in bed',
+        variance: 1e-8,
+        effects: [0, 1, 2].map((z) => effect({ z: [30 * z, 30 * z + 30] }, 1e-4 * (1 - z))),
+      },
+      { kind: 'tray', variance: 1e-8, effects: ['F1 10', 'F1 2'].map((tray) => effect({ tray }, 2e-4)) },
+    ],
+  }
+  const drawn = (width: number) =>
+    render(<PlaceEffectsMap places={places} width={width} palette={PAPER} label="places" />)
+
+  it('give every box, layer and tray its figure, trays in their order', () => {
+    const words = texts(drawn(1000))
+    expect(words.filter((word) => word === '+0.020')).toHaveLength(3 + 2)
+    expect(words.filter((word) => word === '−0.020')).toHaveLength(3)
+    const order = words.filter((word) => word.includes('F1'))
+    expect(order[0]).toContain('F1 2,')
+    expect(order[1]).toContain('F1 10,')
+  })
+
+  it.each([340, 600, 1000])('keep their words apart at %i pixels', (width) =>
+    expect(overlaps(drawn(width))).toEqual([]),
   )
 })
