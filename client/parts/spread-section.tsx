@@ -3,6 +3,7 @@ import { SpreadLadder } from '../../src/figures/spread-ladder.tsx'
 import { StudyReadings } from '../../src/figures/study-readings.tsx'
 import { studyReadingsModel } from '../../src/figures/study-readings-model.ts'
 import { misjudgedWords } from '../../src/gauges/misjudged-words.ts'
+import { missingReadings, missingWords } from '../../src/gauges/missing-readings.ts'
 import { COMPONENTS } from '../../src/gauges/study-model.ts'
 import { formatNumber, meanDecimals, valueDecimals } from '../../src/words/format.ts'
 import { unitText } from '../../src/words/unit.ts'
@@ -38,6 +39,7 @@ export function SpreadSection({ view, spread }: SpreadSectionProps) {
   const method = query.method === 'likelihood' || query.method === 'ranges' ? query.method : 'variance'
   const interaction =
     query.interaction === 'kept' || query.interaction === 'pooled' ? query.interaction : 'tested'
+  const missing = spread.study.layout === 'crossed' ? missingReadings(view.readings) : []
   const several = spread.study.inspectors.length > 1
   const balanced = spread.study.trials !== null && spread.study.layout === 'crossed'
   return (
@@ -80,6 +82,7 @@ export function SpreadSection({ view, spread }: SpreadSectionProps) {
           />
         )}
       </div>
+      {missing.length > 0 && <p>{missingWords(missing)}</p>}
       {method === 'ranges' ? (
         <Ranges view={view} spread={spread} />
       ) : (

@@ -65,7 +65,7 @@ function readingsWords({ n, parts, inspectors, trials }: GaugeStudy): Phrase[] {
           : `, ${countWord(trials)} times each`
   return [
     {
-      text: `${capitalise(countOf(parts.length, 'part'))}, ${countOf(inspectors.length, 'inspector')}${each}: ${n} readings.`,
+      text: `${capitalise(countOf(parts.length, 'part'))}, ${countOf(inspectors.length, 'inspector')}${each}: ${n} ${n === 1 ? 'reading' : 'readings'}.`,
     },
   ]
 }

@@ -131,6 +131,18 @@ export function gaugesContract(filled: () => Promise<Store>): void {
       ])
     })
 
+    it('tell which gauges measured a characteristic in a build', async () => {
+      expect(await store.gaugesOfBuilds(1, 'sintered', [])).toEqual(new Map())
+      // Build 3 holds a value without a gauge.
+      expect(await store.gaugesOfBuilds(1, 'sintered', [1, 2, 3])).toEqual(
+        new Map([
+          [1, ['CMM-1']],
+          [2, ['CMM-1']],
+        ]),
+      )
+      expect(await store.gaugesOfBuilds(1, 'green', [1])).toEqual(new Map())
+    })
+
     it('let a study be withdrawn, after which it counts no more and its file may come again', async () => {
       await bring(50, 'd'.repeat(64), 1_790_000_200)
       const withdrawal = { who: 'Ines Quark', reason: 'wrong gauge', at: 1_790_000_300 }

@@ -11,6 +11,7 @@ import type { GaugeJudgement } from '../../../src/gauges/gauge-judgement.ts'
 import { gaugeUncertainty, unitFactor } from '../../../src/gauges/gauge-uncertainty.ts'
 import { methodAgreement } from '../../../src/gauges/method-agreement.ts'
 import { misjudgedWords } from '../../../src/gauges/misjudged-words.ts'
+import { missingReadings, missingWords } from '../../../src/gauges/missing-readings.ts'
 import { planStudy } from '../../../src/gauges/plan-study.ts'
 import { planWords } from '../../../src/gauges/plan-words.ts'
 import { shopWords } from '../../../src/gauges/shop-words.ts'
@@ -150,6 +151,26 @@ describe('words of a study', () => {
     expect(words).toContain('2.1 in a hundred rejected')
     expect(misjudgedWords({ ...shares, wronglyAccepted: 85e-6, wronglyRejected: 0 })).toContain(
       '85 in a million',
+    )
+  })
+})
+
+describe('missing readings', () => {
+  const reading = (part: string, inspector: string) => ({ part, inspector, value: 1 })
+  const full = ['1', '2'].flatMap((part) =>
+    ['A', 'B'].flatMap((by) => [reading(part, by), reading(part, by)]),
+  )
+
+  it('are none where all pairs have as many', () => expect(missingReadings(full)).toEqual([]))
+
+  it('are named by part and inspector, with how many there are', () => {
+    const missing = missingReadings(full.slice(2).filter((_, i) => i !== 4))
+    expect(missing).toEqual([
+      { part: '1', inspector: 'A', readings: 0, expected: 2 },
+      { part: '2', inspector: 'B', readings: 1, expected: 2 },
+    ])
+    expect(missingWords(missing)).toBe(
+      'Measured less often than the rest: part 1 by A (0 of 2), part 2 by B (1 of 2). Nothing was filled in; the components allow for it.',
     )
   })
 })
