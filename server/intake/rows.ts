@@ -5,6 +5,7 @@ import { FileProblemError } from './faults.ts'
 export const LONGEST_RECORD = 1_000_000
 
 const LINE_FEED = 10
+const QUOTE = 34
 
 export type Delimiter = ',' | ';' | '\t' | '|'
 
@@ -42,7 +43,8 @@ export class RowReader {
   /** Records that are complete. @throws FileProblemError */
   push(text: string): Rows {
     const all = this.#rest === '' ? text : this.#rest + text
-    if (!all.includes('"')) return this.#unquoted(all)
+    const plain = this.#plain(all)
+    if (plain !== null) return plain
     const parsed = this.#parser.parse(all, 0, true) as Parsed
     const rows = this.#number(parsed, all)
     this.#rest = all.slice(parsed.meta.cursor)
@@ -59,11 +61,13 @@ export class RowReader {
   }
 
   /**
-   * Records of text without a quotation mark, in which every delimiter and every line end counts. A field that says
+   * Records of text whose quotation marks, if there are any, stand around whole fields of one line. A field that says
    * what the field above it says is the same string, so that the rows of one part cost little memory and are told
    * to be of one part by a glance.
+   *
+   * @returns null where a quotation mark stands elsewhere, or a line end between two of them
    */
-  #unquoted(text: string): Rows {
+  #plain(text: string): Rows | null {
     const delimiter = this.#delimiter.charCodeAt(0)
     const codes = this.#codesOf(text)
     const rows: (readonly string[])[] = []
@@ -79,19 +83,36 @@ export class RowReader {
       for (let code = delimiter; code === delimiter; at++, n++) {
         const from = at
         code = codes[at] as number
-        while (code === codes[above] && code !== delimiter && code !== LINE_FEED) {
+        if (code === QUOTE) {
+          at++
+          while (codes[at] !== QUOTE && codes[at] !== LINE_FEED) at++
+          if (codes[at++] === LINE_FEED) return null
+          code = codes[at] as number
+          if (code !== delimiter && code !== LINE_FEED) return null
+          const length = at - from
+          let same = 0
+          while (same < length && codes[from + same] === codes[above + same]) same++
+          if (same < length || n >= before.length) row[n] = text.slice(from + 1, at - 1)
+          above = endOfField(codes, above, delimiter)
+          if (codes[above] === delimiter) above++
+          continue
+        }
+        while (code === codes[above] && code !== delimiter && code !== LINE_FEED && code !== QUOTE) {
           above++
           code = codes[++at] as number
         }
-        let codeAbove = codes[above] as number
+        const codeAbove = codes[above] as number
         const ends = code === delimiter || code === LINE_FEED
         const endsAbove = codeAbove === delimiter || codeAbove === LINE_FEED
         if (!ends || !endsAbove || n >= before.length) {
-          while (code !== delimiter && code !== LINE_FEED) code = codes[++at] as number
-          while (codeAbove !== delimiter && codeAbove !== LINE_FEED) codeAbove = codes[++above] as number
+          while (code !== delimiter && code !== LINE_FEED) {
+            if (code === QUOTE) return null
+            code = codes[++at] as number
+          }
           row[n] = text.slice(from, at)
+          above = endOfField(codes, above, delimiter)
         }
-        if (codeAbove === delimiter) above++
+        if (codes[above] === delimiter) above++
       }
       if (n < row.length) row.length = n
       if (at - begin - 1 > LONGEST_RECORD) throw tooLong(this.#line + rows.length, text.slice(begin, at - 1))
@@ -135,6 +156,18 @@ export class RowReader {
     }
     return { rows, lines }
   }
+}
+
+/** Where the field ends that `at` stands in; a quotation mark can only be its first character. */
+function endOfField(codes: Uint16Array, from: number, delimiter: number): number {
+  let at = from
+  if (codes[at] === QUOTE) {
+    at++
+    while (codes[at] !== QUOTE) at++
+    return at + 1
+  }
+  while (codes[at] !== delimiter && codes[at] !== LINE_FEED) at++
+  return at
 }
 
 /** Number of LF in the text. */

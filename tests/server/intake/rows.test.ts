@@ -68,6 +68,36 @@ describe('splitting into records', () => {
     )
   })
 
+  it('reads fields in quotation marks and without as any reader of RFC 4180 does, wherever the text is cut', () => {
+    const unit = fc.constantFrom('a', 'b', ';', ' ', 'é')
+    const bare = fc.string({ unit: fc.constantFrom('a', 'b', ' ', 'é'), maxLength: 3 })
+    const marked = fc.string({
+      unit: fc.oneof({ weight: 6, arbitrary: unit }, fc.constantFrom('"', '\n')),
+      maxLength: 3,
+    })
+    const field = fc.oneof(
+      bare.map((text) => ({ text, written: text })),
+      marked.map((text) => ({ text, written: quoted(text) })),
+    )
+    const table = fc.array(fc.array(field, { minLength: 1, maxLength: 4 }), { minLength: 1, maxLength: 10 })
+    fc.assert(
+      fc.property(table, fc.integer({ min: 1, max: 40 }), (records, length) => {
+        const text = records.map((row) => row.map(({ written }) => written).join(';')).join('\n')
+        const { rows, lines } = read(`${text}\n`, length, ';')
+        expect(rows).toEqual(records.map((row) => row.map((each) => each.text)))
+        let line = 1
+        expect(lines).toEqual(
+          records.map((row) => {
+            const begins = line
+            line += 1 + row.reduce((sum, each) => sum + each.text.split('\n').length - 1, 0)
+            return begins
+          }),
+        )
+      }),
+      { numRuns: 1000 },
+    )
+  })
+
   it('is not misled by a first chunk shorter than a line', () => {
     expect(read('serial,characteristic,value\nS1,1,42\n', 5).rows).toEqual([
       ['serial', 'characteristic', 'value'],
