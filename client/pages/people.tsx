@@ -49,7 +49,9 @@ export function PeoplePage() {
               {people.length === 0
                 ? 'Whoever is at this machine may do everything, and gives a name for the record. As soon as somebody is on record, everybody signs in. The first person is an administrator, put on record where the program runs: '
                 : 'Names stand under decisions for good, so nobody is taken off the list; who has left is kept from signing in.'}
-              {people.length === 0 && <code>as-sintered person add NAME --role administrator</code>}
+              {people.length === 0 && (
+                <code>node dist/node/server/main.js person add NAME --role administrator</code>
+              )}
             </p>
           </header>
           {shown !== null && (

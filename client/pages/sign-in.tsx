@@ -20,7 +20,7 @@ export function SignInPage({ people, again = false }: SignInPageProps) {
         <h1>Nobody can sign in yet: no administrator is on record.</h1>
         <p class="grounds">
           Put one on record where the program runs, and then load this page anew:{' '}
-          <code>as-sintered person add NAME --role administrator</code>
+          <code>node dist/node/server/main.js person add NAME --role administrator</code>
         </p>
       </header>
     )

@@ -63,6 +63,26 @@ async function expectNoFaults(page: Page): Promise<void> {
   await page.setViewportSize(WIDE)
 }
 
+/** As the administrator's browser sends them. */
+async function cookies(): Promise<string> {
+  return (await administrator.context.cookies()).map(({ name, value }) => `${name}=${value}`).join('; ')
+}
+
+async function send(path: string, body: string, type: string): Promise<Response> {
+  const headers = { Cookie: await cookies(), 'Content-Type': type }
+  return await fetch(program.url + path, { method: 'POST', body, headers })
+}
+
+/** Brings a file, which has to be taken in. */
+async function bring(name: string, text: string): Promise<void> {
+  const { job } = (await (await send(`/api/imports?name=${name}`, text, 'text/csv')).json()) as {
+    job: string
+  }
+  const address = `${program.url}/api/imports/jobs/${job}/progress`
+  const progress = await (await fetch(address, { headers: { Cookie: await cookies() } })).text()
+  expect(progress).toContain('"verdict":"taken"')
+}
+
 async function linkShown({ page }: Visitor): Promise<string> {
   const field = page.locator('.shown-once input')
   await field.waitFor()
@@ -150,21 +170,7 @@ describe('the administrator', () => {
 describe('a guest', () => {
   it('opens one report by a link, and nothing else', async () => {
     const { page, go } = administrator
-    const browser = program.browser
-    const session = (await administrator.context.cookies())
-      .map(({ name, value }) => `${name}=${value}`)
-      .join('; ')
-    const send = (path: string, body: string, type: string) =>
-      fetch(program.url + path, { method: 'POST', body, headers: { Cookie: session, 'Content-Type': type } })
-    for (const [name, text] of Object.entries(FILES)) {
-      const { job } = (await (await send(`/api/imports?name=${name}`, text, 'text/csv')).json()) as {
-        job: string
-      }
-      const progress = await fetch(`${program.url}/api/imports/jobs/${job}/progress`, {
-        headers: { Cookie: session },
-      })
-      expect(await progress.text()).toContain('"verdict":"taken"')
-    }
+    for (const [name, text] of Object.entries(FILES)) await bring(name, text)
     const made = await send(
       '/api/part-numbers/HB-1/A/report',
       JSON.stringify({ who: 'x' }),
@@ -177,7 +183,7 @@ describe('a guest', () => {
     await expectNoFaults(page)
     await page.getByRole('button', { name: 'Make the link' }).click()
     const link = await linkShown(administrator)
-    const guest = await (await browser.newContext({ viewport: WIDE })).newPage()
+    const guest = await (await program.browser.newContext({ viewport: WIDE })).newPage()
     guest.setDefaultTimeout(6000)
     await guest.goto(link)
     await guest.getByText('Open to a customer until').waitFor()
@@ -191,6 +197,38 @@ describe('a guest', () => {
     await page.getByText('taken back').first().waitFor()
     await guest.goto(program.url)
     await guest.getByRole('heading', { name: 'Sign in.' }).waitFor()
+  })
+})
+
+describe('a script', () => {
+  it('in part number, serial, build, characteristic, remark or report is text', async () => {
+    const { page, go } = administrator
+    const P = '<img src=x onerror=window.ran=1>'
+    const of = `${encodeURIComponent(P)}/A`
+    const rows = [1, 2, 3, 4].flatMap((i) => [0, 1].map((k) => `${P},A,${P}${i}${k},${P}${i},${P},${i + k}`))
+    await bring('script.csv', `part_number,revision,serial,build,characteristic,value\n${rows.join('\n')}\n`)
+    const remark = { build: `${P}1`, text: P, who: 'x' }
+    const written = await send(`/api/part-numbers/${of}/remarks`, JSON.stringify(remark), 'application/json')
+    expect(written.status).toBe(201)
+    for (const path of [
+      `/drift/${of}`,
+      `/drift/${of}/${encodeURIComponent(P)}`,
+      `/capability/${of}`,
+      '/record',
+    ]) {
+      await go(path)
+      await page.getByRole('heading', { level: 1 }).waitFor()
+      await page.getByText(P).first().waitFor({ state: 'attached' })
+      expect(await page.evaluate(() => (window as { ran?: number }).ran), path).toBeUndefined()
+      expect(await page.locator('img').count(), path).toBe(0)
+    }
+    const report = await fetch(`${program.url}/api/part-numbers/${of}/report?format=html`, {
+      headers: { Cookie: await cookies() },
+    })
+    const html = await report.text()
+    expect(html).toContain('&lt;img src=x')
+    expect(html).not.toContain('<img src=x')
+    expect(report.headers.get('Content-Disposition')).toMatch(/^attachment/)
   })
 })
 
