@@ -3,7 +3,8 @@ import type { ShrinkageOrder } from './shrinkage-thread.ts'
 import { openStore, type Store } from './store/store.ts'
 import { serveOrders } from './threads/serve-orders.ts'
 import { sharesView } from './views/shares-view.ts'
-import { decisionDraft, predictionView, settingsPreviewView, shrinkageView } from './views/shrinkage-view.ts'
+import { settingsPreviewView } from './views/shrinkage-settings-view.ts'
+import { decisionDraft, predictionView, shrinkageView } from './views/shrinkage-view.ts'
 
 /** The thread that shrinkage is fitted on. It keeps the store open for a while, and with it what was fitted. */
 

@@ -1,5 +1,5 @@
 import type { ShrinkageView } from '../../server/contract/shrinkage.ts'
-import { expectedTable } from '../words/shrinkage-tables.ts'
+import { expectedTable } from '../words/factor-tables.ts'
 import { DataTable } from './data-table.tsx'
 import { SaveTable } from './save-table.tsx'
 

@@ -6,8 +6,8 @@ import type { PredictedSize, Prediction } from '../../src/shrinkage/predict.ts'
 import { characteristicTitle, formatNumber, meanDecimals, valueDecimals } from '../../src/words/format.ts'
 import { useQuery } from '../data/query.ts'
 import { factorIn } from '../data/shrinkage-state.ts'
+import { changeWord, factorOf } from '../words/factor-tables.ts'
 import { unitText } from '../words/quantities.ts'
-import { changeWord, factorOf } from '../words/shrinkage-tables.ts'
 
 /** Present factors, those needed and those advised, with room to try others. */
 export function FactorsForm({ view, set }: { view: ShrinkageView; set: ScaleFactors }) {
