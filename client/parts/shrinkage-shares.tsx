@@ -2,12 +2,13 @@ import type { SharesView, ShrinkageView } from '../../server/contract/shrinkage.
 import type { Axis } from '../../src/domain/characteristic.ts'
 import { PlaceEffectsMap } from '../../src/figures/place-effects-map.tsx'
 import { SharesChart, sharesWords } from '../../src/figures/shares-chart.tsx'
+import { SplitChart } from '../../src/figures/split-chart.tsx'
 import type { PlaceEffects } from '../../src/shrinkage/place-effects.ts'
 import { varianceWords } from '../../src/shrinkage/variance-sources.ts'
 import { formatCount } from '../../src/words/format.ts'
 import { useResource } from '../data/resource.ts'
 import { sharesAddress } from '../data/shrinkage-addresses.ts'
-import { placesTable, sharesTable } from '../words/shrinkage-tables.ts'
+import { conditionSplitTable, placesTable, sharesTable } from '../words/shrinkage-tables.ts'
 import { Reading } from './notice.tsx'
 import { StillFigure } from './still-figure.tsx'
 
@@ -42,6 +43,24 @@ export function Shares({ view, axis }: { view: ShrinkageView; axis: Axis }) {
               )}
               table={() => sharesTable(resource.value as SharesView)}
               from={[resource.value, axis]}
+            />
+          )}
+          {own !== null && own.splits.length > 0 && (
+            <StillFigure
+              name="conditions-split"
+              title={`${view.partNumber.number} rev ${view.partNumber.revision}, shrinkage along ${axis} by what builds were run with`}
+              draw={(palette, width) => (
+                <SplitChart
+                  splits={own.splits}
+                  unit="% of shrinkage"
+                  decimals={3}
+                  width={Math.min(width, 1100)}
+                  palette={palette}
+                  label={`Shrinkage along ${axis} of builds by powder lot, reuse and furnace, against their mean`}
+                />
+              )}
+              table={() => conditionSplitTable(own)}
+              from={[own]}
             />
           )}
           {own !== null && own.sources.length > 0 && <p>{varianceWords(axis, own.sources)}</p>}

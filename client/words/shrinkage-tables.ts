@@ -174,6 +174,24 @@ export function sharesTable({ axes }: SharesView): TableModel {
   }
 }
 
+/** Shrinkage of builds against what they were run with. */
+export function conditionSplitTable({ axis, splits }: SharesView['axes'][number]): TableModel {
+  return {
+    caption: `Shrinkage along ${axis} by what builds were run with, beside the mean of the groups`,
+    columns: [
+      words('by'),
+      words('group'),
+      figures('builds', 0),
+      figures('difference, %', 4),
+      figures('from', 4),
+      figures('to', 4),
+    ],
+    rows: splits.flatMap(({ by, groups }) =>
+      groups.map(({ name, n, value, lower, upper }) => [by, name, n, value, lower, upper]),
+    ),
+  }
+}
+
 /** Lasting effects of places along one axis, with where the variance comes from. */
 export function placesTable({ axis, places, sources }: SharesView['axes'][number]): TableModel {
   const share = (kind: string) => sources.find(({ source }) => source === kind)?.share ?? null

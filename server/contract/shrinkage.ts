@@ -2,6 +2,7 @@ import type { ChartModel } from '../../src/charts/model.ts'
 import type { Build, ScaleFactors } from '../../src/domain/build.ts'
 import type { Axis } from '../../src/domain/characteristic.ts'
 import type { ChartNote } from '../../src/figures/chart-panel-model.ts'
+import type { Split } from '../../src/places/model.ts'
 import type { AdjustmentSettings } from '../../src/shrinkage/adjustment.ts'
 import type { Advice } from '../../src/shrinkage/advice.ts'
 import type { Anisotropy } from '../../src/shrinkage/anisotropy.ts'
@@ -181,6 +182,8 @@ export interface SharesView {
     readonly axis: Axis
     /** One condition at a time. */
     readonly shares: readonly ExplainedShare[]
+    /** Builds against builds, per cent of shrinkage. */
+    readonly splits: readonly Split[]
     /** All at once; empty where nothing is fitted. */
     readonly sources: readonly VarianceSource[]
     /** Null where no places are recorded. */

@@ -1,8 +1,9 @@
 import { leftOutBuilds } from '../../src/charts/exclusions.ts'
 import type { Stage } from '../../src/domain/cell.ts'
 import type { Characteristic } from '../../src/domain/characteristic.ts'
-import type { BedModel, Extent, Split, SplitBy, SplitGroup, TrayCell } from '../../src/places/model.ts'
-import { type GroupSum, groupEffects } from '../../src/variation/group-effects.ts'
+import type { BedModel, Extent, Split, SplitBy, TrayCell } from '../../src/places/model.ts'
+import { splitGroups } from '../../src/places/split-groups.ts'
+import type { GroupSum } from '../../src/variation/group-effects.ts'
 import { placeWords } from '../../src/words/place-words.ts'
 import type { PlacesView } from '../contract/places.ts'
 import type { PartNumber, TimelineBuild } from '../contract/views.ts'
@@ -220,7 +221,7 @@ function splitInside(
       },
     ]
   })
-  return { by, compares: 'parts', groups: groupsOf(names, sums) }
+  return { by, compares: 'parts', groups: splitGroups(names, sums, LEVEL) }
 }
 
 /** Inside builds where some build is split; else builds against builds. */
@@ -247,7 +248,7 @@ function splitByBuild(by: SplitBy, rows: readonly PartSum[], nameOf: RowName): S
     const mean = sum / n
     return { block: 0, group: indexOf(name), n: 1, sum: mean, squares: mean * mean }
   })
-  return { by, compares: 'builds', groups: groupsOf(names, sums) }
+  return { by, compares: 'builds', groups: splitGroups(names, sums, LEVEL) }
 }
 
 /** Names of groups, in the natural order of `orderOf`. */
@@ -260,15 +261,4 @@ function namesIn(rows: readonly PartSum[], nameOf: RowName, orderOf: RowName = n
   const names = [...order].sort(([, a], [, b]) => naturalOrder(a, b)).map(([name]) => name)
   const index = new Map(names.map((name, i) => [name, i]))
   return { names, indexOf: (name: string) => index.get(name) as number }
-}
-
-function groupsOf(names: readonly string[], sums: readonly GroupSum[]): SplitGroup[] {
-  const found = groupEffects(sums, names.length, LEVEL)
-  return names.map((name, i) => {
-    const effect = found?.effects[i] ?? null
-    const n = sums.reduce((count, sum) => count + (sum.group === i ? sum.n : 0), 0)
-    return effect === null
-      ? { name, n, value: null, lower: null, upper: null, surely: false }
-      : { name, n, value: effect.value, lower: effect.lower, upper: effect.upper, surely: effect.surely }
-  })
 }

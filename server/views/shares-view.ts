@@ -1,3 +1,4 @@
+import { conditionSplits } from '../../src/shrinkage/condition-splits.ts'
 import { partDeviations } from '../../src/shrinkage/part-deviations.ts'
 import { placeEffects } from '../../src/shrinkage/place-effects.ts'
 import { type BuildConditions, explainedShares } from '../../src/shrinkage/shares.ts'
@@ -31,12 +32,13 @@ export function sharesView(store: Store, partNumber: PartNumber): Promise<Shares
     )
     return {
       axes: AXES.map((axis) => {
-        if (fit.overall[axis] === null) return { axis, shares: [], sources: [], places: null }
+        if (fit.overall[axis] === null) return { axis, shares: [], splits: [], sources: [], places: null }
         const parts = partDeviations(values, terms, axis)
         const places = placeEffects(parts)
         return {
           axis,
           shares: explainedShares(fit, axis, conditions, parts),
+          splits: conditionSplits(fit, axis, conditions),
           sources: varianceSources(fit, axis, places),
           places,
         }

@@ -47,7 +47,7 @@ export interface TrayCell {
   readonly mean: number
 }
 
-export type SplitBy = 'tray' | 'gauge' | 'furnace' | 'printer' | 'powder lot'
+export type SplitBy = 'tray' | 'gauge' | 'furnace' | 'printer' | 'powder lot' | 'powder reuse'
 
 export interface SplitGroup {
   readonly name: string
