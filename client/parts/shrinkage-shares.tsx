@@ -46,22 +46,28 @@ export function Shares({ view, axis }: { view: ShrinkageView; axis: Axis }) {
             />
           )}
           {own !== null && own.splits.length > 0 && (
-            <StillFigure
-              name="conditions-split"
-              title={`${view.partNumber.number} rev ${view.partNumber.revision}, shrinkage along ${axis} by what builds were run with`}
-              draw={(palette, width) => (
-                <SplitChart
-                  splits={own.splits}
-                  unit="% of shrinkage"
-                  decimals={3}
-                  width={Math.min(width, 1100)}
-                  palette={palette}
-                  label={`Shrinkage along ${axis} of builds by powder lot, reuse and furnace, against their mean`}
-                />
-              )}
-              table={() => conditionSplitTable(own)}
-              from={[own]}
-            />
+            <>
+              <p class="quiet">
+                Shrinkage of builds by what they were run with, beside the mean of the groups, with 95 %
+                intervals.
+              </p>
+              <StillFigure
+                name="conditions-split"
+                title={`${view.partNumber.number} rev ${view.partNumber.revision}, shrinkage along ${axis} by what builds were run with`}
+                draw={(palette, width) => (
+                  <SplitChart
+                    splits={own.splits}
+                    unit="% of shrinkage"
+                    decimals={3}
+                    width={Math.min(width, 1100)}
+                    palette={palette}
+                    label={`Shrinkage along ${axis} of builds by powder lot, reuse and furnace, against their mean`}
+                  />
+                )}
+                table={() => conditionSplitTable(own)}
+                from={[own]}
+              />
+            </>
           )}
           {own !== null && own.sources.length > 0 && <p>{varianceWords(axis, own.sources)}</p>}
           {own !== null && own.places !== null && (
