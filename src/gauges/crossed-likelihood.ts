@@ -23,20 +23,20 @@ export interface ComponentLikelihood {
   readonly start: Float64Array
 }
 
-/** More measured pairs than this take the full matrices too long. */
-const MOST_CELLS = 600
+/** More measured pairs than this take too long: the work grows with their third power, and 150 take some seconds. */
+export const MOST_CELLS = 150
 
 /**
  * Restricted likelihood of parts crossed with inspectors, any number of readings in any of the pairs. Variances are
  * those of part, inspector, interaction (where it can be told) and repeatability.
  *
  * The mean of a cell of n readings varies by the repeatability over n, and the scatter inside cells tells of
- * repeatability alone; so that the full matrix has a row for each cell only, not for each reading.
+ * repeatability alone. Of the means' covariance only a matrix of parts and inspectors is factored (Searle, appendix M).
  *
  * Source: D. A. Harville, Journal of the American Statistical Association 72 (1977), 320–338; S. R. Searle, G. Casella
  * and C. E. McCulloch, Variance Components (1992), section 6.6.
  *
- * @throws ArgumentError where more than 600 pairs were measured
+ * @throws ArgumentError where more than 150 pairs were measured
  */
 export function crossedLikelihood(table: StudyTable, interaction: boolean): ComponentLikelihood {
   const { cells, n } = table
@@ -52,73 +52,126 @@ export function crossedLikelihood(table: StudyTable, interaction: boolean): Comp
   const size = Float64Array.from(cells, ({ moments }) => moments.n)
   const within = cells.reduce((sum, { moments }) => sum + moments.m2, 0)
   const logSizes = cells.reduce((sum, { moments }) => sum + Math.log(moments.n), 0)
-  /** Covariance of two cells by each variance. */
-  const covariances: readonly ((a: number, b: number) => number)[] = [
-    (a, b) => (cells[a]?.part === cells[b]?.part ? 1 : 0),
-    (a, b) => (cells[a]?.inspector === cells[b]?.inspector ? 1 : 0),
-    ...(interaction ? [(a: number, b: number) => (a === b ? 1 : 0)] : []),
-    (a, b) => (a === b ? 1 / (size[a] as number) : 0),
-  ]
-  const blocks = covariances.map((of) => {
-    const block = new Float64Array(c * c)
-    for (let a = 0; a < c; a++) for (let b = 0; b < c; b++) block[a * c + b] = of(a, b)
-    return block
-  })
+  const part = Int32Array.from(cells, (cell) => cell.part)
+  // Inspectors stand behind the parts among the q effects.
+  const inspector = Int32Array.from(cells, (cell) => table.parts.length + cell.inspector)
+  const q = table.parts.length + table.inspectors.length
+
+  /** Sums over cells by part and by inspector. */
+  const summed = (x: Float64Array): Float64Array => {
+    const sums = new Float64Array(q)
+    for (let a = 0; a < c; a++) {
+      const [i, j, value] = [part[a] as number, inspector[a] as number, x[a] as number]
+      sums[i] = (sums[i] as number) + value
+      sums[j] = (sums[j] as number) + value
+    }
+    return sums
+  }
 
   const deviance = (variances: Float64Array): Deviance => {
-    const v = new Float64Array(c * c)
-    for (const [k, block] of blocks.entries()) {
-      const variance = variances[k] as number
-      if (variance !== 0)
-        for (let i = 0; i < v.length; i++) v[i] = (v[i] as number) + variance * (block[i] as number)
-    }
-    const lower = cholesky(v, c)
     const nowhere = { value: Number.POSITIVE_INFINITY, gradient: new Float64Array(variances.length) }
-    if (lower === null) return nowhere
-    const inverse = inverseFromFactor(lower, c)
-    const rows = new Float64Array(c)
-    const weighted = new Float64Array(c)
-    let information = 0
-    let sum = 0
+    const last = variances.length - 1
+    const residual = variances[last] as number
+    const between = interaction ? (variances[2] as number) : 0
+    // V = R + Z D Zᵀ with R diagonal: W is the inverse of R, K stands for D (I + Zᵀ W Z D)⁻¹, and V⁻¹ = W − W Z K Zᵀ W.
+    const w = size.map((readings) => 1 / (between + residual / readings))
+    const root = Float64Array.from({ length: q }, (_, k) =>
+      Math.sqrt(variances[k < table.parts.length ? 0 : 1] as number),
+    )
+    const normal = new Float64Array(q * q)
     for (let a = 0; a < c; a++) {
-      let row = 0
-      let product = 0
-      for (let b = 0; b < c; b++) {
-        row += inverse[a * c + b] as number
-        product += (inverse[a * c + b] as number) * (y[b] as number)
-      }
-      rows[a] = row
-      weighted[a] = product
-      information += row
-      sum += product
+      const [i, j, weight] = [part[a] as number, inspector[a] as number, w[a] as number]
+      normal[i * q + i] = (normal[i * q + i] as number) + weight
+      normal[j * q + j] = (normal[j * q + j] as number) + weight
+      normal[i * q + j] = (normal[i * q + j] as number) + weight
+      normal[j * q + i] = (normal[j * q + i] as number) + weight
     }
-    const mean = sum / information
-    const residual = variances[variances.length - 1] as number
+    const small = normal.map(
+      (value, at) =>
+        (at % (q + 1) === 0 ? 1 : 0) +
+        (root[Math.floor(at / q)] as number) * value * (root[at % q] as number),
+    )
+    const lower = cholesky(small, q)
+    if (lower === null) return nowhere
+    const inverse = inverseFromFactor(lower, q)
+    const kernel = inverse.map(
+      (value, at) => (root[Math.floor(at / q)] as number) * value * (root[at % q] as number),
+    )
+    // Where an effect is large beside what is left, sums of what is left cancel: there they follow from the effect itself.
+    const isLarge = (k: number) => (root[k] as number) ** 2 * (normal[k * q + k] as number) > 1
+    /** V⁻¹ x, xᵀ V⁻¹ x as a sum of squares, and Zᵀ V⁻¹ x. */
+    const solve = (x: Float64Array) => {
+      const sums = summed(x.map((value, a) => value * (w[a] as number)))
+      const score = new Float64Array(q)
+      for (let i = 0; i < q; i++) {
+        for (let j = 0; j < q; j++) {
+          score[i] =
+            (score[i] as number) + (inverse[i * q + j] as number) * (root[j] as number) * (sums[j] as number)
+        }
+      }
+      const effect = score.map((value, k) => value * (root[k] as number))
+      let square = score.reduce((sum, value) => sum + value ** 2, 0)
+      const solved = x.map((value, a) => {
+        const left =
+          value - (effect[part[a] as number] as number) - (effect[inspector[a] as number] as number)
+        square += (w[a] as number) * left ** 2
+        return (w[a] as number) * left
+      })
+      const own = summed(solved)
+      return {
+        solved,
+        square,
+        sums: own.map((sum, k) => (isLarge(k) ? (score[k] as number) / (root[k] as number) : sum)),
+      }
+    }
+    const { solved: rows, square: information, sums: rowSums } = solve(new Float64Array(c).fill(1))
+    const mean = rows.reduce((sum, row, a) => sum + row * (y[a] as number), 0) / information
+    // V⁻¹ (y − mean)
+    const { solved: pull, square, sums: pullSums } = solve(y.map((value) => value - mean))
     let value =
       (n - 1) * Math.log(2 * Math.PI) +
       logSizes +
       (n - c) * Math.log(residual) +
       within / residual +
-      Math.log(information)
-    // V⁻¹ (y − mean)
-    const pull = weighted.map((w, a) => w - mean * (rows[a] as number))
-    for (let a = 0; a < c; a++) {
-      value += 2 * Math.log(lower[a * c + a] as number) + (pull[a] as number) * ((y[a] as number) - mean)
-    }
-    const gradient = Float64Array.from(blocks, (block) => {
-      let slope = 0
-      for (let a = 0; a < c; a++) {
-        for (let b = 0; b < c; b++) {
-          const by = block[a * c + b] as number
-          if (by === 0) continue
-          const projected =
-            (inverse[a * c + b] as number) - ((rows[a] as number) * (rows[b] as number)) / information
-          slope += by * (projected - (pull[a] as number) * (pull[b] as number))
-        }
+      Math.log(information) +
+      square
+    for (let a = 0; a < c; a++) value -= Math.log(w[a] as number)
+    for (let k = 0; k < q; k++) value += 2 * Math.log(lower[k * q + k] as number)
+
+    const gradient = new Float64Array(variances.length)
+    // Zᵀ V⁻¹ Z = A − A K A with A = Zᵀ W Z; of it the diagonal is asked for.
+    const diagonal = new Float64Array(q)
+    for (let i = 0; i < q; i++) {
+      if (isLarge(i)) {
+        diagonal[i] = (1 - (inverse[i * q + i] as number)) / (root[i] as number) ** 2
+        continue
       }
-      return slope
-    })
-    const last = gradient.length - 1
+      diagonal[i] = normal[i * q + i] as number
+      for (let k = 0; k < q; k++) {
+        const first = normal[i * q + k] as number
+        if (first === 0) continue
+        let sum = 0
+        for (let l = 0; l < q; l++) sum += (kernel[k * q + l] as number) * (normal[l * q + i] as number)
+        diagonal[i] = (diagonal[i] as number) - first * sum
+      }
+    }
+    for (let k = 0; k < q; k++) {
+      const of = k < table.parts.length ? 0 : 1
+      gradient[of] =
+        (gradient[of] as number) +
+        (diagonal[k] as number) -
+        (rowSums[k] as number) ** 2 / information -
+        (pullSums[k] as number) ** 2
+    }
+    for (let a = 0; a < c; a++) {
+      const [i, j, weight] = [part[a] as number, inspector[a] as number, w[a] as number]
+      const inner =
+        (kernel[i * q + i] as number) + (kernel[j * q + j] as number) + 2 * (kernel[i * q + j] as number)
+      const slope =
+        weight - weight ** 2 * inner - (rows[a] as number) ** 2 / information - (pull[a] as number) ** 2
+      if (interaction) gradient[2] = (gradient[2] as number) + slope
+      gradient[last] = (gradient[last] as number) + slope / (size[a] as number)
+    }
     gradient[last] = (gradient[last] as number) + (n - c) / residual - within / residual ** 2
     return { value, gradient }
   }

@@ -62,13 +62,15 @@ export function estimateDf(
         (product[a * c + b] as number) + (last * (projection[a * c + b] as number)) / (sizes[b] as number)
     }
   }
+  // Columns beside one another, so that sums run along memory.
+  const turned = product.map((_, at) => product[(at % c) * c + Math.floor(at / c)] as number)
   let second = 0
   let third = 0
   for (let a = 0; a < c; a++) {
     for (let b = 0; b < c; b++) {
       let square = 0
-      for (let d = 0; d < c; d++) square += (product[a * c + d] as number) * (product[d * c + b] as number)
-      third += square * (product[b * c + a] as number)
+      for (let d = 0; d < c; d++) square += (product[a * c + d] as number) * (turned[b * c + d] as number)
+      third += square * (turned[a * c + b] as number)
       if (a === b) second += square
     }
   }

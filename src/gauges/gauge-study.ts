@@ -5,6 +5,7 @@ import { ConvergenceError } from '../errors.ts'
 import { requireProbability } from '../numbers/argument-checks.ts'
 import { requireFraction } from './argument-range.ts'
 import { analysisLines, balancedModel, balancedSquares, pooled } from './balanced-analysis.ts'
+import { MOST_CELLS } from './crossed-likelihood.ts'
 import { type GaugeReading, type StudyTable, separateSets, studyTable } from './readings.ts'
 import {
   balancedEstimates,
@@ -62,8 +63,7 @@ export const GAUGE_STUDY_SETTINGS: GaugeStudySettings = {
  * R. K. Burdick, C. M. Borror and D. C. Montgomery, Design and Analysis of Gauge R&R Studies (2005); ISO 22514-7.
  *
  * @param readings in any order
- * @throws ArgumentError where a reading is not finite, the limits are crossed, a setting is out of range, or an
- *   unbalanced study has more than 600 pairs of part and inspector
+ * @throws ArgumentError where a reading is not finite, the limits are crossed, or a setting is out of range
  */
 export function gaugeStudy(
   readings: readonly GaugeReading[],
@@ -179,6 +179,7 @@ function unbalancedFindings(
   const repeated = table.n > table.cells.length
   const told = table.cells.length - parts - inspectors + separateSets(table) > 0
   if (!repeated && !told) return found(totalOnly(table, settings), ['one trial', 'components mixed'], null)
+  if (table.cells.length > MOST_CELLS) return found(totalOnly(table, settings), ['too many pairs'], null)
   const kept = repeated && told && settings.interaction !== 'pooled'
   const estimates = crossedEstimates(table, kept, settings.confidence)
   return found(estimates, repeated ? [] : ['one trial'], repeated && told ? kept : null)

@@ -146,6 +146,8 @@ const SHORTFALL_WORDS: Readonly<Record<Shortfall, string>> = {
     'Too few readings are repeated to tell the components apart; only what is left together is given.',
   'no maximum':
     'The components that fit these readings best could not be found, as where readings fit together without any scatter; only the total is given.',
+  'too many pairs':
+    'Measured unevenly, so many pairs of part and inspector are not analysed; only the total is given. Complete the study, or take some of its parts.',
   'parts nested':
     'Each inspector had other parts, so differences between inspectors are judged beside those between parts.',
 }

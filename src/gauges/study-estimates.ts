@@ -4,7 +4,7 @@ import { nestedComponents } from '../variation/nested-components.ts'
 import { nest } from '../variation/nesting.ts'
 import { restrictedDeviance } from '../variation/restricted-likelihood.ts'
 import type { BalancedModel, Combination } from './balanced-analysis.ts'
-import { crossedLikelihood } from './crossed-likelihood.ts'
+import { crossedLikelihood, MOST_CELLS } from './crossed-likelihood.ts'
 import { estimateDf } from './estimate-df.ts'
 import { fitComponents, type LikelihoodFit } from './likelihood-fit.ts'
 import { type MeanSquareTerm, meanSquareLimits } from './mean-square-interval.ts'
@@ -121,14 +121,17 @@ export function nestedEstimates(
   const fit = fitComponents({
     start: Float64Array.from(components, ({ variance }) => variance),
     deviance: (variances) => restrictedDeviance(nesting, variances),
+    // Many groups are as good as large samples, and their full matrix would take too long.
     df: (variances, weights) =>
-      estimateDf(
-        outer.map((_, k) => groupsOf(table, outer.slice(0, k + 1))),
-        Float64Array.from(table.cells, ({ moments }) => moments.n),
-        table.n,
-        variances,
-        weights,
-      ),
+      table.cells.length > MOST_CELLS
+        ? null
+        : estimateDf(
+            outer.map((_, k) => groupsOf(table, outer.slice(0, k + 1))),
+            Float64Array.from(table.cells, ({ moments }) => moments.n),
+            table.n,
+            variances,
+            weights,
+          ),
     units: Float64Array.of(...nesting.groups.map((groups) => (residual * groups) / nesting.n), residual),
   })
   return withSums(order, fit, singlesOf(order, fit, confidence), confidence)

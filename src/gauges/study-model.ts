@@ -57,6 +57,8 @@ export type Shortfall =
   | 'components mixed'
   /** The likelihood has no maximum that could be found, as where readings fit together without any scatter. */
   | 'no maximum'
+  /** More pairs of part and inspector than are analysed where they were measured unevenly. */
+  | 'too many pairs'
   /** Each part was measured by one inspector only, so that differences between inspectors rest on their parts. */
   | 'parts nested'
 

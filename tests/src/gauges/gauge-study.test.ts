@@ -300,6 +300,19 @@ describe('readings that do not tell everything', () => {
     expect(known(exact.slice(1))).toEqual({ shortfalls: ['no maximum'], told: ['total'] })
   })
 
+  it('more uneven pairs than are analysed: the total alone, and at once', () => {
+    const sd = { part: 1, inspector: 0.2, interaction: 0, repeatability: 0.2 }
+    const readings = drawStudy(60, 3, 2, sd, normalSource(88))
+    const uneven = gaugeStudy(readings.slice(1))
+    expect(uneven.shortfalls).toEqual(['missing readings', 'too many pairs'])
+    expect(uneven.components.total?.variance).toBeGreaterThan(0)
+    expect(uneven.components.gauge).toBeNull()
+    // Complete, or by one inspector, as many are no hindrance.
+    expect(gaugeStudy(readings).components.gauge).not.toBeNull()
+    const machine = gaugeStudy(drawStudy(200, 1, 2, sd, normalSource(89)).slice(1))
+    expect(machine.components.gauge?.sd.value).toBeCloseTo(0.2, 1)
+  })
+
   it('a missing cell', () => {
     const study = gaugeStudy(GAUGE_EXAMPLE.filter(({ part, inspector }) => part !== '3' || inspector !== 'B'))
     expect(study.shortfalls).toEqual(['missing readings'])
