@@ -35,14 +35,18 @@ const settings = {
     newestWeight: figure(0, 0.99, 'The weight of the newest build').nullable(),
   }),
   /** Sizes that nothing is told of are left out. */
-  told: z.array(
-    z.object({
-      designator: z.string(),
-      along: z.enum(['X', 'Y', 'Z', 'XY', 'none']).nullable(),
-      sense: z.union([z.literal(-1), z.literal(0), z.literal(1)]).nullable(),
-      counts: z.boolean(),
+  told: z
+    .array(
+      z.object({
+        designator: z.string(),
+        along: z.enum(['X', 'Y', 'Z', 'XY', 'none']).nullable(),
+        sense: z.union([z.literal(-1), z.literal(0), z.literal(1)]).nullable(),
+        counts: z.boolean(),
+      }),
+    )
+    .refine((told) => new Set(told.map(({ designator }) => designator)).size === told.length, {
+      error: 'A characteristic stands in the list twice.',
     }),
-  ),
 }
 
 export const settingsPreview = z.object(settings)

@@ -2,7 +2,7 @@ import { adviceWords } from '../../src/shrinkage/advice-words.ts'
 import { settingsWords } from '../../src/shrinkage/settings-words.ts'
 import { AXES, termsOf } from '../../src/shrinkage/terms.ts'
 import { characteristicTitle } from '../../src/words/format.ts'
-import type { SettingsPreviewView, ShrinkageSettingsView } from '../contract/shrinkage.ts'
+import type { ReplayView, SettingsPreviewView, ShrinkageSettingsView } from '../contract/shrinkage.ts'
 import type { PartNumber } from '../contract/views.ts'
 import type { ShrinkageSettings } from '../store/shrinkage-settings.ts'
 import type { Store } from '../store/store.ts'
@@ -26,10 +26,28 @@ export async function settingsPreviewView(
     headline: adviceWords(adviceOn(tried, written).advice).headline,
     axes: AXES.filter((axis) => tried.fit.overall[axis] !== null).map((axis) => ({
       axis,
-      words: settingsWords(axis, before?.[axis]?.advised ?? null, after?.[axis]?.advised ?? null),
+      words: settingsWords(axis, ...overOneSpan(before?.[axis] ?? null, after?.[axis] ?? null)),
     })),
     problems: problemsOf(tried),
   }
+}
+
+/**
+ * What the advice would have left under either settings, over the same builds: those that the earlier to act could
+ * differ in. Until the other acts, it has them as they were printed.
+ */
+function overOneSpan(one: ReplayView | null, other: ReplayView | null) {
+  const from = Math.min(one?.from ?? Number.POSITIVE_INFINITY, other?.from ?? Number.POSITIVE_INFINITY)
+  const ruleOf = (replay: ReplayView | null) => {
+    if (replay === null) return null
+    const { factors, deviations } = replay.advised
+    const own = deviations.slice(from)
+    return {
+      meanSquare: own.reduce((sum, deviation) => sum + deviation ** 2, 0) / own.length,
+      changes: factors.filter((factor, i) => i >= from && factor !== factors[i - 1]).length,
+    }
+  }
+  return [ruleOf(one), ruleOf(other)] as const
 }
 
 /** The settings on record, with what every size is taken as by default. */

@@ -403,6 +403,9 @@ describe('settings', () => {
     expect((await decide(0)).status).toBe(409)
     const unknown = [{ designator: 'not there', along: null, sense: null, counts: true }]
     expect((await post(`${base}/shrinkage/settings/preview`, { adjustment, told: unknown })).status).toBe(422)
+    expect(
+      (await post(`${base}/shrinkage/settings/preview`, { adjustment, told: [...told, ...told] })).status,
+    ).toBe(400)
     const far = { ...adjustment, leastBuilds: 1 }
     expect((await post(`${base}/shrinkage/settings/preview`, { adjustment: far, told })).status).toBe(400)
   })
