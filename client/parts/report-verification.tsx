@@ -5,7 +5,7 @@ import { counted } from '../words/quantities.ts'
 export function ReportVerification({ verification }: { verification: Verification }) {
   const { verdict, said, grounds, changes, changeCount, report } = verification
   return (
-    <section aria-live="polite">
+    <section class="verification" aria-live="polite">
       <h2>{report === null ? 'The file' : `Report ${report.number}: ${report.title}`}</h2>
       <p class={verdict === 'follows' ? undefined : 'said-mark'}>{said}</p>
       {grounds.map((ground) => (

@@ -13,6 +13,7 @@ export type Caller =
       readonly report: number
       readonly session: number
       readonly givenTo: string
+      /** When the link expires, in seconds since 1970-01-01 UTC. */
       readonly expiresAt: number
     }
   | { readonly kind: 'nobody' }

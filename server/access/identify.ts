@@ -25,7 +25,7 @@ export async function identify(c: Context, store: Store, entrance: Entrance): Pr
           report: holder.report,
           session: session.id,
           givenTo: holder.givenTo,
-          expiresAt: session.expiresAt,
+          expiresAt: holder.expiresAt,
         }
   }
   // Asked last: whoever comes from elsewhere has no need of the answer.

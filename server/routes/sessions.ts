@@ -104,11 +104,8 @@ export function sessionRoutes(store: Store, entrance: Entrance) {
       const session = newSession(c, entrance, { guestLink: link.id, name: link.givenTo }, link.expiresAt)
       const id = await store.write((writer) => writer.addSession(session.row))
       session.give()
-      const { report, givenTo } = link
-      return c.json(
-        await view({ kind: 'guest', report, givenTo, session: id, expiresAt: session.row.expiresAt }),
-        201,
-      )
+      const { report, givenTo, expiresAt } = link
+      return c.json(await view({ kind: 'guest', report, givenTo, session: id, expiresAt }), 201)
     })
     .post('/session/password-link', validated('json', passwordByLink), async (c) => {
       const { link, password } = c.req.valid('json')

@@ -7,7 +7,14 @@ import type { Schema } from './schema.ts'
 /** Whose a session is. */
 export type SessionHolder =
   | { readonly kind: 'person'; readonly id: number; readonly name: string; readonly role: Role }
-  | { readonly kind: 'guest'; readonly link: number; readonly report: number; readonly givenTo: string }
+  | {
+      readonly kind: 'guest'
+      readonly link: number
+      readonly report: number
+      readonly givenTo: string
+      /** When the link expires. */
+      readonly expiresAt: number
+    }
 
 /** A browser that is signed in. Times are seconds since 1970-01-01 UTC. */
 export interface Session {
@@ -90,8 +97,16 @@ export function sessionReads(db: Kysely<Schema>): SessionReads {
       }
       if (row.link === null || row.report_id === null || row.given_to === null) return null
       if (row.revoked_at !== null || Number(row.link_expires_at) <= at) return null
-      const holder = { kind: 'guest', link: row.link, report: row.report_id, givenTo: row.given_to } as const
-      return { ...sessionOf(row), holder }
+      return {
+        ...sessionOf(row),
+        holder: {
+          kind: 'guest',
+          link: row.link,
+          report: row.report_id,
+          givenTo: row.given_to,
+          expiresAt: Number(row.link_expires_at),
+        },
+      }
     },
 
     async sessionsOf(personId, at, seenSince) {

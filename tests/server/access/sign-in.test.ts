@@ -336,7 +336,7 @@ describe('a guest', () => {
       who: 'somebody else',
     })
     expect(answer.status).toBe(201)
-    const { link } = (await answer.json()) as LinkMade
+    const { link, expiresAt } = (await answer.json()) as LinkMade
     const listed = await (await sina.send('GET', '/api/reports/1/guest-links')).json()
     expect(listed).toMatchObject({ links: [{ id: 1, givenTo: 'a customer', who: 'Sina Lot' }] })
     const guest = appBrowser(app, '203.0.113.9')
@@ -346,6 +346,7 @@ describe('a guest', () => {
     expect(await who(guest)).toMatchObject({
       kind: 'guest',
       givenTo: 'a customer',
+      expiresAt,
       report: { number: 1, title: 'Report 1' },
     })
     const status = async (path: string) => (await guest.send('GET', path)).status

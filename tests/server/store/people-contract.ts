@@ -179,7 +179,13 @@ export function peopleContract(filled: () => Promise<Store>): void {
         }),
       )
       const holder = async (at: number) => (await store.session(hash('8'), at, 0))?.holder
-      expect(await holder(doing.at + 99)).toEqual({ kind: 'guest', link: 1, report: 1, givenTo: 'Cleo' })
+      expect(await holder(doing.at + 99)).toEqual({
+        kind: 'guest',
+        link: 1,
+        report: 1,
+        givenTo: 'Cleo',
+        expiresAt: doing.at + 100,
+      })
       expect(await holder(doing.at + 100)).toBeUndefined()
       expect(await store.write((writer) => writer.revokeGuestLink(2, 1, doing))).toBe(false)
       expect(await store.write((writer) => writer.revokeGuestLink(1, 1, doing))).toBe(true)
