@@ -1,11 +1,18 @@
 import { useState } from 'preact/hooks'
 import type { ChartView, TimelineBuild } from '../../server/contract/views.ts'
 import type { PhaseLimits } from '../../src/charts/model.ts'
+import { REPEAT_CHOICES, type RepeatChoice } from '../../src/charts/repeats.ts'
 import type { StepEstimator, WithinEstimator } from '../../src/charts/study.ts'
 import { OPTIONAL_TESTS, type TestId, WESTERN_ELECTRIC } from '../../src/charts/tests.ts'
 import { limitsOrigin } from '../../src/words/chart-words.ts'
 import { formatNumber } from '../../src/words/format.ts'
-import { STEP_WORDS, TEST_WORDS, testsInForce, WITHIN_WORDS } from '../../src/words/study-words.ts'
+import {
+  REPEAT_WORDS,
+  STEP_WORDS,
+  TEST_WORDS,
+  testsInForce,
+  WITHIN_WORDS,
+} from '../../src/words/study-words.ts'
 import { CALLS } from '../data/calls.ts'
 import { timeText } from '../words/quantities.ts'
 import { type Action, Actions } from './actions.tsx'
@@ -52,6 +59,18 @@ export function LimitsInForce({ view, builds }: LimitsInForceProps) {
                 label: 'Choose the estimators',
                 needs: CALLS.changeStudy,
                 form: (close) => <EstimatorsForm view={view} builds={builds} onClose={close} />,
+              },
+            ]}
+          />
+        </li>
+        <li>
+          {`Of several measurements of a part, ${REPEAT_WORDS[study.repeats]}. `}
+          <Actions
+            items={[
+              {
+                label: 'Choose which counts',
+                needs: CALLS.changeStudy,
+                form: (close) => <RepeatsForm view={view} builds={builds} onClose={close} />,
               },
             ]}
           />
@@ -242,6 +261,31 @@ function EstimatorsForm({ view, builds, onClose }: FormProps) {
           </select>
         </label>
       </div>
+    </StudyChange>
+  )
+}
+
+function RepeatsForm({ view, builds, onClose }: FormProps) {
+  const [repeats, setRepeats] = useState<RepeatChoice>(view.study.repeats === 'every' ? 'last' : 'every')
+  return (
+    <StudyChange
+      view={view}
+      builds={builds}
+      title="Which of several measurements of a part counts, in every figure of this characteristic. All of them stay on record."
+      submit="Let these count"
+      change={{ kind: 'choose-repeats', repeats }}
+      onClose={onClose}
+    >
+      <label class="field">
+        Of several measurements of a part
+        <select value={repeats} onChange={(event) => setRepeats(event.currentTarget.value as RepeatChoice)}>
+          {REPEAT_CHOICES.map((choice) => (
+            <option key={choice} value={choice} disabled={choice === view.study.repeats}>
+              {REPEAT_WORDS[choice]}
+            </option>
+          ))}
+        </select>
+      </label>
     </StudyChange>
   )
 }

@@ -1,4 +1,5 @@
 import type { ChartModel } from '../../src/charts/model.ts'
+import type { RepeatChoice } from '../../src/charts/repeats.ts'
 import type { StepEstimator, WithinEstimator } from '../../src/charts/study.ts'
 import type { TestId } from '../../src/charts/tests.ts'
 import type { FindingState, FindingVerified } from '../../src/domain/finding.ts'
@@ -27,6 +28,8 @@ export interface StudyView {
   readonly tests: readonly TestId[]
   readonly within: WithinEstimator
   readonly step: StepEstimator
+  /** Which of several measurements of a part counts. */
+  readonly repeats: RepeatChoice
   /** The first builds of the phases that somebody opened. */
   readonly opened: readonly string[]
   /** Newest first. */

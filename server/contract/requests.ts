@@ -1,4 +1,5 @@
 import { z } from 'zod'
+import { REPEAT_CHOICES } from '../../src/charts/repeats.ts'
 import { ALL_TESTS, type TestId } from '../../src/charts/tests.ts'
 import { STAGES } from '../../src/domain/cell.ts'
 import { FINDING_STATES, FINDING_VERIFIED } from '../../src/domain/finding.ts'
@@ -120,6 +121,10 @@ export const studyChange = z.discriminatedUnion('kind', [
   z.object({ kind: z.literal('freeze-limits'), build }),
   z.object({ kind: z.literal('release-limits'), build }),
   z.object({ kind: z.literal('choose-tests'), tests: z.array(testId).min(1, 'Choose at least one test.') }),
+  z.object({
+    kind: z.literal('choose-repeats'),
+    repeats: z.enum(REPEAT_CHOICES as ['every', 'first', 'last', 'mean']),
+  }),
   z.object({
     kind: z.literal('choose-estimators'),
     within: z.enum(['pooled-s', 'average-s', 'average-range']),

@@ -34,7 +34,12 @@ export function studyRoutes(store: Store) {
         const partNumber = await findPartNumber(store, c.req.param())
         const characteristic = await findCharacteristic(store, partNumber, c.req.param('designator'))
         const atHand = await studyAtHand(store, partNumber, characteristic, stage)
-        return c.json(previewOf(atHand, changeOf(c.req.valid('json').change, atHand.builds)))
+        const change = changeOf(c.req.valid('json').change, atHand.builds)
+        const cells =
+          change.kind === 'choose-repeats'
+            ? await store.cellsCountedBy(characteristic.id, stage, change.repeats)
+            : atHand.cells
+        return c.json(previewOf(atHand, change, cells))
       },
     )
     .post(

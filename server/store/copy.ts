@@ -1,7 +1,7 @@
 import { createHash } from 'node:crypto'
 import { type Kysely, sql } from 'kysely'
 import type { Engine, MeasurementColumns, Transaction } from './engine.ts'
-import { includedMoments, leftOutValues } from './included-values.ts'
+import { countedValues, momentsByCell } from './included-values.ts'
 import type { StoreLocation } from './location.ts'
 import { openEngine } from './open-engine.ts'
 import type { MeasurementTable, Schema } from './schema.ts'
@@ -30,6 +30,7 @@ const KEYS: { readonly [T in CopiedTable]: readonly (keyof Schema[T] & string)[]
   exclusion: ['id'],
   finding: ['id', 'revision'],
   remark: ['id', 'revision'],
+  repeat_choice: ['characteristic_id', 'stage'],
   report: ['id'],
   report_copy: ['sha256'],
   factor_decision: ['id'],
@@ -310,11 +311,10 @@ async function checkCells(
     .where('id', '<=', to)
     .execute()
   const values = groupedBy(rows, 'cell_id')
-  const leftOut = await leftOutValues(db, from, to)
+  const counted = momentsByCell(await countedValues(db, columnsOf(rows)))
   for (const cell of cells) {
-    const own = values.get(cell.id)
-    if (own === undefined) throw new CopyError(`Cell ${cell.id} has no values.`)
-    const moments = includedMoments(own, leftOut)
+    if (!values.has(cell.id)) throw new CopyError(`Cell ${cell.id} has no values.`)
+    const moments = counted.get(cell.id) ?? { n: 0, mean: 0, min: 0, max: 0 }
     const rounding = 1e-12 * Math.max(Math.abs(moments.min), Math.abs(moments.max))
     const same =
       moments.n === cell.n &&

@@ -1,3 +1,4 @@
+import type { RepeatChoice } from '../../src/charts/repeats.ts'
 import type { Stage } from '../../src/domain/cell.ts'
 import type { FindingState, FindingVerified } from '../../src/domain/finding.ts'
 
@@ -7,6 +8,7 @@ export interface DecisionTables {
   exclusion: ExclusionTable
   finding: FindingTable
   remark: RemarkTable
+  repeat_choice: RepeatChoiceTable
 }
 
 export interface StudyVersionTable {
@@ -21,6 +23,16 @@ export interface StudyVersionTable {
   reason: string
   who: string
   at: number
+}
+
+/**
+ * Which of several measurements of a part counts by the study in force, where it is not each of them: kept apart from
+ * the studies, since every computing of cells asks for it.
+ */
+export interface RepeatChoiceTable {
+  characteristic_id: number
+  stage: Stage
+  choice: RepeatChoice
 }
 
 export interface ExclusionTable {

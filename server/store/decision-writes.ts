@@ -3,7 +3,7 @@ import type { Stage } from '../../src/domain/cell.ts'
 import type { FindingRevision, RemarkRevision, StudyVersion } from './decision-reads.ts'
 import type { ExclusionTable } from './decision-tables.ts'
 import type { Bulk } from './engine.ts'
-import { recomputeCells } from './included-values.ts'
+import { recomputeCells, repeatChoiceOf } from './included-values.ts'
 import type { Recorder } from './record/recorder.ts'
 import type { Schema } from './schema.ts'
 
@@ -29,7 +29,11 @@ export interface Grounds {
 }
 
 export interface DecisionWrites {
-  /** @throws StaleDecisionError where `version` is not the one after the latest */
+  /**
+   * Where the version changes which of several measurements counts, the cells concerned are computed anew.
+   *
+   * @throws StaleDecisionError where `version` is not the one after the latest
+   */
   addStudyVersion(stage: Stage, version: StudyVersion): Promise<void>
   /**
    * Leave something out, and compute the cell concerned anew.
@@ -152,6 +156,7 @@ export function decisionWrites(db: Kysely<Schema>, bulk: Bulk, record: Recorder)
         .select((eb) => eb.fn.max('version').as('latest'))
         .executeTakeFirst()
       requireNext(row?.latest, version)
+      const countedBefore = await repeatChoiceOf(db, characteristicId, stage)
       await db
         .insertInto('study_version')
         .values({
@@ -174,6 +179,29 @@ export function decisionWrites(db: Kysely<Schema>, bulk: Bulk, record: Recorder)
         words: { reason },
         row: { table: 'study_version', key: { characteristic_id: characteristicId, stage, version } },
       })
+      if (study.repeats === countedBefore) return
+      await db
+        .deleteFrom('repeat_choice')
+        .where('characteristic_id', '=', characteristicId)
+        .where('stage', '=', stage)
+        .execute()
+      if (study.repeats !== 'every') {
+        await db
+          .insertInto('repeat_choice')
+          .values({ characteristic_id: characteristicId, stage, choice: study.repeats })
+          .execute()
+      }
+      const cells = await db
+        .selectFrom('cell')
+        .where('characteristic_id', '=', characteristicId)
+        .where('stage', '=', stage)
+        .select('id')
+        .execute()
+      await recomputeCells(
+        db,
+        bulk,
+        cells.map((cell) => cell.id),
+      )
     },
 
     async leaveOut(place, grounds) {

@@ -2,7 +2,7 @@ import { type BucketCounts, type KnownValues, mergeBuckets } from '../../src/des
 import type { Stage } from '../../src/domain/cell.ts'
 import { unpackBuckets } from './bucket-bytes.ts'
 import type { Engine } from './engine.ts'
-import { cellsWithExclusions, leftOutValues } from './included-values.ts'
+import { countedValues } from './included-values.ts'
 
 export interface DistributionReads {
   /**
@@ -58,16 +58,7 @@ export function distributionReads(engine: Engine): DistributionReads {
   }
 }
 
-/** Values of the cells, without those that are left out one by one. */
+/** What counts of the values of the cells. */
 async function countingValues({ db, values }: Engine, cellIds: readonly number[]): Promise<Float64Array> {
-  const { cell, part, replicate, value } = await values(cellIds)
-  const excluding = await cellsWithExclusions(db)
-  if (!cellIds.some((id) => excluding.has(id))) return value
-  const ascending = [...excluding].sort((a, b) => a - b)
-  const leftOut = await leftOutValues(db, ascending[0] as number, ascending[ascending.length - 1] as number)
-  return value.filter((_, i) => {
-    const cell_id = cell[i] as number
-    if (!excluding.has(cell_id)) return true
-    return !leftOut({ cell_id, part_id: part[i] as number, replicate: replicate[i] as number })
-  })
+  return (await countedValues(db, await values(cellIds))).value
 }

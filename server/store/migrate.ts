@@ -8,6 +8,7 @@ import { decisions } from './migrations/0100-decisions.ts'
 import { reports } from './migrations/0200-reports.ts'
 import { factorDecisions } from './migrations/0300-factor-decisions.ts'
 import { shrinkageSettings } from './migrations/0301-shrinkage-settings.ts'
+import { repeats } from './migrations/0400-repeats.ts'
 import { record } from './migrations/0500-record.ts'
 import { people } from './migrations/0600-people.ts'
 import { gaugeStudies } from './migrations/0900-gauge-studies.ts'
@@ -25,6 +26,7 @@ const MIGRATIONS: readonly Migration[] = [
   reports,
   factorDecisions,
   shrinkageSettings,
+  repeats,
   record,
   people,
   gaugeStudies,

@@ -1,5 +1,6 @@
 import { type Kysely, sql } from 'kysely'
 import type { Stage } from '../../src/domain/cell.ts'
+import { COUNTS } from './included-values.ts'
 import type { Schema } from './schema.ts'
 
 /** Which values are asked for. */
@@ -184,7 +185,7 @@ const count = sql<number>`count(*)`.as('n')
 const sum = sql<number>`sum(m.deviation)`.as('sum')
 const squares = sql<number>`sum(m.deviation * m.deviation)`.as('squares')
 
-/** One row a part and gauge: the mean of its measurements, as deviation from the mean of its cell. */
+/** One row a part and gauge: the mean of those of its measurements that count, as deviation from the mean of its cell. */
 function partMeans(db: Kysely<Schema>, { characteristicId, stage, buildIds }: PlacesWanted) {
   const measured = db
     .selectFrom('cell')
@@ -193,13 +194,7 @@ function partMeans(db: Kysely<Schema>, { characteristicId, stage, buildIds }: Pl
     .where('cell.characteristic_id', '=', characteristicId)
     .where('cell.stage', '=', stage)
     .where('cell.build_id', 'in', buildIds)
-    .where(
-      sql<boolean>`(cell.build_id, part.serial, measurement.replicate) not in (
-        select e.build_id, e.serial, e.replicate from exclusion e
-        where e.characteristic_id = ${characteristicId} and e.stage = ${stage} and e.undoes is null
-          and e.serial is not null and e.replicate is not null
-          and not exists (select 1 from exclusion u where u.undoes = e.id))`,
-    )
+    .where(COUNTS)
     .groupBy([
       'cell.id',
       'cell.build_id',

@@ -3,6 +3,7 @@ import type { Build } from '../../src/domain/build.ts'
 import type { PartValue } from '../../src/shrinkage/part-deviations.ts'
 import type { PartNumber } from '../contract/views.ts'
 import { type FactorDecisionReads, factorDecisionReads } from './factor-decisions.ts'
+import { COUNTS } from './included-values.ts'
 import { naturalOrder } from './natural-order.ts'
 import { buildOf, type Dated, inOrderOfPrinting } from './reads.ts'
 import type { Schema } from './schema.ts'
@@ -79,11 +80,12 @@ export function shrinkageReads(db: Kysely<Schema>): ShrinkageReads {
         .where('cell.characteristic_id', 'in', characteristicIds)
         .where('cell.build_id', 'in', buildIds)
         .where('cell.stage', '=', 'sintered')
+        .where(COUNTS)
         .where(
           sql<boolean>`not exists (
             select 1 from exclusion e
             where e.characteristic_id = cell.characteristic_id and e.stage = cell.stage and e.build_id = cell.build_id
-              and (e.serial is null or (e.serial = part.serial and e.replicate = measurement.replicate))
+              and e.serial is null
               and e.undoes is null and not exists (select 1 from exclusion u where u.undoes = e.id))`,
         )
         .groupBy([

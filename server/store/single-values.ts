@@ -1,6 +1,7 @@
-import type { Stage } from '../../src/domain/cell.ts'
+import type { RepeatChoice } from '../../src/charts/repeats.ts'
+import type { Cell, Stage } from '../../src/domain/cell.ts'
 import type { Engine } from './engine.ts'
-import { cellsWithExclusions, leftOutValues } from './included-values.ts'
+import { countedValues, momentsByCell } from './included-values.ts'
 
 /** Single values side by side with the builds of their parts. */
 export interface ValuesByBuild {
@@ -33,6 +34,8 @@ export interface SingleValueReads {
     stage: Stage,
     builds: ReadonlySet<number> | null,
   ): Promise<ValuesByBuild>
+  /** The cells of a characteristic as they would be if its study said this of repeats; in a time that grows with its values. */
+  cellsCountedBy(characteristicId: number, stage: Stage, repeats: RepeatChoice): Promise<Cell[]>
   /**
    * Imports that brought values of the part number in these builds, whether those count or not, oldest first.
    *
@@ -61,8 +64,7 @@ export function singleValueReads(engine: Engine): SingleValueReads {
         .execute()
       const cells = builds === null ? rows : rows.filter((row) => builds.has(row.build_id))
       const buildOf = new Map(cells.map((row) => [row.id, row.build_id]))
-      const { cell, part, replicate, value } = await engine.values([...buildOf.keys()])
-      const excluding = [...(await cellsWithExclusions(db))].filter((id) => buildOf.has(id))
+      const { cell, part, value } = await countedValues(db, await engine.values([...buildOf.keys()]))
       const build = new Int32Array(cell.length)
       // Values of a cell lie together.
       let [last, own] = [-1, -1]
@@ -74,21 +76,22 @@ export function singleValueReads(engine: Engine): SingleValueReads {
         }
         build[i] = own
       }
-      if (excluding.length === 0) return { value, build, part }
-      const leftOut = await leftOutValues(db, Math.min(...excluding), Math.max(...excluding))
-      const counts = Array.from(value.keys()).filter(
-        (i) =>
-          !leftOut({
-            cell_id: cell[i] as number,
-            part_id: part[i] as number,
-            replicate: replicate[i] as number,
-          }),
-      )
-      return {
-        value: Float64Array.from(counts, (i) => value[i] as number),
-        build: Int32Array.from(counts, (i) => build[i] as number),
-        part: Int32Array.from(counts, (i) => part[i] as number),
-      }
+      return { value, build, part }
+    },
+
+    async cellsCountedBy(characteristicId, stage, repeats) {
+      const cells = await db
+        .selectFrom('cell')
+        .where('characteristic_id', '=', characteristicId)
+        .where('stage', '=', stage)
+        .select(['id', 'build_id as buildId', 'furnace_load_id as furnaceLoadId'])
+        .execute()
+      const values = await engine.values(cells.map((cell) => cell.id))
+      const moments = momentsByCell(await countedValues(db, values, repeats))
+      return cells.flatMap(({ id, buildId, furnaceLoadId }) => {
+        const own = moments.get(id)
+        return own === undefined ? [] : [{ characteristicId, buildId, furnaceLoadId, stage, ...own }]
+      })
     },
 
     async sourceImports(partNumberId, stage, builds) {

@@ -1,6 +1,5 @@
 import type { Kysely, Selectable } from 'kysely'
 import type { Moments } from '../../src/description/moments.ts'
-import { recountBuckets } from './cell-buckets.ts'
 import { type DecisionWrites, decisionWrites } from './decision-writes.ts'
 import type { Identities, NewCell, PartPlace, Transaction } from './engine.ts'
 import { CollisionError } from './errors.ts'
@@ -9,7 +8,7 @@ import { type GaugeRegisterWrites, gaugeRegisterWrites } from './gauge-register.
 import { type GaugeStudyWrites, gaugeStudyWrites } from './gauge-studies.ts'
 import { type GuestLinkWrites, guestLinkWrites } from './guest-links.ts'
 import { type ImportWrites, importWrites } from './imports.ts'
-import { cellsWithExclusions, recomputeCells } from './included-values.ts'
+import { mergeIntoCells, recomputeCells } from './included-values.ts'
 import { type LayoutWrites, layoutWrites } from './layouts.ts'
 import { type PeopleWrites, peopleWrites } from './people.ts'
 import type { Recorder } from './record/recorder.ts'
@@ -195,10 +194,7 @@ export function writer(transaction: Transaction, record: Recorder): Writer {
     placeParts: (places) => bulk.placeParts(places),
     insertCells: (cells) => bulk.insertCells(cells),
     moveMeasurements: (fromCell, toCell, partIds) => bulk.moveMeasurements(fromCell, toCell, partIds),
-    async mergeCells(moments) {
-      await bulk.mergeCells(moments)
-      await recountBuckets(db, bulk, [...moments.keys()], await cellsWithExclusions(db))
-    },
+    mergeCells: (moments) => mergeIntoCells(db, bulk, moments),
     recomputeCells: (cellIds) => recomputeCells(db, bulk, cellIds),
 
     async noteGauges(rows) {

@@ -20,6 +20,7 @@ export async function studyView(
     tests: study.tests,
     within: study.within,
     step: study.step,
+    repeats: study.repeats,
     opened: study.phases.flatMap(({ fromBuild }) => (fromBuild === null ? [] : [names(fromBuild)])),
     history: versions
       .map(({ version, change, reason, who, at }) => ({

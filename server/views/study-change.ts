@@ -58,6 +58,7 @@ export function changeOf(request: StudyChangeRequest, builds: readonly TimelineB
   switch (request.kind) {
     case 'choose-tests':
     case 'choose-estimators':
+    case 'choose-repeats':
       return request
     case 'choose-baseline': {
       const { span } = request
@@ -90,12 +91,12 @@ export function changedStudy(atHand: StudyAtHand, change: StudyChange, provenanc
   }
 }
 
-/** What a change would do, without doing it. */
-export function previewOf(atHand: StudyAtHand, change: StudyChange): StudyPreview {
+/** What a change would do, without doing it. @param cellsThen the cells as the change would have them */
+export function previewOf(atHand: StudyAtHand, change: StudyChange, cellsThen = atHand.cells): StudyPreview {
   const { study, version, cells, builds } = atHand
   const provenance = { who: 'you', at: 0, reason: 'as previewed', version: version + 1 }
   const before = buildChart(study, cells, builds)
-  const after = buildChart(changedStudy(atHand, change, provenance), cells, builds)
+  const after = buildChart(changedStudy(atHand, change, provenance), cellsThen, builds)
   const { gained, lost } = compareCharts(before, after)
   const names = new Map(builds.map((build) => [build.id, build.name]))
   return {

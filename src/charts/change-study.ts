@@ -2,6 +2,7 @@ import type { Cell } from '../domain/cell.ts'
 import { ArgumentError } from '../errors.ts'
 import { buildChart } from './chart.ts'
 import { freezeLimits, type Provenance } from './frozen-limits.ts'
+import type { RepeatChoice } from './repeats.ts'
 import {
   BASELINE_SUBGROUPS,
   type BuildSpan,
@@ -24,6 +25,7 @@ export type StudyChange =
   /** Frozen limits are computed again. */
   | { readonly kind: 'release-limits'; readonly build: number }
   | { readonly kind: 'choose-tests'; readonly tests: readonly TestId[] }
+  | { readonly kind: 'choose-repeats'; readonly repeats: RepeatChoice }
   | { readonly kind: 'choose-estimators'; readonly within: WithinEstimator; readonly step: StepEstimator }
 
 /** What a change is made on. */
@@ -80,6 +82,9 @@ export function changeStudy(ground: StudyGround, change: StudyChange, provenance
     }
     case 'choose-tests':
       return { ...study, tests: [...new Set(change.tests)] }
+    case 'choose-repeats':
+      if (study.repeats === change.repeats) throw new ArgumentError('change', 'that is what counts already')
+      return { ...study, repeats: change.repeats }
     case 'choose-estimators':
       return { ...study, within: change.within, step: change.step }
   }

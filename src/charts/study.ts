@@ -1,6 +1,7 @@
 import type { Stage } from '../domain/cell.ts'
 import type { Exclusion } from './exclusions.ts'
 import type { FrozenLimits } from './frozen-limits.ts'
+import type { RepeatChoice } from './repeats.ts'
 import type { TestId } from './tests.ts'
 
 /** Builds from one to another in the order of the timeline, both inclusive, by their ids. */
@@ -48,6 +49,8 @@ export interface Study {
   /** With 'average-range' the spread is charted as ranges, otherwise as standard deviations. */
   readonly within: WithinEstimator
   readonly step: StepEstimator
+  /** Which of several measurements of a part counts. Cells hold what counts already. */
+  readonly repeats: RepeatChoice
   /** What is left out, in any order. */
   readonly exclusions: readonly Exclusion[]
 }
@@ -63,5 +66,6 @@ export const DEFAULT_STUDY: Study = {
   betweenLevel: 0.01,
   within: 'pooled-s',
   step: 'average',
+  repeats: 'every',
   exclusions: [],
 }

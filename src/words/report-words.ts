@@ -2,6 +2,7 @@ import type { Study } from '../charts/study.ts'
 import { WESTERN_ELECTRIC } from '../charts/tests.ts'
 import { type Characteristic, KINDS_WITH_FLOOR } from '../domain/characteristic.ts'
 import { characteristicTitle, countOf, formatCount, formatNumber } from './format.ts'
+import { REPEAT_WORDS } from './study-words.ts'
 
 /** How something was computed, and where that is written down. */
 export interface MethodWords {
@@ -16,6 +17,7 @@ export function methodWords(studies: readonly Study[], confidence: number): Meth
     study.tests.some((id) => !WESTERN_ELECTRIC.some((test) => test.id === id)),
   )
   const within = new Set(studies.map((study) => study.within))
+  const repeats = new Set(studies.map((study) => study.repeats).filter((choice) => choice !== 'every'))
   const estimators = [
     ...(within.has('pooled-s') ? ['the pooled standard deviation over c4(ν + 1)'] : []),
     ...(within.has('average-s') ? ['the average standard deviation over c4'] : []),
@@ -42,6 +44,15 @@ export function methodWords(studies: readonly Study[], confidence: number): Meth
       source:
         'ISO 7870-2, annex on estimators; I. W. Burr, Statistical Quality Control Methods (1976), section 3.3',
     },
+    ...(repeats.size === 0
+      ? []
+      : [
+          {
+            what: 'Parts measured more than once',
+            how: `Of several measurements of a part, ${[...repeats].map((choice) => REPEAT_WORDS[choice]).join(', or ')} where the study says so; elsewhere ${REPEAT_WORDS.every}.`,
+            source: 'rule of this program',
+          },
+        ]),
     {
       what: 'Cp, Cpk, Pp, Ppk',
       how: 'Pp is the tolerance over six sigma, Ppk the distance from the mean to the nearer limit over three sigma, both with sigma overall: performance, what happened. Cp and Cpk take the sigma of a process without shifts: capability, which speaks of a process in statistical control.',

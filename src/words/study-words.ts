@@ -1,4 +1,5 @@
 import type { StudyChange } from '../charts/change-study.ts'
+import type { RepeatChoice } from '../charts/repeats.ts'
 import type { StepEstimator, WithinEstimator } from '../charts/study.ts'
 import { OPTIONAL_TESTS, type TestId, WESTERN_ELECTRIC } from '../charts/tests.ts'
 import { countOf } from './format.ts'
@@ -25,6 +26,14 @@ export const WITHIN_WORDS: Readonly<Record<WithinEstimator, string>> = {
 export const STEP_WORDS: Readonly<Record<StepEstimator, string>> = {
   average: 'average step',
   median: 'median step',
+}
+
+/** Which of several measurements of a part counts, in words that follow "of several measurements of a part". */
+export const REPEAT_WORDS: Readonly<Record<RepeatChoice, string>> = {
+  every: 'each counts as a value of its own',
+  first: 'the first counts',
+  last: 'the last counts',
+  mean: 'their mean counts as one value',
 }
 
 /** Which tests are in force, in words: "the four of Western Electric and six in a row steadily rising or falling". */
@@ -58,6 +67,8 @@ export function changeWords(change: StudyChange, name: (build: number) => string
       return `had the limits of the phase with build ${name(change.build)} computed again`
     case 'choose-tests':
       return `put ${countOf(change.tests.length, 'test')} in force: ${testsInForce(change.tests)}`
+    case 'choose-repeats':
+      return `decided that of several measurements of a part ${REPEAT_WORDS[change.repeats]}`
     case 'choose-estimators':
       return `took sigma from the ${WITHIN_WORDS[change.within]} and the ${STEP_WORDS[change.step]}`
   }

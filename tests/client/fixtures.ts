@@ -157,6 +157,7 @@ export function chartFixture(designator: string, count = 60): ChartView {
       tests: DEFAULT_STUDY.tests,
       within: DEFAULT_STUDY.within,
       step: DEFAULT_STUDY.step,
+      repeats: 'every',
       opened: [],
       history: [],
     },

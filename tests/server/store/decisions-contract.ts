@@ -2,6 +2,7 @@ import { beforeEach, describe, expect, it } from 'vitest'
 import type { StudyVersion } from '../../../server/store/decision-reads.ts'
 import { type Grounds, StaleDecisionError } from '../../../server/store/decision-writes.ts'
 import type { Store } from '../../../server/store/store.ts'
+import type { RepeatChoice } from '../../../src/charts/repeats.ts'
 import { DEFAULT_STUDY } from '../../../src/charts/study.ts'
 import { momentsOf } from '../../../src/description/moments.ts'
 
@@ -70,6 +71,57 @@ export function decisionsContract(filled: () => Promise<Store>): void {
       expect(await cellOfBuild(2)).toMatchObject(momentsOf([9.7]))
       await store.write((writer) => writer.takeBack(1, taking))
       expect(await cellOfBuild(2)).toMatchObject(momentsOf([9.8]))
+    })
+
+    it('let one of several measurements of a part count, in every figure that reads values', async () => {
+      const { stage: _, exclusions: __, ...study } = DEFAULT_STUDY
+      let version = 0
+      const choose = async (repeats: RepeatChoice) => {
+        version++
+        const change = { kind: 'choose-repeats', repeats } as const
+        await store.write((writer) =>
+          writer.addStudyVersion('sintered', {
+            characteristicId: 1,
+            version,
+            study: { ...study, repeats },
+            change,
+            ...grounds,
+          }),
+        )
+      }
+      // Part S10 has 10.1; part S9 has 10.3, then 10.2.
+      for (const [repeats, values] of [
+        ['first', [10.1, 10.3]],
+        ['last', [10.1, 10.2]],
+        ['mean', [10.1, 10.25]],
+        ['every', [10.1, 10.2, 10.3]],
+      ] as const) {
+        const foreseen = await store.cellsCountedBy(1, 'sintered', repeats)
+        await choose(repeats)
+        const { n, mean, m2, min, max } = momentsOf([...values])
+        const cell = await cellOfBuild(1)
+        expect(cell).toMatchObject({ n, min, max })
+        expect(cell?.mean).toBeCloseTo(mean, 12)
+        expect(cell?.m2).toBeCloseTo(m2, 12)
+        expect(foreseen.find((each) => each.buildId === 1)?.mean).toBeCloseTo(mean, 12)
+        const counting = await store.valuesByBuild(1, 'sintered', new Set([1]))
+        expect([...counting.value].sort()).toEqual([...values])
+        expect([...(await store.exactValues(1, 'sintered', new Set([1])))].sort()).toEqual([...values])
+        const known = await store.distribution(1, 'sintered', new Set([1]))
+        expect([...known.values].sort()).toEqual([...values])
+        const placed = await store.placedPartValues([1], [1])
+        const mine = placed.filter((each) => each.part === 'S9').map((each) => each.value)
+        expect(mine).toHaveLength(1)
+        expect(mine[0]).toBeCloseTo(repeats === 'first' ? 10.3 : repeats === 'last' ? 10.2 : 10.25, 12)
+      }
+      // What is left out does not count as the last; what comes in later does.
+      await choose('last')
+      await store.write((writer) => writer.leaveOut(single('S9', 2), grounds))
+      expect(await cellOfBuild(1)).toMatchObject(momentsOf([10.1, 10.3]))
+      await store.write((writer) => writer.takeBack(1, taking))
+      expect(await cellOfBuild(1)).toMatchObject(momentsOf([10.1, 10.2]))
+      await store.write((writer) => writer.mergeCells(new Map([[1, momentsOf([10.2])]])))
+      expect(await cellOfBuild(1)).toMatchObject(momentsOf([10.1, 10.2]))
     })
 
     it('stay out when cells are computed anew, also after their part was moved to another furnace load', async () => {
