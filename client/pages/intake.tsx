@@ -159,7 +159,7 @@ function ColumnGuide() {
       <p>
         A text file with one heading line and one value a row: comma, semicolon or tab between columns,
         decimal point or decimal comma. Characteristics with their limits, builds and furnace loads come in
-        files of their own.
+        files of their own, and so do <a href="/guide/gauges">gauges and studies of them</a>.
       </p>
       {/* biome-ignore lint/a11y/noNoninteractiveTabindex: a region that scrolls must be reached by keyboard */}
       <section class="scroll" aria-label="Columns of a file of measurements" tabIndex={0}>
