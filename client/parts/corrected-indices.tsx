@@ -21,9 +21,11 @@ export function CorrectedIndices({ view }: { view: CapabilityView }) {
       ...['Ppk', 'lower limit', 'upper limit', 'Ppk without gauge', 'its lower limit', 'its upper limit'].map(
         (heading) => ({ heading, decimals: 2 }),
       ),
+      { heading: 'wrongly accepted, per million', decimals: 1 },
+      { heading: 'wrongly rejected, per million', decimals: 1 },
       { heading: 'study', decimals: 0 },
     ],
-    rows: rows.map(({ characteristic, gauge, ppk, studyId }) => [
+    rows: rows.map(({ characteristic, gauge, ppk, misjudged, studyId }) => [
       characteristicTitle(characteristic),
       gauge,
       100 * ppk.gaugeShare,
@@ -33,6 +35,8 @@ export function CorrectedIndices({ view }: { view: CapabilityView }) {
       ppk.corrected?.value ?? null,
       ppk.corrected?.lower ?? null,
       ppk.corrected?.upper ?? null,
+      misjudged === null ? null : 1e6 * misjudged.wronglyAccepted,
+      misjudged === null ? null : 1e6 * misjudged.wronglyRejected,
       studyId,
     ]),
   })
@@ -62,11 +66,14 @@ export function CorrectedIndices({ view }: { view: CapabilityView }) {
                   <th scope="col" class="number">
                     of the parts alone
                   </th>
+                  <th scope="col" class="number">
+                    wrongly accepted, rejected, per million
+                  </th>
                   <th scope="col">from</th>
                 </tr>
               </thead>
               <tbody>
-                {rows.map(({ characteristic, gauge, ppk, studyId }) => (
+                {rows.map(({ characteristic, gauge, ppk, misjudged, studyId }) => (
                   <tr key={characteristic.id}>
                     <th scope="row">{characteristicTitle(characteristic)}</th>
                     <td>{gauge ?? 'not named'}</td>
@@ -75,6 +82,7 @@ export function CorrectedIndices({ view }: { view: CapabilityView }) {
                       {`${formatNumber(ppk.plain.value, 2)} (${formatNumber(ppk.plain.lower, 2)} to ${formatNumber(ppk.plain.upper, 2)})`}
                     </td>
                     <td class="number">{correctedText(ppk.corrected)}</td>
+                    <td class="number">{misjudgedText(misjudged)}</td>
                     <td>
                       <a href={gaugeStudyPage(studyId)}>{`study ${studyId}`}</a>
                     </td>
@@ -100,7 +108,15 @@ export function CorrectedIndices({ view }: { view: CapabilityView }) {
   )
 }
 
-type Corrected = CapabilityView['corrected'][number]['ppk']['corrected']
+type Row = CapabilityView['corrected'][number]
+
+function misjudgedText(misjudged: Row['misjudged']): string {
+  if (misjudged === null) return '–'
+  const text = (share: number) => (share < 0.5e-6 ? 'below 1' : formatNumber(1e6 * share, 0))
+  return `${text(misjudged.wronglyAccepted)}, ${text(misjudged.wronglyRejected)}`
+}
+
+type Corrected = Row['ppk']['corrected']
 
 function correctedText(corrected: Corrected): string {
   if (corrected === null) return 'the gauge alone explains the spread'

@@ -197,6 +197,8 @@ export interface CorrectedRow {
   readonly gauge: string | null
   readonly studyId: number
   readonly ppk: GaugeCorrection
+  /** Shares of such parts that the gauge misjudges; null where the gauge alone explains what was seen. */
+  readonly misjudged: Misjudged | null
 }
 
 /** GET /api/gauges/choices: what a plan or an entry can be about. */

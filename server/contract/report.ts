@@ -96,6 +96,8 @@ export interface ReportGauge {
   readonly judgement: GaugeJudgement | null
   /** Null without a study or an index. */
   readonly ppk: GaugeCorrection | null
+  /** Shares of such parts that the gauge misjudges; null where that cannot be told. */
+  readonly misjudged: { readonly wronglyAccepted: number; readonly wronglyRejected: number } | null
   /** Values of the span by what they prove; null without limits, or of green parts. */
   readonly conformity: ConformityCounts | null
 }

@@ -232,6 +232,7 @@ function measuring({ characteristics, settings }: ReportContent): Section[] {
       right('Ppk as measured', 68),
       right('of the parts alone', 68),
       right('Proved to conform\nnot proved\nproved not to', 84),
+      right('Per million\nwrongly accepted\nrejected', 72),
     ],
     rows: known.map(({ row, gauge }) => {
       const { characteristic } = row
@@ -256,6 +257,9 @@ function measuring({ characteristics, settings }: ReportContent): Section[] {
           : [conformity.conforming, conformity['inside the uncertainty'], conformity['not conforming']]
               .map(formatCount)
               .join('\n'),
+        gauge.misjudged === null
+          ? '–'
+          : [gauge.misjudged.wronglyAccepted, gauge.misjudged.wronglyRejected].map(millionText).join('\n'),
       ]
     }),
   }
@@ -266,12 +270,17 @@ function measuring({ characteristics, settings }: ReportContent): Section[] {
       blocks: [
         {
           kind: 'paragraph',
-          text: `A value proves that its part conforms where it lies inside the limits by at least the expanded uncertainty of measuring, and that it does not where it lies outside by more (ISO 14253-1); in between it proves neither. Counted are the values of the span. Ppk of the parts alone is that as measured over √(1 − the gauge’s share of the variance); verdicts stay with the one as measured. Intervals at ${percentText(settings.confidence)} for Ppk as measured. This supports, and does not replace, the judgement of whoever is responsible; the drawing and the customer’s requirements govern.`,
+          text: `A value proves that its part conforms where it lies inside the limits by at least the expanded uncertainty of measuring, and that it does not where it lies outside by more (ISO 14253-1); in between it proves neither. Counted are the values of the span. Wrongly accepted and rejected are parts judged by the limits as they stand, if parts and errors of measuring scatter normally (JCGM 106). Ppk of the parts alone is that as measured over √(1 − the gauge’s share of the variance); verdicts stay with the one as measured. Intervals at ${percentText(settings.confidence)} for Ppk as measured. This supports, and does not replace, the judgement of whoever is responsible; the drawing and the customer’s requirements govern.`,
         },
         table,
       ],
     },
   ]
+}
+
+/** A share in a million, whole; "below 1" for what rounds to none. */
+function millionText(share: number): string {
+  return share < 0.5e-6 ? 'below 1' : formatCount(Math.round(1e6 * share))
 }
 
 function limitText(limit: number | null): string {

@@ -7,6 +7,7 @@ import { momentsOf } from '../../src/description/moments.ts'
 import type { Cell, Stage } from '../../src/domain/cell.ts'
 import { conformityCounts } from '../../src/gauges/conformity.ts'
 import { correctForGauge } from '../../src/gauges/corrected-index.ts'
+import { misjudgedByGauge } from '../../src/gauges/misjudged-by-gauge.ts'
 import { answerTo } from '../../src/overview/answers.ts'
 import { capabilityWords } from '../../src/words/capability-words.ts'
 import { chartWords } from '../../src/words/chart-words.ts'
@@ -215,15 +216,19 @@ function reportCharacteristic(
 /** Null where nothing is known of the gauge. */
 function reportGauge(
   result: GaugeResult | null,
-  { characteristic, ppk, sigmaOverall }: JudgedCharacteristic['summary'],
+  { characteristic, ppk, mean, sigmaOverall }: JudgedCharacteristic['summary'],
   values: Float64Array,
   stage: Stage,
 ): ReportGauge | null {
   if (result === null) return null
-  const { gauge, studyId, gaugeSd, judgement, uncertainty } = result
+  const { gauge, studyId, gaugeSd, judgement, bias, uncertainty } = result
   const { lower, upper } = characteristic
   // Limits hold for the part that the furnace made, not for the green one.
   const isJudged = uncertainty !== null && stage !== 'green' && (lower !== null || upper !== null)
+  const shares =
+    gaugeSd === null || sigmaOverall === null || stage === 'green'
+      ? null
+      : misjudgedByGauge({ lower, upper }, { mean, sd: sigmaOverall }, gaugeSd.value, bias)
   return {
     name: gauge,
     study: studyId,
@@ -233,6 +238,10 @@ function reportGauge(
       ppk === null || gaugeSd === null || sigmaOverall === null || !(sigmaOverall > 0)
         ? null
         : correctForGauge(ppk, sigmaOverall, gaugeSd),
+    misjudged:
+      shares === null
+        ? null
+        : { wronglyAccepted: shares.wronglyAccepted, wronglyRejected: shares.wronglyRejected },
     conformity: isJudged ? conformityCounts(values, { lower, upper }, uncertainty.expanded) : null,
   }
 }

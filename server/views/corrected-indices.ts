@@ -1,5 +1,6 @@
 import type { CapabilitySummary } from '../../src/capability/summary.ts'
 import { correctForGauge } from '../../src/gauges/corrected-index.ts'
+import { misjudgedByGauge } from '../../src/gauges/misjudged-by-gauge.ts'
 import type { CorrectedRow } from '../contract/gauges.ts'
 import { gaugeResults } from '../store/gauge-results.ts'
 import type { Store } from '../store/store.ts'
@@ -10,7 +11,7 @@ export async function correctedIndices(
   summaries: readonly CapabilitySummary[],
 ): Promise<CorrectedRow[]> {
   const results = await gaugeResults(store)
-  return summaries.flatMap(({ characteristic, ppk, sigmaOverall }) => {
+  return summaries.flatMap(({ characteristic, ppk, mean, sigmaOverall }) => {
     const result = results.of(characteristic.id)
     if (ppk === null || sigmaOverall === null || !(sigmaOverall > 0)) return []
     if (result === null || result.gaugeSd === null || result.studyId === null) return []
@@ -20,6 +21,12 @@ export async function correctedIndices(
         gauge: result.gauge,
         studyId: result.studyId,
         ppk: correctForGauge(ppk, sigmaOverall, result.gaugeSd),
+        misjudged: misjudgedByGauge(
+          characteristic,
+          { mean, sd: sigmaOverall },
+          result.gaugeSd.value,
+          result.bias,
+        ),
       },
     ]
   })

@@ -10,7 +10,8 @@ import { gaugeJudgement } from '../../src/gauges/gauge-judgement.ts'
 import { unitFactor } from '../../src/gauges/gauge-uncertainty.ts'
 import { gaugeWords } from '../../src/gauges/gauge-words.ts'
 import { methodAgreement } from '../../src/gauges/method-agreement.ts'
-import { type Misjudged, misjudged } from '../../src/gauges/misjudged.ts'
+import type { Misjudged } from '../../src/gauges/misjudged.ts'
+import { misjudgedByGauge } from '../../src/gauges/misjudged-by-gauge.ts'
 import { stepSize } from '../../src/gauges/resolution.ts'
 import { standOuts } from '../../src/gauges/stand-out.ts'
 import type { GaugeStudy } from '../../src/gauges/study-model.ts'
@@ -185,20 +186,14 @@ async function misjudgedBy(
 ): Promise<Misjudged | null> {
   const { id, lower, upper } = characteristic
   const gaugeSd = study.components.gauge?.sd.value ?? 0
-  if ((lower === null && upper === null) || gaugeSd === 0) return null
   const cells = await store.cellsOf(id, 'sintered')
   const [first, ...others] = cells
   if (first === undefined) return null
   const moments = others.reduce<Moments>(mergeMoments, first)
   const seen = standardDeviation(moments)
-  if (seen === null || seen <= gaugeSd) return null
-  const process = {
-    mean: moments.mean - (bias ?? 0),
-    partSd: Math.sqrt(seen ** 2 - gaugeSd ** 2),
-    bias: bias ?? 0,
-    gaugeSd,
-  }
-  return misjudged(process, { lower, upper })
+  return seen === null
+    ? null
+    : misjudgedByGauge({ lower, upper }, { mean: moments.mean, sd: seen }, gaugeSd, bias)
 }
 
 /** The mean of each part on either gauge, for parts that both measured. */

@@ -302,6 +302,7 @@ describe('the gauge in what other pages say', () => {
     )
     const gauge = content.characteristics[0]?.gauge
     expect(gauge?.expanded).toBeGreaterThan(0)
+    expect(gauge?.misjudged?.wronglyRejected).toBeGreaterThan(0)
     const counts = Object.values(gauge?.conformity ?? {})
     expect(counts.reduce((sum, count) => sum + count, 0)).toBe(120)
   })

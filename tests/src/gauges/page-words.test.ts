@@ -10,6 +10,8 @@ import { daysBetween, dueState } from '../../../src/gauges/due.ts'
 import type { GaugeJudgement } from '../../../src/gauges/gauge-judgement.ts'
 import { gaugeUncertainty, unitFactor } from '../../../src/gauges/gauge-uncertainty.ts'
 import { methodAgreement } from '../../../src/gauges/method-agreement.ts'
+import { misjudged } from '../../../src/gauges/misjudged.ts'
+import { misjudgedByGauge } from '../../../src/gauges/misjudged-by-gauge.ts'
 import { misjudgedWords } from '../../../src/gauges/misjudged-words.ts'
 import { missingReadings, missingWords } from '../../../src/gauges/missing-readings.ts'
 import { planStudy } from '../../../src/gauges/plan-study.ts'
@@ -152,6 +154,24 @@ describe('words of a study', () => {
     expect(misjudgedWords({ ...shares, wronglyAccepted: 85e-6, wronglyRejected: 0 })).toContain(
       '85 in a million',
     )
+  })
+})
+
+describe('shares misjudged by a gauge', () => {
+  const limits = { lower: 5.97, upper: 6.03 }
+
+  it('take the gauge’s spread and bias out of what was seen', () => {
+    const seen = { mean: 6.002, sd: 0.01 }
+    const direct = misjudged({ mean: 6.0, partSd: 0.008, bias: 0.002, gaugeSd: 0.006 }, limits)
+    const found = misjudgedByGauge(limits, seen, 0.006, 0.002)
+    expect(found?.wronglyAccepted).toBeCloseTo(direct.wronglyAccepted, 12)
+    expect(found?.wronglyRejected).toBeCloseTo(direct.wronglyRejected, 12)
+  })
+
+  it('cannot be told without limits, or where the gauge explains all', () => {
+    expect(misjudgedByGauge({ lower: null, upper: null }, { mean: 6, sd: 0.01 }, 0.006, null)).toBeNull()
+    expect(misjudgedByGauge(limits, { mean: 6, sd: 0.006 }, 0.006, null)).toBeNull()
+    expect(misjudgedByGauge(limits, { mean: 6, sd: 0.01 }, 0, null)).toBeNull()
   })
 })
 
