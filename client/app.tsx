@@ -23,6 +23,7 @@ import { ReportsPage } from './pages/reports.tsx'
 import { ShrinkagePage } from './pages/shrinkage.tsx'
 import { NowherePage, StartPage } from './pages/start.tsx'
 import { TokensPage } from './pages/tokens.tsx'
+import { TypingPage } from './pages/typing.tsx'
 import { AppearanceChoice } from './parts/appearance.tsx'
 import { DropAnywhere } from './parts/drop-anywhere.tsx'
 import { Head } from './parts/head.tsx'
@@ -57,6 +58,7 @@ function Shop() {
         <Router>
           <Route path="/" component={StartPage} />
           <Route path="/intake" component={IntakePage} />
+          <Route path="/intake/typing/:sheet?" component={TypingPage} />
           <Route path="/drift" component={PartNumbersPage} place="drift" />
           {ABOUT_ROUTES}
           <Route path="/drift/:number/:revision/:designator?" component={DriftPage} />

@@ -31,6 +31,7 @@ import { shopRoutes } from './routes/shop.ts'
 import { shrinkageRoutes } from './routes/shrinkage.ts'
 import { studyRoutes } from './routes/studies.ts'
 import { tokenRoutes } from './routes/tokens.ts'
+import { typingRoutes } from './routes/typing.ts'
 import type { Store } from './store/store.ts'
 
 /** What the application works with. */
@@ -84,6 +85,7 @@ export function createApp({
   app.route('/api', shopRoutes(store, intake, sampleFolder))
   app.route('/api/part-numbers', partNumberRoutes(store))
   app.route('/api/part-numbers', studyRoutes(store))
+  app.route('/api/part-numbers', typingRoutes(store))
   app.route('/api/part-numbers', decisionRoutes(store))
   app.route('/api/part-numbers', aboutRoutes(store))
   app.route('/api/part-numbers', shrinkageRoutes(store))

@@ -19,12 +19,26 @@ export function recordPage(importId: number): string {
   return `/record/${importId}`
 }
 
+/** Where values are typed: a sheet that this browser keeps, or the beginning of one. */
+export function typingPage(sheet?: string): string {
+  return sheet === undefined ? '/intake/typing' : `/intake/typing/${segment(sheet)}`
+}
+
 function ofPartNumber({ number, revision }: PartNumberKey): string {
   return `/api/part-numbers/${segment(number)}/${segment(revision)}`
 }
 
 export function driftAddress(key: PartNumberKey, stage: string): string {
   return `${ofPartNumber(key)}/drift?stage=${segment(stage)}`
+}
+
+export function typingAddress(key: PartNumberKey, stage: string): string {
+  return `${ofPartNumber(key)}/typing?stage=${segment(stage)}`
+}
+
+/** What the chart of a characteristic is made from. */
+export function groundAddress(key: PartNumberKey, designator: string, stage: string): string {
+  return `${ofPartNumber(key)}/characteristics/${segment(designator)}/ground?stage=${segment(stage)}`
 }
 
 export function eventsAddress(key: PartNumberKey, stage: string): string {

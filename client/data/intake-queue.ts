@@ -45,8 +45,8 @@ export interface IntakeQueue {
   items(): readonly IntakeItem[]
   /** Calls back after every change; returns a way to stop. */
   subscribe(listener: () => void): () => void
-  /** With `preview`, each file is shown as it would be read before it is taken in. */
-  add(files: readonly File[], who: string, preview?: boolean): void
+  /** With `preview`, each file is shown as it would be read before it is taken in. @returns the keys of its items */
+  add(files: readonly File[], who: string, preview?: boolean): readonly number[]
   addSample(who: string): void
   /** Tries again, with other choices where given; sends the file anew where the server has forgotten it. */
   again(key: number, choices?: Partial<ImportChoices>): void
@@ -86,10 +86,11 @@ export function createIntakeQueue(
   }
   const find = (key: number) => entries.find((entry) => entry.item.key === key)
 
-  const push = (name: string, file: File | null, who: string, preview = false) => {
+  const push = (name: string, file: File | null, who: string, preview = false): number => {
+    const key = nextKey++
     entries.push({
       item: {
-        key: nextKey++,
+        key,
         batch,
         name,
         bytes: file?.size ?? 0,
@@ -112,6 +113,7 @@ export function createIntakeQueue(
       start: 'send',
       abort: null,
     })
+    return key
   }
 
   const begin = async (entry: Entry, signal: AbortSignal): Promise<ImportProgress> => {
@@ -178,9 +180,10 @@ export function createIntakeQueue(
     },
     add(files, who, preview = false) {
       batch++
-      for (const file of files) push(file.name, file, who, preview)
+      const keys = files.map((file) => push(file.name, file, who, preview))
       tell()
       void turn()
+      return keys
     },
     addSample(who) {
       batch++

@@ -1,5 +1,6 @@
 import { useEffect, useRef, useState } from 'preact/hooks'
 import type { ImportsView } from '../../server/contract/receipt.ts'
+import { typingPage } from '../data/addresses.ts'
 import { CALLS } from '../data/calls.ts'
 import { pastedFile } from '../data/pasted-file.ts'
 import { useResource } from '../data/resource.ts'
@@ -51,6 +52,7 @@ export function IntakePage() {
           />{' '}
           Show me how a picked file is read before it is taken in
         </label>
+        <a href={typingPage()}>Type measurements of hand gauges</a>
       </div>
       {empty && may(CALLS.takeSample) && shop.value?.sampleOffered && items.length === 0 && (
         <p class="offer">

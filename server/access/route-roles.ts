@@ -214,6 +214,13 @@ const TABLE = [
         scopes: READ,
       },
       { call: `GET ${PART}/capability`, does: 'Summarise capability', roles: EVERY_ROLE, scopes: READ },
+      { call: `GET ${PART}/typing`, does: 'Read what typed values are checked against', roles: EVERY_ROLE },
+      {
+        call: `GET ${CHARACTERISTIC}/ground`,
+        does: 'Read what a chart is made from',
+        roles: EVERY_ROLE,
+        scopes: READ,
+      },
       {
         call: `GET ${CHARACTERISTIC}/chart`,
         does: 'Chart a characteristic',

@@ -1,0 +1,23 @@
+import type { Study } from '../../src/charts/study.ts'
+import type { Spread } from '../../src/checks/expectation.ts'
+import type { Cell, Stage } from '../../src/domain/cell.ts'
+import type { Characteristic } from '../../src/domain/characteristic.ts'
+import type { PartNumber, TimelineBuild } from './views.ts'
+
+/** GET /api/part-numbers/:number/:revision/typing?stage= — what a sheet of typed values is checked against. */
+export interface TypingView {
+  readonly partNumber: PartNumber
+  readonly stage: Stage
+  readonly characteristics: readonly Characteristic[]
+  /** What is on record of each characteristic, summed up. */
+  readonly spreads: readonly Spread[]
+  /** The timeline. */
+  readonly builds: readonly TimelineBuild[]
+}
+
+/** GET …/characteristics/:designator/ground?stage= — what its chart is made from. */
+export interface ChartGround {
+  readonly study: Study
+  readonly cells: readonly Cell[]
+  readonly builds: readonly TimelineBuild[]
+}
