@@ -211,7 +211,11 @@ export function remarksOf(sheet: TypedSheet, view: TypingView): TypedRemark[] {
         written: cell.text,
       }
       const found = watch.explain({ ...written, row })
-      if (found !== null) say('doubt', found.text, found.likely)
+      if (found !== null) {
+        // What a slip explains is no finding about the part.
+        say('doubt', found.text, found.likely)
+        continue
+      }
     }
     const outside = sheet.stage === 'green' ? null : outsideWords(value, characteristic)
     if (outside !== null) say('outside', outside)

@@ -15,6 +15,7 @@ import {
   keptSheets,
   leftOfSheet,
   remarksOf,
+  type TypedRemark,
   type TypedSheet,
   withCell,
   withSerial,
@@ -237,7 +238,7 @@ function SheetPage({ kept }: { kept: TypedSheet }) {
           {sheet === null
             ? 'The receipt below says what came of it.'
             : isKept
-              ? `Kept in this browser, also when it is closed. ${kept.stage}, ${kept.gauge || 'no gauge named'}, ${kept.inspector || 'no inspector named'}.`
+              ? `Kept in this browser until it is taken in, also when it is closed. Measured ${kept.stage}, with ${kept.gauge || 'no gauge named'}, by ${kept.inspector || 'nobody named'}.`
               : 'This browser keeps nothing: take the values in before you leave the page.'}
         </p>
       </header>
@@ -282,7 +283,13 @@ function SheetPage({ kept }: { kept: TypedSheet }) {
               Change the sign
             </button>
           </p>
-          <Remarks sheet={sheet} remarks={remarks} />
+          <Remarks
+            sheet={sheet}
+            remarks={remarks}
+            onCorrect={(row, designator, text) =>
+              type(withCell(sheet, row, designator, text, new Date()), `correct ${row} ${designator}`)
+            }
+          />
         </>
       )}
       <ul class="intake-items" aria-label="What came of it">
@@ -298,15 +305,25 @@ function SheetPage({ kept }: { kept: TypedSheet }) {
   )
 }
 
-function Remarks({ sheet, remarks }: { sheet: TypedSheet; remarks: ReturnType<typeof remarksOf> }) {
+interface RemarksProps {
+  readonly sheet: TypedSheet
+  readonly remarks: readonly TypedRemark[]
+  onCorrect(row: number, designator: string, text: string): void
+}
+
+function Remarks({ sheet, remarks, onCorrect }: RemarksProps) {
   return (
     <div role="status" aria-label="Checks">
       {remarks.length > 0 && (
-        <ul class="notes">
+        <ul class="notes typing-checks">
           {remarks.map(({ row, designator, kind, text, likely }) => (
             <li key={`${row} ${designator} ${kind}`}>
-              {`Part ${sheet.rows[row]?.serial || row + 1}, ${designator}: ${text}`}
-              {likely !== null && ' It stays as typed unless you correct it.'}
+              {`Part ${sheet.rows[row]?.serial || row + 1}, ${designator}: ${text} `}
+              {likely !== null && (
+                <button type="button" class="plain" onClick={() => onCorrect(row, designator, likely)}>
+                  {`It was ${likely}`}
+                </button>
+              )}
             </li>
           ))}
         </ul>
