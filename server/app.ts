@@ -10,6 +10,7 @@ import { identify as identifyCaller } from './access/identify.ts'
 import { knownNames, sameSite } from './access/same-site.ts'
 import { securityHeadings } from './access/security-headings.ts'
 import type { OpenApiDocument } from './contract/openapi.ts'
+import type { Sending } from './event-notices/send.ts'
 import type { Intake } from './intake/jobs.ts'
 import { createLog, requestLog } from './log.ts'
 import { createMetrics } from './metrics.ts'
@@ -18,6 +19,7 @@ import { answerError, answerNotFound } from './problem.ts'
 import { recordVersion, VERSION_HEADING } from './record-version.ts'
 import { aboutRoutes } from './routes/about.ts'
 import { decisionRoutes } from './routes/decisions.ts'
+import { eventNoticeRoutes } from './routes/event-notices.ts'
 import { gaugeRoutes } from './routes/gauges.ts'
 import { guestLinkRoutes } from './routes/guest-links.ts'
 import { healthRoutes } from './routes/health.ts'
@@ -46,6 +48,8 @@ export interface AppParts {
   readonly log?: Logger
   /** What stands between browsers and the server; nothing where it is not given. */
   readonly entrance?: Entrance
+  /** How notices leave the server; without a mail server where it is not given. */
+  readonly sending?: Sending
   /** Who sends a request; found from its token and its address where it is not given. */
   readonly identify?: (c: Context) => Promise<Caller>
 }
@@ -64,6 +68,7 @@ export function createApp({
   clientFolder,
   log = createLog('silent'),
   entrance = OPEN_ENTRANCE,
+  sending = { mail: null, address: 'http://127.0.0.1:4180' },
   identify = (c) => identifyCaller(c, store, entrance),
 }: AppParts) {
   const app = new Hono()
@@ -99,6 +104,7 @@ export function createApp({
   app.route('/api/gauges', gaugeRoutes(store))
   app.route('/api/imports', importRoutes(store, intake))
   app.route('/api/notices', noticeRoutes(store, version))
+  app.route('/api/event-notices', eventNoticeRoutes(store, sending))
   let description: OpenApiDocument | null = null
   app.get('/api/openapi.json', (c) => {
     description ??= openApiDocument(app.routes)

@@ -3,6 +3,7 @@ import { dirname, isAbsolute, join, relative, resolve, sep } from 'node:path'
 import { parseArgs } from 'node:util'
 import { type Entrance, isLoopbackName, LOOPBACK_NAMES, proxyList } from './access/connection.ts'
 import { UsageError } from './cli/terminal.ts'
+import type { MailSettings } from './event-notices/mail.ts'
 import { LOG_LEVELS, type LogLevel } from './log.ts'
 import { locationOf, type StoreLocation } from './store/location.ts'
 
@@ -23,6 +24,10 @@ export interface Options {
   /** What stands between browsers and the server. */
   readonly entrance: Entrance
   readonly logLevel: LogLevel
+  /** Mail server for notices; null where none is set. */
+  readonly mail: MailSettings | null
+  /** Address that links in notices begin with; null for the one that it listens at. */
+  readonly address: string | null
   /** Fills an empty database with the sample shop before it opens. */
   readonly sample: boolean
 }
@@ -58,6 +63,8 @@ export function readOptions(args: string[], environment: NodeJS.ProcessEnv): Opt
       names: namesOf(host, listOf(values.site ?? environment.AS_SINTERED_SITE)),
     },
     logLevel: logLevelOf(values['log-level'] ?? environment.AS_SINTERED_LOG_LEVEL ?? 'info'),
+    mail: mailOf(environment),
+    address: addressOf(environment),
     watch: watch === '' ? null : resolve(watch),
     sample: values.sample ?? false,
   }
@@ -80,6 +87,35 @@ function logLevelOf(given: string): LogLevel {
   const level = LOG_LEVELS.find((known) => known === given)
   if (level === undefined) throw new UsageError(`--log-level takes ${LOG_LEVELS.join(', ')}, not "${given}"`)
   return level
+}
+
+/** From the environment alone, since a command line can be read by other users of the machine. */
+function mailOf(environment: NodeJS.ProcessEnv): MailSettings | null {
+  const host = environment.AS_SINTERED_SMTP_HOST ?? ''
+  if (host === '') return null
+  const encryption = environment.AS_SINTERED_SMTP_ENCRYPTION ?? 'starttls'
+  if (encryption !== 'starttls' && encryption !== 'tls' && encryption !== 'none') {
+    throw new UsageError(`AS_SINTERED_SMTP_ENCRYPTION takes starttls, tls or none, not "${encryption}"`)
+  }
+  const port = Number(environment.AS_SINTERED_SMTP_PORT ?? (encryption === 'tls' ? 465 : 587))
+  if (!Number.isInteger(port) || port < 1 || port > 65_535) {
+    throw new UsageError(`AS_SINTERED_SMTP_PORT takes a whole number from 1 to 65535`)
+  }
+  const sender = environment.AS_SINTERED_SMTP_SENDER ?? ''
+  if (sender === '')
+    throw new UsageError('AS_SINTERED_SMTP_SENDER is to name the address that e-mail comes from')
+  const user = environment.AS_SINTERED_SMTP_USER ?? ''
+  const password = environment.AS_SINTERED_SMTP_PASSWORD ?? ''
+  return { host, port, encryption, sender, user: user || null, password: password || null }
+}
+
+function addressOf(environment: NodeJS.ProcessEnv): string | null {
+  const given = environment.AS_SINTERED_ADDRESS ?? ''
+  if (given === '') return null
+  if (!URL.canParse(given) || !/^https?:$/.test(new URL(given).protocol)) {
+    throw new UsageError(`AS_SINTERED_ADDRESS takes an address such as https://spc.example, not "${given}"`)
+  }
+  return given.replace(/\/+$/, '')
 }
 
 /** Values between commas. */

@@ -393,6 +393,23 @@ const TABLE = [
     ],
   },
   {
+    group: 'Notices of new events',
+    routes: [
+      {
+        call: 'GET /api/event-notices',
+        does: 'Read who gets notices, and what was sent',
+        roles: DECIDERS,
+      },
+      { call: 'POST /api/event-notices/settings', does: 'Decide who gets notices', roles: DECIDERS },
+      { call: 'POST /api/event-notices/trial', does: 'Send a trial notice', roles: DECIDERS },
+      {
+        call: 'POST /api/event-notices/deliveries/:delivery{[0-9]+}/again',
+        does: 'Try again to send a notice that was given up',
+        roles: DECIDERS,
+      },
+    ],
+  },
+  {
     group: 'How the server is doing',
     routes: [
       { call: 'GET /api/openapi.json', does: 'Read this description', roles: EVERY_ROLE, open: true },

@@ -4,6 +4,7 @@ import { fileURLToPath } from 'node:url'
 import { serve } from '@hono/node-server'
 import { isLoopbackName } from '../access/connection.ts'
 import { createApp } from '../app.ts'
+import { noticeService } from '../event-notices/service.ts'
 import { createIntake } from '../intake/jobs.ts'
 import { createLog } from '../log.ts'
 import type { Options } from '../options.ts'
@@ -64,6 +65,9 @@ export async function serveCommand(options: Options, terminal: Terminal): Promis
     terminal.out('Taking in the sample shop …')
     await intake.finished(await intake.acceptFolder(sampleFolder))
   }
+  const address = options.address ?? `http://${options.host}:${options.port}`
+  const sending = { mail: options.mail, address }
+  const notices = noticeService(store, sending, () => Math.floor(Date.now() / 1000), terminal.err)
   const app = createApp({
     store,
     intake,
@@ -71,6 +75,7 @@ export async function serveCommand(options: Options, terminal: Terminal): Promis
     clientFolder: join(root, 'dist', 'client'),
     entrance: options.entrance,
     log: createLog(options.logLevel),
+    sending,
   })
   const where = { hostname: options.host, port: options.port, serverOptions: SERVER_OPTIONS }
   const server = serve({ fetch: app.fetch, ...where }, (address) => {
@@ -91,12 +96,14 @@ export async function serveCommand(options: Options, terminal: Terminal): Promis
     options.watch === null ? null : watchFolder({ folder: options.watch, intake, say: terminal.out })
   if (options.watch !== null) terminal.out(`Files in ${options.watch} are taken in as they appear`)
   watch?.start(LOOK_EVERY)
+  notices.start()
   const stop = async () => {
     server.close()
     // Stopped first, so that it begins nothing; a file on its way ends with the intake.
     const watchEnded = watch?.stop()
     await intake.close()
     await watchEnded
+    await notices.stop()
     // Pages that listen for notices would hold it open.
     if ('closeAllConnections' in server) server.closeAllConnections()
     await store.close()

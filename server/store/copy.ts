@@ -49,6 +49,12 @@ const KEYS: { readonly [T in CopiedTable]: readonly (keyof Schema[T] & string)[]
   guest_link: ['id'],
   session: ['id'],
   token_scope: ['token_id', 'scope'],
+  notice_settings: ['version'],
+  webhook_secret: ['id'],
+  watched_series: ['part_number_id', 'stage'],
+  event_notice: ['id'],
+  known_event: ['id'],
+  notice_delivery: ['id'],
 }
 
 /** Parameters to one statement, below the least limit of the dialects. */

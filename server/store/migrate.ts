@@ -11,6 +11,7 @@ import { shrinkageSettings } from './migrations/0301-shrinkage-settings.ts'
 import { repeats } from './migrations/0400-repeats.ts'
 import { record } from './migrations/0500-record.ts'
 import { people } from './migrations/0600-people.ts'
+import { eventNotices } from './migrations/0700-event-notices.ts'
 import { gaugeStudies } from './migrations/0900-gauge-studies.ts'
 import type { Flavour, Migration } from './migrations/migration.ts'
 import { appendEntry } from './record/recorder.ts'
@@ -29,6 +30,7 @@ const MIGRATIONS: readonly Migration[] = [
   repeats,
   record,
   people,
+  eventNotices,
   gaugeStudies,
 ]
 

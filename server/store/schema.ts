@@ -2,6 +2,7 @@ import type { Stage } from '../../src/domain/cell.ts'
 import type { Axis, CharacteristicKind, Unit } from '../../src/domain/characteristic.ts'
 import type { FileKind, ImportVerdict } from '../contract/receipt.ts'
 import type { DecisionTables } from './decision-tables.ts'
+import type { EventNoticeTables } from './event-notice-tables.ts'
 import type { FactorDecisionTables } from './factor-decision-table.ts'
 import type { GaugeTables } from './gauge-tables.ts'
 import type { PeopleTables } from './people-tables.ts'
@@ -18,7 +19,8 @@ export interface Schema
     FactorDecisionTables,
     RecordTables,
     GaugeTables,
-    PeopleTables {
+    PeopleTables,
+    EventNoticeTables {
   schema_version: SchemaVersionTable
   part_number: PartNumberTable
   characteristic: CharacteristicTable

@@ -1,5 +1,6 @@
 import type { Engine, Manner } from './engine.ts'
 import { UnrecordedWriteError } from './errors.ts'
+import { type EventNoticeReads, eventNoticeReads } from './event-notices.ts'
 import { kept } from './kept.ts'
 import type { StoreLocation } from './location.ts'
 import { SCHEMA_VERSION, schemaVersion } from './migrate.ts'
@@ -17,7 +18,7 @@ const MOST_KEPT = 8
 export type { StoreLocation } from './location.ts'
 
 /** Everything recorded: read by views, written by the intake. */
-export interface Store extends Reads, PlaceReads, ShrinkageReads {
+export interface Store extends Reads, PlaceReads, ShrinkageReads, EventNoticeReads {
   readonly location: StoreLocation
   /**
    * Run `work` in one transaction: committed when it resolves, rolled back when it rejects, and then as if it
@@ -70,6 +71,7 @@ export async function openStore(location: StoreLocation): Promise<Store> {
       kept(engine, `cells ${partNumberId} ${stage}`, () => fresh.cells(partNumberId, stage), MOST_KEPT),
     ...placeReads(engine.db),
     ...shrinkageReads(engine.db),
+    ...eventNoticeReads(engine.db),
     write(work, manner = 'alone') {
       const run = last.then(() => writeOnce(engine, work, manner))
       last = run.catch(() => undefined)

@@ -3,6 +3,7 @@ import type { Moments } from '../../src/description/moments.ts'
 import { type DecisionWrites, decisionWrites } from './decision-writes.ts'
 import type { Identities, NewCell, PartPlace, Transaction } from './engine.ts'
 import { CollisionError } from './errors.ts'
+import { type EventNoticeWrites, eventNoticeWrites } from './event-notices.ts'
 import { type FactorDecisionWrites, factorDecisionWrites } from './factor-decisions.ts'
 import { type GaugeRegisterWrites, gaugeRegisterWrites } from './gauge-register.ts'
 import { type GaugeStudyWrites, gaugeStudyWrites } from './gauge-studies.ts'
@@ -61,6 +62,7 @@ export interface Writer
     DecisionWrites,
     FactorDecisionWrites,
     ShrinkageSettingsWrites,
+    EventNoticeWrites,
     ReportWrites,
     GaugeRegisterWrites,
     GaugeStudyWrites,
@@ -117,6 +119,7 @@ export function writer(transaction: Transaction, record: Recorder): Writer {
     ...peopleWrites(db, record),
     ...sessionWrites(db, record),
     ...guestLinkWrites(db, record),
+    ...eventNoticeWrites(db, record),
 
     withoutEntry: async (why) => record.withoutEntry(why),
 

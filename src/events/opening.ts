@@ -11,6 +11,11 @@ export interface Openable {
 /** An event that has ended is news for this many builds. */
 const NEWS = 5
 
+/** Whether an event stands, or ended in the latest builds. @param builds number of builds on the timeline */
+export function isNews({ standing, to }: Pick<Openable, 'standing' | 'to'>, builds: number): boolean {
+  return standing || to >= builds - NEWS
+}
+
 /**
  * Position of the event that the page opens with: of those that nobody has answered and that stand, or ended in the
  * latest builds, one that concerns several characteristics before one of a single one, then the latest. Null where all is
@@ -21,7 +26,7 @@ const NEWS = 5
 export function openingEvent(events: readonly Openable[], builds: number): number | null {
   let best: number | null = null
   for (const [i, event] of events.entries()) {
-    if (event.answer !== null || !(event.standing || event.to >= builds - NEWS)) continue
+    if (event.answer !== null || !isNews(event, builds)) continue
     const lead = best === null ? null : (events[best] as Openable)
     if (lead === null || comesBefore(event, lead)) best = i
   }

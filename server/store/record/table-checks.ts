@@ -14,6 +14,7 @@ const RECORDED = {
   factor_decision: ['id'],
   factor_decision_taken_back: ['decision_id'],
   shrinkage_settings: ['part_number_id', 'version'],
+  notice_settings: ['version'],
   report: ['id'],
   withdrawal: ['import_id'],
 } as const satisfies { readonly [T in keyof Schema]?: readonly (keyof Schema[T])[] }
@@ -28,6 +29,7 @@ const IN_WORDS: Readonly<Record<RecordedTable, string>> = {
   factor_decision: 'decision about scale factors',
   factor_decision_taken_back: 'taking back of scale factors',
   shrinkage_settings: 'version of the shrinkage settings',
+  notice_settings: 'version of the receivers of notices',
   report: 'report',
   withdrawal: 'withdrawal',
 }
