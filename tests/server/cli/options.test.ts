@@ -17,6 +17,8 @@ describe('options of serving', () => {
       place: { dataFolder: resolve('data'), database: { file: resolve('data/as-sintered.sqlite') } },
       host: '127.0.0.1',
       logLevel: 'info',
+      mail: null,
+      address: null,
       entrance: { isProxy: expect.any(Function), names: new Set(['localhost', '127.0.0.1', '[::1]']) },
       port: 4180,
       watch: null,

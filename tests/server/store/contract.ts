@@ -14,6 +14,7 @@ import { momentsOf } from '../../../src/description/moments.ts'
 import { quantiles } from '../../../src/description/quantiles.ts'
 import { unrecorded } from '../../tools/unrecorded.ts'
 import { decisionsContract } from './decisions-contract.ts'
+import { eventNoticesContract } from './event-notices-contract.ts'
 import { factorsContract } from './factors-contract.ts'
 import { gaugesContract } from './gauges-contract.ts'
 import { peopleContract } from './people-contract.ts'
@@ -223,6 +224,11 @@ export function storeContract(name: string, open: () => Promise<OpenedStore>): v
     })
 
     peopleContract(async () => {
+      await fill()
+      return store
+    })
+
+    eventNoticesContract(async () => {
       await fill()
       return store
     })

@@ -44,7 +44,17 @@ const STEPS_OF_AN_IMPORT: readonly (keyof Writer)[] = [
 ]
 
 /** What decides nothing, and says so. */
-const WITHOUT_ENTRY: readonly (keyof Writer)[] = ['withoutEntry', 'completeReceipt', 'seeSession']
+const WITHOUT_ENTRY: readonly (keyof Writer)[] = [
+  'withoutEntry',
+  'completeReceipt',
+  'seeSession',
+  'forgetSeries',
+  'keepNews',
+  'addTrial',
+  'claimDelivery',
+  'settleDelivery',
+  'retryDelivery',
+]
 
 /** Steps of acts that have an entry of another function. */
 const STEPS_OF_ACTS: readonly (keyof Writer)[] = ['usePasswordLink', 'endSessionsOf']
@@ -86,6 +96,7 @@ const gaugePlan = {
   who,
   at,
 }
+const receivers = { recipients: ['ines@shop.example'], webhook: null, partNumberIds: [1], quiet: null }
 const factors = {
   firstBuild: 'not printed yet',
   afterBuildId: 1,
@@ -212,6 +223,10 @@ const ACTS: { readonly [method in keyof Writer]?: ActOfTest } = {
   addShrinkageSettings: {
     kind: 'shrinkage-settings',
     act: (writer) => writer.addShrinkageSettings(1, { ...DEFAULT_SETTINGS, version: 1, reason, who, at }),
+  },
+  addNoticeSettings: {
+    kind: 'notice-settings',
+    act: (writer) => writer.addNoticeSettings({ ...receivers, version: 1, reason, who, at }, null),
   },
   addGaugeEntry: { kind: 'gauge-entry', act: (writer) => writer.addGaugeEntry('caliper 3', gaugeEntry) },
   addGaugePlan: { kind: 'gauge-plan', act: (writer) => writer.addGaugePlan(gaugePlan) },
