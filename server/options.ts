@@ -6,6 +6,7 @@ import { UsageError } from './cli/terminal.ts'
 import type { MailSettings } from './event-notices/mail.ts'
 import { LOG_LEVELS, type LogLevel } from './log.ts'
 import { locationOf, type StoreLocation } from './store/location.ts'
+import type { Unattended } from './watch/watched-folder.ts'
 
 /** Where everything is kept. */
 export interface Place {
@@ -21,6 +22,8 @@ export interface Options {
   readonly port: number
   /** Folder whose files are taken in as they appear; null for none. */
   readonly watch: string | null
+  /** What is done with such files where nobody can be asked; without these, whatever is not clear is refused. */
+  readonly unattended: Unattended
   /** What stands between browsers and the server. */
   readonly entrance: Entrance
   readonly logLevel: LogLevel
@@ -66,6 +69,10 @@ export function readOptions(args: string[], environment: NodeJS.ProcessEnv): Opt
     mail: mailOf(environment),
     address: addressOf(environment),
     watch: watch === '' ? null : resolve(watch),
+    unattended: {
+      takeGoodRows: values['watch-take-good-rows'] ?? environment.AS_SINTERED_WATCH_TAKE_GOOD_ROWS === 'true',
+      keepDoubtful: values['watch-keep-doubtful'] ?? environment.AS_SINTERED_WATCH_KEEP_DOUBTFUL === 'true',
+    },
     sample: values.sample ?? false,
   }
 }
@@ -169,6 +176,8 @@ function parse(args: string[]) {
         port: { type: 'string' },
         host: { type: 'string' },
         watch: { type: 'string' },
+        'watch-take-good-rows': { type: 'boolean' },
+        'watch-keep-doubtful': { type: 'boolean' },
         proxy: { type: 'string' },
         site: { type: 'string' },
         'log-level': { type: 'string' },

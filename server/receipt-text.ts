@@ -1,4 +1,4 @@
-import type { ImportVerdict, Receipt } from './contract/receipt.ts'
+import type { Doubt, ImportVerdict, Receipt } from './contract/receipt.ts'
 
 /** Refused rows that the text spells out; the receipt as JSON has all of them. */
 const SPELT_OUT = 200
@@ -10,6 +10,12 @@ const VERDICT_IN_WORDS: Readonly<Record<ImportVerdict, string>> = {
   known: 'Known already: the same bytes were taken in before. Nothing was changed.',
   cancelled: 'Stopped by hand. Nothing was changed.',
   asking: 'Not taken in: questions wait for an answer. Nothing was changed.',
+}
+
+const DECISION_IN_WORDS: Readonly<Record<Doubt['decision'], string>> = {
+  waiting: 'It waits for a decision.',
+  kept: 'Kept as measured.',
+  'left-out': 'Left out.',
 }
 
 /** A receipt as plain text to read, for a terminal or a file beside the one that was brought. */
@@ -41,6 +47,14 @@ export function receiptText(receipt: Receipt): string {
   }
   const questions = receipt.reading?.questions ?? []
   if (questions.length > 0) lines.push('', 'Questions:', ...questions.map(({ text }) => `- ${text}`))
+  const doubts = receipt.doubts ?? []
+  if (doubts.length > 0) {
+    lines.push('', 'Doubts:')
+    for (const { line, text, decision } of doubts.slice(0, SPELT_OUT)) {
+      lines.push(`- ${line === null ? '' : `line ${line}: `}${text} ${DECISION_IN_WORDS[decision]}`)
+    }
+    if (doubts.length > SPELT_OUT) lines.push(`and ${doubts.length - SPELT_OUT} more`)
+  }
   if (receipt.notes.length > 0) lines.push('', ...receipt.notes.map(({ text }) => `- ${text}`))
   if (receipt.refused.length > 0) {
     lines.push('', 'Refused rows:')

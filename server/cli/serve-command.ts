@@ -93,7 +93,14 @@ export async function serveCommand(options: Options, terminal: Terminal): Promis
     process.exit(1)
   })
   const watch =
-    options.watch === null ? null : watchFolder({ folder: options.watch, intake, say: terminal.out })
+    options.watch === null
+      ? null
+      : watchFolder({
+          folder: options.watch,
+          intake,
+          unattended: options.unattended,
+          say: terminal.out,
+        })
   if (options.watch !== null) terminal.out(`Files in ${options.watch} are taken in as they appear`)
   watch?.start(LOOK_EVERY)
   notices.start()

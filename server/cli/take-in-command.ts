@@ -79,6 +79,7 @@ function choicesOf(values: ReturnType<typeof parse>['values']): ImportChoices {
     partNumber: values['part-number'] ?? null,
     revision: values.revision ?? null,
     build: values.build ?? null,
+    ...(values['keep-doubtful'] ? { doubts: { all: 'keep' } } : {}),
   })
   if (read.success) return read.data
   const fault = read.error.issues[0]
@@ -94,6 +95,7 @@ function parse(args: string[]) {
         ...PLACE_OPTIONS,
         who: { type: 'string' },
         'take-good-rows': { type: 'boolean' },
+        'keep-doubtful': { type: 'boolean' },
         'convert-units': { type: 'boolean' },
         'part-number': { type: 'string' },
         revision: { type: 'string' },

@@ -41,7 +41,11 @@ All of them
 serve
   --port NUMBER        port to listen on (default: 4180; environment: AS_SINTERED_PORT)
   --host NAME          address to listen on (default: 127.0.0.1; environment: AS_SINTERED_HOST)
-  --watch FOLDER       take in files that appear in this folder (environment: AS_SINTERED_WATCH)
+  --watch FOLDER       take in files that appear in this folder (environment: AS_SINTERED_WATCH); one with refused
+                       rows, doubts or open questions is moved to "refused" whole, unless it is said otherwise:
+  --watch-take-good-rows  take the good rows of such files (environment: AS_SINTERED_WATCH_TAKE_GOOD_ROWS=true)
+  --watch-keep-doubtful   keep values that may be slips as measured
+                          (environment: AS_SINTERED_WATCH_KEEP_DOUBTFUL=true)
   --proxy ADDRESSES    proxies in front of the server, as addresses or networks between commas: what they say of where a
                        request came from is believed (default: none; environment: AS_SINTERED_PROXY)
   --site NAMES         names under which browsers reach the server, between commas; other names are refused
@@ -60,6 +64,7 @@ token add
 take-in
   --who NAME           who brings the files (default: the name of the account)
   --take-good-rows     take in the good rows of a file where others are refused
+  --keep-doubtful      keep values that may be slips as measured; without it, a file with doubts is refused
   --convert-units      convert values to the unit of their characteristic
   --part-number NAME   part number of rows that do not say theirs
   --revision NAME      its revision

@@ -8,8 +8,18 @@ import type { Intake } from '../intake/jobs.ts'
 import { naturalOrder } from '../store/natural-order.ts'
 import { putAway } from './put-away.ts'
 
+/** What is done with a file that nobody can be asked about. */
+export interface Unattended {
+  /** The good rows of a file are taken where others are refused; otherwise all of it is refused. */
+  readonly takeGoodRows: boolean
+  /** Values that may be slips are kept as measured; otherwise the file is refused with its doubts on the receipt. */
+  readonly keepDoubtful: boolean
+}
+
 export interface WatchedFolderOptions {
   readonly folder: string
+  /** Refuses whatever is not clear unless said otherwise. Questions, such as the order of a date, are never guessed. */
+  readonly unattended?: Unattended
   readonly intake: Pick<Intake, 'accept' | 'cancel' | 'finished'>
   /** Told in one line what was done, and what stands in the way; console.log unless said otherwise. */
   readonly say?: (line: string) => void
@@ -49,7 +59,17 @@ interface Standing {
 /**
  * Files are found by looking, not by notices of the file system, which do not come from network drives.
  */
-export function watchFolder({ folder, intake, say = console.log }: WatchedFolderOptions): WatchedFolder {
+export function watchFolder({
+  folder,
+  intake,
+  unattended = { takeGoodRows: false, keepDoubtful: false },
+  say = console.log,
+}: WatchedFolderOptions): WatchedFolder {
+  const choices: ImportChoices = {
+    ...CHOICES,
+    takeGoodRows: unattended.takeGoodRows,
+    ...(unattended.keepDoubtful ? { doubts: { all: 'keep' } } : {}),
+  }
   let seen = new Map<string, Standing>()
   const said = new Map<string, string>()
   let last: Promise<void> = Promise.resolve()
@@ -111,7 +131,7 @@ export function watchFolder({ folder, intake, say = console.log }: WatchedFolder
   async function receiptOf(path: string, name: string, standing: Standing): Promise<Receipt | null> {
     let job: string
     try {
-      job = await intake.accept(createReadStream(path), name, CHOICES)
+      job = await intake.accept(createReadStream(path), name, choices)
     } catch (error) {
       if (error instanceof FileProblemError) return refusal(name, standing.size, error)
       throw error

@@ -22,6 +22,7 @@ describe('options of serving', () => {
       entrance: { isProxy: expect.any(Function), names: new Set(['localhost', '127.0.0.1', '[::1]']) },
       port: 4180,
       watch: null,
+      unattended: { takeGoodRows: false, keepDoubtful: false },
       sample: false,
     })
     const environment = { AS_SINTERED_DATA: '/d', AS_SINTERED_PORT: '8', AS_SINTERED_WATCH: '/w' }
@@ -35,6 +36,15 @@ describe('options of serving', () => {
       watch: '/v',
       sample: true,
     })
+  })
+
+  it('say what is done with files that nobody can be asked about', () => {
+    expect(readOptions(['--watch-take-good-rows'], {}).unattended).toEqual({
+      takeGoodRows: true,
+      keepDoubtful: false,
+    })
+    const environment = { AS_SINTERED_WATCH_KEEP_DOUBTFUL: 'true', AS_SINTERED_WATCH_TAKE_GOOD_ROWS: 'false' }
+    expect(readOptions([], environment).unattended).toEqual({ takeGoodRows: false, keepDoubtful: true })
   })
 
   it('take a database elsewhere, as a file or a connection', () => {

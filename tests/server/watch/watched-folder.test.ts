@@ -63,6 +63,55 @@ const receiptOf = (...path: string[]) => JSON.parse(readFileSync(at(...path), 'u
 const ROWS = 'part_number,revision,serial,build,characteristic,value\nHB-204,C,S1,B1,1,42.01\n'
 const BAD = ROWS.replace('42.01', 'soon')
 
+describe('a file that nobody can be asked about', () => {
+  // 4.201 would be 42.01 with its decimal point put back.
+  const DOUBTFUL = ROWS.replace('42.01', '4.201')
+
+  it('is refused whole with its doubts, unless doubtful values are to be kept', async () => {
+    put('characteristics.csv', CHARACTERISTICS)
+    await watch.look()
+    await watch.look()
+    put('doubtful.csv', DOUBTFUL)
+    await watch.look()
+    await watch.look()
+    expect(list('refused')).toContain('doubtful.csv')
+    expect(receiptOf('refused', 'doubtful.csv.receipt.json')).toMatchObject({
+      verdict: 'asking',
+      rowsTaken: 0,
+    })
+    const text = readFileSync(at('refused', 'doubtful.csv.receipt.txt'), 'utf8')
+    expect(text).toMatch(/line 2: 4\.201 is far from .* it would be 42\.01\. It waits for a decision\./)
+    await watch.stop()
+    const unattended = { takeGoodRows: false, keepDoubtful: true }
+    watch = watchFolder({ folder, intake: intakeOf(shop), unattended, say: (line) => said.push(line) })
+    put('doubtful.csv', DOUBTFUL)
+    await watch.look()
+    await watch.look()
+    expect(receiptOf('done', 'doubtful.csv.receipt.json')).toMatchObject({ verdict: 'taken', rowsTaken: 1 })
+  })
+
+  it('is refused whole for one bad row, unless the good ones are to be taken', async () => {
+    put('characteristics.csv', CHARACTERISTICS)
+    const mixed = `${ROWS}HB-204,C,S2,B1,1,soon\n`
+    await watch.look()
+    await watch.look()
+    put('mixed.csv', mixed)
+    await watch.look()
+    await watch.look()
+    expect(receiptOf('refused', 'mixed.csv.receipt.json')).toMatchObject({ verdict: 'refused', rowsTaken: 0 })
+    await watch.stop()
+    const unattended = { takeGoodRows: true, keepDoubtful: false }
+    watch = watchFolder({ folder, intake: intakeOf(shop), unattended, say: (line) => said.push(line) })
+    put('mixed.csv', mixed)
+    await watch.look()
+    await watch.look()
+    expect(receiptOf('done', 'mixed.csv.receipt.json')).toMatchObject({
+      verdict: 'taken-in-part',
+      rowsTaken: 1,
+    })
+  })
+})
+
 describe('a file in the watched folder', () => {
   it('is taken in at the second look and moved with its receipt, as JSON and as text', async () => {
     put('characteristics.csv', CHARACTERISTICS)
