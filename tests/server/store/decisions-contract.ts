@@ -159,6 +159,54 @@ export function decisionsContract(filled: () => Promise<Store>): void {
       expect(await cellOfBuild(1)).toMatchObject(momentsOf([10.1]))
     })
 
+    it('stay with what is left when an import is withdrawn whole', async () => {
+      // A second import measures S9 for the third time and a new part of build 1.
+      await store.write(async (writer) => {
+        const import2 = {
+          id: 2,
+          sha256: '2'.repeat(64),
+          file_name: 'second.csv',
+          bytes: 10,
+          kind: 'measurements' as const,
+          verdict: 'taken' as const,
+          who: 'Ines Quark',
+          at: 1_790_000_000,
+          rows_read: 1,
+          rows_taken: 1,
+          rows_refused: 0,
+          out_of_specification: 0,
+          receipt: JSON.stringify({ importId: 2, verdict: 'taken', kind: 'measurements' }),
+        }
+        await writer.beginImport(import2)
+        const one = (value: number) => Int32Array.of(value)
+        const columns = {
+          cell: one(1),
+          part: one(2),
+          replicate: one(3),
+          value: Float64Array.of(10.4),
+          gauge: one(0),
+          inspector: one(0),
+          measuredAt: Float64Array.of(1_790_009_000),
+          line: one(2),
+        }
+        await writer.insertMeasurements(2, columns, Uint32Array.of(0))
+        await writer.mergeCells(new Map([[1, momentsOf([10.4])]]))
+      })
+      expect((await cellOfBuild(1))?.n).toBe(4)
+      const withdrawal = { who: 'Emil Rau', reason: 'wrong part', at: 1_790_009_900 }
+      const receipt = await store.write((writer) => writer.withdraw(2, withdrawal))
+      expect(receipt?.withdrawn).toEqual(withdrawal)
+      expect(await cellOfBuild(1)).toMatchObject(momentsOf([10.1, 10.3, 10.2]))
+      expect(await store.importByHash('2'.repeat(64))).toBeNull()
+      expect((await store.imports(10)).find((each) => each.importId === 2)?.withdrawn).toEqual(withdrawal)
+      // A second time there is nothing to withdraw.
+      expect(await store.write((writer) => writer.withdraw(2, withdrawal))).toBeNull()
+      // The first import takes every value and part along.
+      await store.write((writer) => writer.withdraw(1, withdrawal))
+      expect(await store.cells(1, 'sintered')).toEqual([])
+      expect(await store.partsByBuild(1, 'sintered')).toEqual(new Map())
+    })
+
     it('name builds', async () => {
       expect((await store.buildNames([1, 3, 99])).sort((a, b) => a.id - b.id)).toEqual([
         { id: 1, name: 'B10', printedAt: 500 },
