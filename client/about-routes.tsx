@@ -1,5 +1,6 @@
 import { Route } from 'preact-iso'
 import { FloorPage } from './pages/floor.tsx'
+import { NoticesPage } from './pages/notices.tsx'
 import { PlacesPage } from './pages/places.tsx'
 import { SlowPage } from './pages/slow.tsx'
 import { TestsPage } from './pages/tests.tsx'
@@ -9,6 +10,7 @@ const about = '/drift/:number/:revision/:designator'
 
 /** Pages that look at one thing beside the control chart, and the screen on the shop floor. "together" stands before it, where a designator would. */
 export const ABOUT_ROUTES = [
+  <Route key="notices" path="/drift/notices" component={NoticesPage} />,
   <Route key="together" path="/drift/:number/:revision/together" component={TogetherPage} />,
   <Route key="places" path={`${about}/places`} component={PlacesPage} />,
   <Route key="slow" path={`${about}/slow`} component={SlowPage} />,

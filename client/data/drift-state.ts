@@ -1,4 +1,4 @@
-import type { DriftView } from '../../server/contract/views.ts'
+import type { DriftView, EventsView } from '../../server/contract/views.ts'
 import type { MovedBand } from '../../src/figures/moved-band.tsx'
 import { type RowOrder, sortRows } from '../../src/figures/strip-layout.ts'
 import type { OverviewRow } from '../../src/overview/overview.ts'
@@ -81,4 +81,30 @@ export function neighbourRow(
   const sorted = sortRows(rows, order)
   const at = sorted.findIndex((row) => row.characteristic.id === from.characteristic.id)
   return sorted[Math.max(0, Math.min(sorted.length - 1, at + by))] ?? from
+}
+
+/** What an address says of the event that a page is to open with. */
+export interface NamedEvent {
+  /** A build that it may have begun with, and one of its characteristics. */
+  readonly build: string | undefined
+  readonly designator: string | undefined
+  /** Tells events that began together apart; an event may change its kind as it goes on. */
+  readonly kind: string | undefined
+}
+
+/** Position of the event that an address names; null where it names none, or none that is on record any more. */
+export function namedEvent(
+  view: DriftView,
+  { events }: EventsView,
+  { build, designator, kind }: NamedEvent,
+): number | null {
+  const position = view.builds.findIndex(({ name }) => name === build)
+  if (build === undefined || position === -1) return null
+  const fit = events.filter(
+    (event) =>
+      (event.from === position || event.plausible.includes(position)) &&
+      event.members.some((member) => member.designator === designator),
+  )
+  const found = fit.find((event) => event.kind === kind) ?? fit[0]
+  return found === undefined ? null : events.indexOf(found)
 }

@@ -7,7 +7,7 @@ import type { OverviewRow } from '../../src/overview/overview.ts'
 import { characteristicTitle } from '../../src/words/format.ts'
 import { chartAddress, driftAddress, driftPage, eventsAddress } from '../data/addresses.ts'
 import { onDecided } from '../data/decide.ts'
-import { chosenRow, driftState, movedBand, windowChoices } from '../data/drift-state.ts'
+import { chosenRow, driftState, movedBand, namedEvent, windowChoices } from '../data/drift-state.ts'
 import { changedQuery, useQuery } from '../data/query.ts'
 import { useResource } from '../data/resource.ts'
 import { onReceipt } from '../data/the-intake.ts'
@@ -51,7 +51,7 @@ export function DriftPage() {
   return (
     <>
       <Reading resource={resource} what="the builds" />
-      {view !== null && <DriftOpening view={view} events={events.value} />}
+      {view !== null && <DriftOpening view={view} events={events.value} designator={params.designator} />}
       {view !== null && view.overview.rows.length > 0 ? (
         <Drift view={view} designator={params.designator} />
       ) : (
@@ -62,8 +62,20 @@ export function DriftPage() {
 }
 
 /** The event to look at first, or else what the characteristics say; then what else happened. */
-function DriftOpening({ view, events }: { view: DriftView; events: EventsView | null }) {
-  const lead = events?.opening == null ? null : (events.events[events.opening] ?? null)
+function DriftOpening({
+  view,
+  events,
+  designator,
+}: {
+  view: DriftView
+  events: EventsView | null
+  designator: string | undefined
+}) {
+  const { query } = useQuery()
+  const named =
+    events === null ? null : namedEvent(view, events, { build: query.event, designator, kind: query.kind })
+  const opening = named ?? events?.opening ?? null
+  const lead = opening === null ? null : (events?.events[opening] ?? null)
   return (
     <>
       {lead === null ? (
@@ -80,7 +92,9 @@ function DriftOpening({ view, events }: { view: DriftView; events: EventsView | 
           </Disclosure>
         </header>
       )}
-      {events !== null && events.events.length > 0 && <EventsList view={view} events={events} />}
+      {events !== null && events.events.length > 0 && (
+        <EventsList view={view} events={events} opening={opening} />
+      )}
     </>
   )
 }

@@ -49,6 +49,7 @@ export function TogetherWay({ of }: { of: PartNumberKey }) {
     <nav class="ways" aria-label="About this part number">
       <a href={togetherPage(of)}>All characteristics together</a>
       <a href={floorPage(of)}>For a screen on the shop floor</a>
+      <a href="/drift/notices">Notices of new events</a>
     </nav>
   )
 }

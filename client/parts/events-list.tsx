@@ -7,8 +7,17 @@ import { EventFinding } from './event-finding.tsx'
 import { Words } from './sentence.tsx'
 
 /** Everything that happened besides what the page opens with: what stands and waits for an answer, then the rest. */
-export function EventsList({ view, events }: { view: DriftView; events: EventsView }) {
-  const others = events.events.filter((_, i) => i !== events.opening)
+export function EventsList({
+  view,
+  events,
+  opening,
+}: {
+  view: DriftView
+  events: EventsView
+  /** Position of the event that the page opens with; null where it opens with none. */
+  opening: number | null
+}) {
+  const others = events.events.filter((_, i) => i !== opening)
   const waiting = others.filter((event) => event.standing && event.answer === null)
   const past = others.filter((event) => !waiting.includes(event))
   return (

@@ -18,9 +18,9 @@ export const SETTINGS_PAGE = '/drift/notices'
 /** Page of the event that a notice is about; null for a trial. */
 export function pageOf(content: NoticeContent): string | null {
   if (content.kind === 'trial') return null
-  const { partNumber, characteristics, stage, from } = content
+  const { partNumber, characteristics, stage, from, event } = content
   const path = [partNumber.number, partNumber.revision, characteristics[0]?.designator ?? '']
-  const query = new URLSearchParams({ ...(stage === 'sintered' ? {} : { stage }), event: from })
+  const query = new URLSearchParams({ ...(stage === 'sintered' ? {} : { stage }), event: from, kind: event })
   return `/drift/${path.map(encodeURIComponent).join('/')}?${query}`
 }
 

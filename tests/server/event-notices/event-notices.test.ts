@@ -173,11 +173,11 @@ describe('a new event', () => {
       grounds: plain(events[0]?.grounds ?? []),
       from: '131',
       to: null,
-      page: `${ADDRESS}/drift/HB-204/C/1?event=131`,
+      page: `${ADDRESS}/drift/HB-204/C/1?event=131&kind=level`,
     })
     const text = decoded(mails[0] ?? '')
     expect(text).toContain(sentence)
-    expect(text).toContain(`${ADDRESS}/drift/HB-204/C/1?event=131`)
+    expect(text).toContain(`${ADDRESS}/drift/HB-204/C/1?event=131&kind=level`)
     expect(mails[0]).toMatch(/^From: spc@shop\.example$/m)
     await bring(139, 142, 0.08)
     await service().round()
