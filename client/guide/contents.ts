@@ -19,6 +19,11 @@ export const GUIDE: readonly GuideEntry[] = [
   { slug: 'files', title: 'Files to bring', load: () => import('./files.md') },
   { slug: 'figures', title: 'How the figures are computed', load: () => import('./figures.md') },
   { slug: 'reports', title: 'Reports for a customer', load: () => import('./reports.md') },
+  {
+    slug: 'beside-the-chart',
+    title: 'Beside the control chart',
+    load: () => import('./beside-the-chart.md'),
+  },
   { slug: 'notices', title: 'Notices of new events', load: () => import('./notices.md') },
   { slug: 'scale', title: 'When the shop grows', load: () => import('./scale.md') },
   { slug: 'security', title: 'Security', load: () => import('./security.md') },

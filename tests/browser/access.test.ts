@@ -1,6 +1,6 @@
 import type { BrowserContext, Page } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
-import { accessibilityFaults } from './axe.ts'
+import { accessibilityFaults } from '../tools/page-faults.ts'
 import { type Program, startProgram } from './program.ts'
 
 /** Who may come in: an administrator, an inspector, a guest, each in a browser of their own. */

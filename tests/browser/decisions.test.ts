@@ -1,7 +1,7 @@
 import type { Locator, Page } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import type { ChartView } from '../../server/contract/views.ts'
-import { accessibilityFaults } from './axe.ts'
+import { accessibilityFaults } from '../tools/page-faults.ts'
 import { type Program, startProgram } from './program.ts'
 
 /** What the process engineer decides, on the sample shop. */

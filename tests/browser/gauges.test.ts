@@ -2,7 +2,7 @@ import { readFileSync } from 'node:fs'
 import type { Page } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { GAUGE_EXAMPLE } from '../../src/evidence/data/gauge-example.ts'
-import { accessibilityFaults } from './axe.ts'
+import { accessibilityFaults } from '../tools/page-faults.ts'
 import { type Program, startProgram } from './program.ts'
 
 /** From a file of readings to a verdict on a gauge, and from a plan to its study. */

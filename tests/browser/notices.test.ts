@@ -1,5 +1,5 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
-import { accessibilityFaults } from './axe.ts'
+import { accessibilityFaults, pageFaults } from '../tools/page-faults.ts'
 import { type Program, startProgram } from './program.ts'
 
 let program: Program
@@ -55,8 +55,7 @@ describe('notices', () => {
   ] as const)('are shown in %s at %i wide', async (scheme, width) => {
     const page = await program.open('/drift/notices', { width, height: 900 }, scheme)
     await page.getByRole('heading', { name: 'What was sent' }).waitFor()
-    expect(await accessibilityFaults(page)).toEqual([])
-    expect(await page.evaluate('document.documentElement.scrollWidth')).toBeLessThanOrEqual(width)
+    expect(await pageFaults(page)).toEqual([])
     if (process.env.PICTURES !== undefined) {
       await page.getByRole('button', { name: 'Decide who gets notices' }).click()
       await page.screenshot({

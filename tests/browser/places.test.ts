@@ -1,5 +1,5 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
-import { accessibilityFaults } from './axe.ts'
+import { pageFaults } from '../tools/page-faults.ts'
 import { type Program, startProgram } from './program.ts'
 
 /** Pages beside the control chart, on the sample shop. */
@@ -131,8 +131,7 @@ describe('every page beside the control chart', () => {
       const page = await program.open(path, { width, height: 900 }, scheme)
       await page.locator('svg').first().waitFor()
       await page.waitForLoadState('networkidle')
-      expect(await accessibilityFaults(page)).toEqual([])
-      expect(await page.evaluate('document.documentElement.scrollWidth')).toBeLessThanOrEqual(width)
+      expect(await pageFaults(page)).toEqual([])
       await page.close()
     },
   )

@@ -1,6 +1,6 @@
 import { readFileSync } from 'node:fs'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
-import { accessibilityFaults } from './axe.ts'
+import { accessibilityFaults, pageFaults } from '../tools/page-faults.ts'
 import { type Program, startProgram } from './program.ts'
 
 /** The process engineer decides about scale factors, on the sample shop. */
@@ -122,8 +122,7 @@ describe('the page on shrinkage', () => {
       )
       await page.getByText(/^Shrinkage goes with powder lot .* by more than chance/).waitFor()
       await page.waitForLoadState('networkidle')
-      expect(await accessibilityFaults(page)).toEqual([])
-      expect(await page.evaluate('document.documentElement.scrollWidth')).toBeLessThanOrEqual(width)
+      expect(await pageFaults(page)).toEqual([])
       await page.close()
     },
   )

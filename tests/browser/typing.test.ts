@@ -1,6 +1,6 @@
 import { afterAll, beforeAll, expect, it } from 'vitest'
 import type { ChartView } from '../../server/contract/views.ts'
-import { accessibilityFaults } from './axe.ts'
+import { accessibilityFaults } from '../tools/page-faults.ts'
 import { type Program, startProgram } from './program.ts'
 
 /** Values of a hand gauge typed part by part, with a reload in the middle. */

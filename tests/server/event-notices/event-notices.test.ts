@@ -99,10 +99,6 @@ beforeEach(async () => {
   sending = { mail, address: ADDRESS }
   server = await startServer({ sending })
   store = await openStore({ file: join(server.folder, 'as-sintered.sqlite') })
-  await server.bring(
-    'drawing.csv',
-    'part_number,revision,designator,name,kind,nominal,lower,upper,unit,axis\nHB-204,C,1,length,length,42,41,43,mm,X',
-  )
 })
 afterEach(async () => {
   await store.close()
@@ -150,6 +146,10 @@ const service = () => noticeService(store, sending, clock)
 
 /** Calm builds, known; then a lasting shift that is new. */
 async function shifted(change: Partial<NoticeSettingsRequest> = {}) {
+  await server.bring(
+    'drawing.csv',
+    'part_number,revision,designator,name,kind,nominal,lower,upper,unit,axis\nHB-204,C,1,length,length,42,41,43,mm,X',
+  )
   await bring(101, 130, 0)
   expect((await decide(change)).status).toBe(201)
   await service().round()

@@ -16,3 +16,12 @@ export async function accessibilityFaults(page: Page): Promise<string[]> {
     violation.nodes.map((node) => `${violation.id}: ${violation.help}: ${node.target.join(' ')}`),
   )
 }
+
+/** As `accessibilityFaults`, and whether the page scrolls sideways: what no page may do, at any width, in any look. */
+export async function pageFaults(page: Page): Promise<string[]> {
+  const beyond = (await page.evaluate(
+    'document.documentElement.scrollWidth - document.documentElement.clientWidth',
+  )) as number
+  const faults = await accessibilityFaults(page)
+  return beyond > 0 ? [...faults, `scrolls sideways by ${beyond} px`] : faults
+}
