@@ -1,4 +1,4 @@
-import { csvField } from '../../src/words/csv-field.ts'
+import { csvField } from '../../src/csv-field.ts'
 
 /** A table as it is shown and saved. Numbers are kept whole; `decimals` says how a column shows them. */
 export interface TableModel {

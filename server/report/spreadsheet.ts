@@ -1,5 +1,5 @@
 import writeXlsxFile from 'write-excel-file/node'
-import { csvField } from '../../src/words/csv-field.ts'
+import { csvField } from '../../src/csv-field.ts'
 import type { FiguresTable, TableValue } from './figures-table.ts'
 import { withoutTimes } from './zip-times.ts'
 

@@ -1,6 +1,6 @@
+import { csvField } from '../csv-field.ts'
 import { ArgumentError } from '../errors.ts'
 import { type RandomSource, randomSource } from '../numbers/random-source.ts'
-import { csvField } from '../words/csv-field.ts'
 
 /** One reading to be taken. */
 export interface SheetLine {

@@ -1,7 +1,7 @@
 import fc from 'fast-check'
 import Papa from 'papaparse'
 import { describe, expect, it } from 'vitest'
-import { csvField } from '../../../src/words/csv-field.ts'
+import { csvField } from '../../src/csv-field.ts'
 
 describe('a field of CSV', () => {
   // The examples of the OWASP page on CSV injection, and of other signs that spreadsheets take for a beginning.
