@@ -27,6 +27,7 @@ import { importRoutes } from './routes/imports.ts'
 import { noticeRoutes } from './routes/notices.ts'
 import { partNumberRoutes } from './routes/part-numbers.ts'
 import { peopleRoutes } from './routes/people.ts'
+import { recordRoutes } from './routes/record.ts'
 import { reportRecordRoutes, reportRoutes } from './routes/reports.ts'
 import { sessionRoutes } from './routes/sessions.ts'
 import { shopRoutes } from './routes/shop.ts'
@@ -103,6 +104,7 @@ export function createApp({
   app.route('/api/tokens', tokenRoutes(store))
   app.route('/api/gauges', gaugeRoutes(store))
   app.route('/api/imports', importRoutes(store, intake))
+  app.route('/api/record', recordRoutes(store, intake.filesFolder))
   app.route('/api/notices', noticeRoutes(store, version))
   app.route('/api/event-notices', eventNoticeRoutes(store, sending))
   let description: OpenApiDocument | null = null

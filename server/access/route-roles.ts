@@ -334,6 +334,31 @@ const TABLE = [
     ],
   },
   {
+    group: 'Record',
+    routes: [
+      { call: 'GET /api/record', does: 'List entries of the record', roles: EVERY_ROLE, scopes: READ },
+      {
+        call: 'GET /api/record/people',
+        does: 'List who is named in the record',
+        roles: EVERY_ROLE,
+        scopes: READ,
+      },
+      {
+        call: 'GET /api/record/verification',
+        does: 'Tell whether the record is as it was written',
+        roles: EVERY_ROLE,
+        scopes: READ,
+      },
+      { call: 'GET /api/record/file', does: 'Get the record as a file', roles: EVERY_ROLE, scopes: READ },
+      {
+        call: 'GET /api/reports/:report{[0-9]+}/record',
+        does: 'List the entries that shaped a report',
+        roles: EVERY_ROLE,
+        scopes: READ,
+      },
+    ],
+  },
+  {
     group: 'Reports',
     routes: [
       {

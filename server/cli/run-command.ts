@@ -7,6 +7,7 @@ import { NoAdministratorError, serveCommand } from './serve-command.ts'
 import { takeInCommand } from './take-in-command.ts'
 import { type Terminal, USAGE, UsageError } from './terminal.ts'
 import { tokenCommand } from './token-command.ts'
+import { verifyRecordCommand } from './verify-record-command.ts'
 import { verifyReportCommand } from './verify-report-command.ts'
 
 /** Errors whose message says everything to whoever ran the command. */
@@ -38,6 +39,8 @@ export async function runCommand(args: string[], terminal: Terminal): Promise<nu
         return await verifyReportCommand(rest, terminal)
       case 'person':
         return await personCommand(rest, terminal)
+      case 'verify-record':
+        return await verifyRecordCommand(rest, terminal)
       case 'token':
         return await tokenCommand(rest, terminal)
       default:

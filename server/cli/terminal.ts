@@ -28,6 +28,7 @@ as-sintered report NUMBER REVISION [options]
                                          make a report of a part number, and write it to a file
 as-sintered verify-report FILE… [options]
                                          say whether reports, by file or by number, still follow from the data
+as-sintered verify-record [options]      say whether the record is as it was written, and print its head
 as-sintered copy-database --from DATABASE --to DATABASE
                                          copy everything into an empty database, and read the copy back
 
@@ -83,6 +84,13 @@ report
   --paper SIZE         a4 or letter (default: a4)
   --logo FILE          PNG or JPEG for the head of the PDF
   --out FILE           where to write it
+
+verify-record
+  --expect HASH        a head printed earlier, which must still be in the record
+  --without-files      do not read the kept files again
+  --json               print the result as one line of JSON
+
+verify-record ends with status 0 where everything is as it was written, 2 where something is not.
 
 verify-report ends with status 0 where everything follows, 2 where something changed since the report was made,
 3 where a file was changed after it was made, 1 where it cannot be told.

@@ -30,6 +30,7 @@ export const RECORD_KINDS = {
   'session-ended': 'Session ended',
   'guest-link': 'Link for a guest',
   'guest-link-revoked': 'Link for a guest taken back',
+  erasure: 'Erasure',
 } as const
 
 export type RecordKind = keyof typeof RECORD_KINDS
@@ -105,3 +106,66 @@ export interface RecordVerification {
 
 /** Faults that are spelled out. */
 export const MOST_FAULTS = 200
+
+/** Something that an entry is about, with what a page needs to lead there. */
+export interface RecordSubjectView {
+  readonly kind: SubjectKind
+  readonly id: number
+  /** "characteristic 9 of HB-204 C" */
+  readonly words: string
+  /** The part number that it belongs to; null where it belongs to none. */
+  readonly partNumber: { readonly number: string; readonly revision: string } | null
+  /** Of a characteristic. */
+  readonly designator: string | null
+}
+
+/** An entry as it is read. */
+export interface RecordEntryView {
+  readonly sequence: number
+  /** Seconds since 1970-01-01 UTC. */
+  readonly at: number
+  readonly kind: RecordKind
+  /** Null where nobody was named. */
+  readonly who: string | null
+  /** What was done, in words that follow the name. */
+  readonly did: string
+  readonly reason: string | null
+  readonly subjects: readonly RecordSubjectView[]
+  /** Entries of the erasures that took something out of it. */
+  readonly erasures: readonly number[]
+  readonly hash: string
+}
+
+/** GET /api/record */
+export interface RecordView {
+  /** Newest first. */
+  readonly entries: readonly RecordEntryView[]
+  /** What to give as `before` for the next page; null on the last. */
+  readonly next: number | null
+  readonly head: RecordHead | null
+  /** When the record begins; null while there is no entry. Seconds since 1970-01-01 UTC. */
+  readonly since: number | null
+  /** The last verification that this server made; null where it made none yet. */
+  readonly verified: RecordVerification | null
+}
+
+/** GET /api/record/people */
+export interface RecordPeopleView {
+  readonly people: readonly string[]
+}
+
+/** GET /api/reports/:report/record */
+export interface ReportRecordView {
+  readonly number: number
+  readonly title: string
+  readonly partNumber: { readonly number: string; readonly revision: string }
+  /** Characteristics of the report, to ask for the entries behind the figures of one. */
+  readonly characteristics: readonly {
+    readonly id: number
+    readonly designator: string
+    readonly name: string
+  }[]
+  /** Entries that shaped it, newest first: from before it was made, of its part number and stage. */
+  readonly entries: readonly RecordEntryView[]
+  readonly next: number | null
+}

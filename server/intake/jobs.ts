@@ -50,6 +50,8 @@ export interface Intake {
   cancel(job: string): boolean
   /** Line the same file up again under the same name. False where it is not at hand any more or still under way. */
   retry(job: string, choices: ImportChoices): Promise<boolean>
+  /** Where files taken in are kept, each under its hash. */
+  readonly filesFolder: string
   /** A file taken in, byte for byte; null where none has this hash. */
   keptFile(sha256: string): ReadStream | null
   /** Files that wait or are being taken in. */
@@ -253,6 +255,7 @@ export function createIntake({ store, dataFolder, byteLimit = BYTE_LIMIT }: Inta
       return true
     },
 
+    filesFolder,
     keptFile(sha256) {
       // A hash is all that may come in here: no path leads out of the folder.
       if (!/^[0-9a-f]{64}$/.test(sha256)) return null

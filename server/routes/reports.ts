@@ -3,6 +3,7 @@ import { bodyLimit } from 'hono/body-limit'
 import { stream } from 'hono/streaming'
 import { signed } from '../access/signer.ts'
 import type { Report, ReportSummary, ReportsView } from '../contract/report.ts'
+import { reportRecordQuery } from '../contract/record-requests.ts'
 import { newReport, reportFileQuery, reportNumber, reportQuery } from '../contract/report-requests.ts'
 import { notFound, ProblemError } from '../problem.ts'
 import { NotAReportError } from '../report/attached.ts'
@@ -17,6 +18,7 @@ import {
 import { UnknownBuildError } from '../report/report-data.ts'
 import { onReportThread } from '../report/report-thread.ts'
 import type { Store } from '../store/store.ts'
+import { reportRecord } from '../views/report-record-view.ts'
 import { findPartNumber } from './finders.ts'
 import { validated } from './validated.ts'
 
@@ -117,6 +119,17 @@ export function reportRecordRoutes(store: Store) {
         const logo = Buffer.from(await c.req.arrayBuffer())
         requirePicture(logo)
         return await file(c, c.req.valid('param').report, { ...c.req.valid('query'), logo })
+      },
+    )
+    .get(
+      '/:report{[0-9]+}/record',
+      validated('param', reportNumber),
+      validated('query', reportRecordQuery),
+      async (c) => {
+        const { report: number } = c.req.valid('param')
+        const shaped = await reportRecord(store, number, c.req.valid('query'))
+        if (shaped === null) throw unknownReport(number)
+        return c.json(shaped)
       },
     )
     .get('/:report{[0-9]+}/verify', validated('param', reportNumber), async (c) => {

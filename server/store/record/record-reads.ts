@@ -1,4 +1,5 @@
-import { type Kysely, type SelectQueryBuilder, sql } from 'kysely'
+import { type ExpressionBuilder, type Kysely, type SelectQueryBuilder, sql } from 'kysely'
+import type { Stage } from '../../../src/domain/cell.ts'
 import type { RecordHead, RecordKind, RecordVerification, SubjectKind } from '../../contract/record.ts'
 import type { Engine } from '../engine.ts'
 import type { Schema } from '../schema.ts'
@@ -31,6 +32,12 @@ export interface RecordFilter {
   /** Seconds since 1970-01-01 UTC, both inclusive. */
   readonly from?: number | undefined
   readonly to?: number | undefined
+  /** Of one of these kinds and about one of these things at once. */
+  readonly anyOf?:
+    | readonly { readonly kinds: readonly RecordKind[]; readonly about: readonly Subject[] }[]
+    | undefined
+  /** Of this stage, or of none in particular. */
+  readonly stage?: Stage | undefined
   /** Somewhere in its names, details or words, in capitals or not. */
   readonly text?: string | undefined
 }
@@ -43,6 +50,8 @@ export interface RecordReads {
    */
   recordEntries(filter: RecordFilter, limit: number, before?: number): Promise<RecordEntry[]>
   recordHead(): Promise<RecordHead | null>
+  /** Time of the first entry, in seconds since 1970-01-01 UTC; null where there is none. */
+  recordSince(): Promise<number | null>
   /** Walk the whole record; see `verifyRecord`. */
   verifyRecord(options?: VerifyOptions): Promise<RecordVerification>
   /** Everybody whom an entry names, in alphabetical order. */
@@ -88,6 +97,16 @@ export function recordReads({ db, snapshot }: Engine): RecordReads {
       return row ?? null
     },
 
+    async recordSince() {
+      const row = await db
+        .selectFrom('record_entry')
+        .select('at')
+        .orderBy('sequence')
+        .limit(1)
+        .executeTakeFirst()
+      return row === undefined ? null : Number(row.at)
+    },
+
     async recordPeople() {
       const rows = await db
         .selectFrom('record_personal')
@@ -104,7 +123,7 @@ type Joined = Schema & { e: Schema['record_entry']; p: Schema['record_personal']
 
 function filtered(
   db: Kysely<Schema>,
-  { kinds, who, about, from, to, text }: RecordFilter,
+  { kinds, who, about, anyOf, from, to, stage, text }: RecordFilter,
 ): SelectQueryBuilder<Joined, 'e' | 'p', object> {
   let query = db
     .selectFrom('record_entry as e')
@@ -117,16 +136,15 @@ function filtered(
   if (who !== undefined) query = query.where('p.who', '=', who)
   if (from !== undefined) query = query.where('e.at', '>=', from)
   if (to !== undefined) query = query.where('e.at', '<=', to)
-  if (about !== undefined) {
+  if (about !== undefined) query = query.where((eb) => isAbout(eb, about))
+  if (anyOf !== undefined) {
     query = query.where((eb) =>
-      eb(
-        'e.sequence',
-        'in',
-        eb
-          .selectFrom('record_about')
-          .where((of) => of.or(about.map(({ kind, id }) => of.and({ kind, id }))))
-          .select('record_about.sequence'),
-      ),
+      eb.or(anyOf.map((each) => eb.and([eb('e.kind', 'in', each.kinds), isAbout(eb, each.about)]))),
+    )
+  }
+  if (stage !== undefined) {
+    query = query.where((eb) =>
+      eb.or([eb('e.details', 'like', `%"stage":"${stage}"%`), eb('e.details', 'not like', '%"stage":%')]),
     )
   }
   if (text !== undefined) {
@@ -139,6 +157,17 @@ function filtered(
     )
   }
   return query
+}
+
+function isAbout(eb: ExpressionBuilder<Joined, 'e' | 'p'>, about: readonly Subject[]) {
+  return eb(
+    'e.sequence',
+    'in',
+    eb
+      .selectFrom('record_about')
+      .where((of) => of.or(about.map(({ kind, id }) => of.and({ kind, id }))))
+      .select('record_about.sequence'),
+  )
 }
 
 async function erasuresOf(
