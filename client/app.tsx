@@ -13,12 +13,14 @@ import { GaugePlanPage } from './pages/gauge-plan.tsx'
 import { GaugeStudyPage } from './pages/gauge-study.tsx'
 import { GaugesPage } from './pages/gauges.tsx'
 import { GuidePage } from './pages/guide.tsx'
+import { ImportPage, ImportsPage } from './pages/imports.tsx'
 import { IntakePage } from './pages/intake.tsx'
 import { InterfacePage } from './pages/interface.tsx'
 import { PartNumbersPage } from './pages/part-numbers.tsx'
 import { PeoplePage } from './pages/people.tsx'
 import { PlanStudyPage } from './pages/plan-study.tsx'
-import { ImportPage, RecordPage } from './pages/record.tsx'
+import { RecordPage } from './pages/record.tsx'
+import { ReportRecordPage } from './pages/report-record.tsx'
 import { ReportsPage } from './pages/reports.tsx'
 import { ShrinkagePage } from './pages/shrinkage.tsx'
 import { NowherePage, StartPage } from './pages/start.tsx'
@@ -74,7 +76,9 @@ function Shop() {
           <Route path="/guide/:page?" component={GuidePage} />
           <Route path="/record" component={RecordPage} />
           <Route path="/record/evidence" component={EvidencePage} />
+          <Route path="/record/imports" component={ImportsPage} />
           <Route path="/record/reports" component={ReportsPage} />
+          <Route path="/record/reports/:report" component={ReportRecordPage} />
           <Route path="/record/people" component={PeoplePage} />
           <Route path="/record/tokens" component={TokensPage} />
           <Route path="/interface" component={InterfacePage} />

@@ -1,92 +1,115 @@
-import { useRoute } from 'preact-iso'
-import type { ImportsView, Receipt } from '../../server/contract/receipt.ts'
-import { capitalise, countWord } from '../../src/words/format.ts'
+import { useState } from 'preact/hooks'
+import type { RecordVerification, RecordView } from '../../server/contract/record.ts'
+import { formatCount } from '../../src/words/format.ts'
 import { CALLS } from '../data/calls.ts'
+import { useQuery } from '../data/query.ts'
+import { type RecordFilterName, recordAddress, recordFileAddress } from '../data/record-addresses.ts'
 import { useResource } from '../data/resource.ts'
 import { useMay } from '../data/session.ts'
-import { ImportsTable } from '../parts/imports-table.tsx'
+import { Disclosure } from '../parts/disclosure.tsx'
 import { Reading } from '../parts/notice.tsx'
-import { ReceiptView } from '../parts/receipt-view.tsx'
+import { RecordFilters } from '../parts/record-filters.tsx'
+import { RecordPaging, RecordTable } from '../parts/record-table.tsx'
+import { VerifyRecord } from '../parts/record-verification.tsx'
 import { useTitle } from '../parts/title.ts'
-import { WithdrawImport } from '../parts/withdraw-import.tsx'
-import { dayText } from '../words/quantities.ts'
+import { counted, dayText, timeText } from '../words/quantities.ts'
 
-/** What was taken in, when and by whom. */
+/** Everything that anybody did, entry by entry, and whether it stands as it was written. */
 export function RecordPage() {
   useTitle('Record')
-  const resource = useResource<ImportsView>('/api/imports')
-  const imports = resource.value?.imports ?? null
-  const oldest = imports?.at(-1)
+  const { query, change } = useQuery()
+  const resource = useResource<RecordView>(recordAddress(query))
+  const [verified, setVerified] = useState<RecordVerification | null>(null)
+  const view = resource.value
+  const filter = (patch: Readonly<Partial<Record<RecordFilterName, string | null>>>) =>
+    change({ ...patch, before: null })
   return (
     <>
       <Reading resource={resource} what="the record" />
-      {imports !== null && (
+      {view !== null && (
         <>
           <header class="opening">
-            <h1>
-              {oldest === undefined
-                ? 'Nothing has been taken in yet.'
-                : `${capitalise(countWord(imports.length))} ${imports.length === 1 ? 'file' : 'files'} handed in since ${dayText(oldest.at)}.`}
-            </h1>
-            <p class="grounds">
-              {oldest === undefined ? (
-                <>
-                  Files that you bring to the <a href="/intake">intake</a> are listed here, with their
-                  receipts.
-                </>
-              ) : (
-                'Each receipt says what was read, what was refused and why. The files are kept as they came.'
-              )}
-            </p>
+            <h1>{sizeSentence(view)}</h1>
+            <p class="grounds">{stateSentence(view, verified ?? view.verified)}</p>
+            {view.head !== null && (
+              <p class="head-hash">
+                {`Head: entry ${view.head.sequence}, `}
+                <code>{view.head.hash}</code>
+              </p>
+            )}
           </header>
-          <p>
-            <a href="/record/reports">Reports made, and whether they still follow from the data</a>
+          <Ways />
+          <Disclosure name="verify" title="Verify the record">
+            <p>
+              Every entry holds the hash of the one before, so that an entry changed, removed or moved shows.
+              A chain cannot show by itself that its last entries were cut off: note the head somewhere else,
+              and give it here later.
+            </p>
+            <VerifyRecord onVerified={setVerified} />
+          </Disclosure>
+          <RecordFilters query={query} onChange={filter} />
+          {view.entries.length === 0 ? (
+            <p>No entry meets all of this.</p>
+          ) : (
+            <RecordTable entries={view.entries} caption="Entries of the record, newest first" />
+          )}
+          <RecordPaging
+            next={view.next}
+            paged={query.before !== undefined}
+            onPage={(before) => change({ before }, false)}
+          />
+          <p class="actions">
+            <a href={recordFileAddress(query, 'csv')} download>
+              Save these entries as CSV
+            </a>
+            {', '}
+            <a href={recordFileAddress(query, 'json')} download>
+              as JSON
+            </a>
           </p>
-          <p>
-            <a href="/record/evidence">Are the statistics right? Published figures, recomputed here</a>
-          </p>
-          <p>
-            <a href="/interface">The interface for programs: every call, and who may make it</a>
-          </p>
-          <AdministratorWays />
-          {imports.length > 0 && <ImportsTable imports={imports} caption="Imports, newest first" />}
         </>
       )}
     </>
   )
 }
 
-function AdministratorWays() {
-  const may = useMay()
-  if (!may(CALLS.letPeopleIn)) return null
-  return (
-    <p>
-      <a href="/record/people">People who may sign in</a>, and <a href="/record/tokens">tokens of machines</a>
-    </p>
-  )
+function sizeSentence({ head, since }: RecordView): string {
+  if (head === null || since === null) return 'The record holds no entry yet.'
+  return `The record holds ${counted(head.sequence, 'entry', 'entries')} since ${dayText(since)}.`
 }
 
-/** The receipt of one import, and its file as it came. */
-export function ImportPage() {
-  const id = useRoute().params.id ?? ''
-  useTitle(`Import ${id}`)
-  const resource = useResource<Receipt>(`/api/imports/${encodeURIComponent(id)}`)
+function stateSentence({ head }: RecordView, verified: RecordVerification | null): string {
+  if (head === null) return 'Whatever anybody brings or decides leaves an entry here, which is never changed.'
+  if (verified === null) return 'It was not verified since the program started.'
+  const { at, faultCount, entries } = verified
+  const later = head.sequence - (verified.head?.sequence ?? 0)
+  const since = later > 0 ? ` ${counted(later, 'entry', 'entries')} came since.` : ''
+  return faultCount === 0
+    ? `Verified ${timeText(at)}: all ${formatCount(entries)} are as they were written, and in their places.${since}`
+    : `Verified ${timeText(at)}: ${counted(faultCount, 'fault')} found.${since}`
+}
+
+function Ways() {
+  const may = useMay()
   return (
     <>
-      <p class="back">
-        <a href="/record">All imports</a>
+      <p>
+        <a href="/record/imports">Imports with their receipts</a>
       </p>
-      <Reading resource={resource} what="the receipt" />
-      {resource.value !== null && (
-        <>
-          <ReceiptView receipt={resource.value} level={1} />
-          <WithdrawImport receipt={resource.value} onDone={resource.again} />
-          <p class="actions">
-            <a href={`/api/imports/${encodeURIComponent(id)}/file`} download>
-              Save the file as it came
-            </a>
-          </p>
-        </>
+      <p>
+        <a href="/record/reports">Reports made, and whether they still follow from the data</a>
+      </p>
+      <p>
+        <a href="/record/evidence">Are the statistics right? Published figures, recomputed here</a>
+      </p>
+      <p>
+        <a href="/interface">The interface for programs: every call, and who may make it</a>
+      </p>
+      {may(CALLS.letPeopleIn) && (
+        <p>
+          <a href="/record/people">People who may sign in</a>, and{' '}
+          <a href="/record/tokens">tokens of machines</a>
+        </p>
       )}
     </>
   )

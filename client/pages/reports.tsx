@@ -4,6 +4,7 @@ import { capitalise, countWord } from '../../src/words/format.ts'
 import { capabilityPage } from '../data/addresses.ts'
 import { CALLS } from '../data/calls.ts'
 import { ask, type Problem, problemOf } from '../data/http.ts'
+import { reportRecordPage } from '../data/record-addresses.ts'
 import { reportFileAddress, verifyReportAddress } from '../data/report-addresses.ts'
 import { useResource } from '../data/resource.ts'
 import { useMay } from '../data/session.ts'
@@ -120,7 +121,11 @@ function ReportTable({ reports, onVerify, onGuests }: ReportTableProps) {
           {reports.map(({ number, title, partNumber, revision, at, who, fingerprint }) => (
             <tr key={number}>
               <td class="number">{number}</td>
-              <td>{title}</td>
+              <td>
+                <a href={reportRecordPage(number)} title="The entries that shaped it">
+                  {title}
+                </a>
+              </td>
               <td>
                 <a
                   href={capabilityPage({ number: partNumber, revision })}

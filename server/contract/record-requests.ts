@@ -1,5 +1,6 @@
 import { z } from 'zod'
-import { RECORD_KINDS, type RecordKind, SUBJECT_KINDS, type SubjectKind } from './record.ts'
+import { RECORD_KINDS } from '../../src/words/record-kinds.ts'
+import { type RecordKind, SUBJECT_KINDS, type SubjectKind } from './record.ts'
 
 const kinds = Object.keys(RECORD_KINDS) as [RecordKind, ...RecordKind[]]
 const text = z
@@ -26,7 +27,7 @@ const subject = z
 /** Which entries of the record. */
 export const recordFilter = z.object({
   kind: z.enum(kinds).optional(),
-  who: text.optional(),
+  person: text.optional(),
   about: subject.optional(),
   /** Seconds since 1970-01-01 UTC, both inclusive. */
   from: moment.optional(),

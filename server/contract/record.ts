@@ -1,38 +1,6 @@
-/** What the record says of an act, in words that name it on the page. New kinds of acts get a line here. */
-export const RECORD_KINDS = {
-  beginning: 'Beginning of the record',
-  schema: 'Database brought up',
-  import: 'Import',
-  withdrawal: 'Import withdrawn',
-  layout: 'Reading of a layout decided',
-  study: 'Limits, phases or tests',
-  exclusion: 'Left out',
-  'exclusion-taken-back': 'Taken back into the figures',
-  finding: 'Finding',
-  remark: 'Remark',
-  'factor-decision': 'Scale factors',
-  'factor-decision-taken-back': 'Scale factors taken back',
-  'shrinkage-settings': 'Settings of shrinkage',
-  'notice-settings': 'Receivers of notices',
-  'gauge-entry': 'Register of gauges',
-  'gauge-plan': 'Gauge study planned',
-  report: 'Report',
-  'report-file': 'File of a report',
-  token: 'Token made',
-  'token-revoked': 'Token revoked',
-  person: 'Person put on record',
-  'person-role': 'Role of a person',
-  'person-disabled': 'Person may not sign in',
-  'person-enabled': 'Person may sign in again',
-  'password-link': 'Link to choose a password',
-  password: 'Password set',
-  'sign-in': 'Sign-in',
-  'session-ended': 'Session ended',
-  'guest-link': 'Link for a guest',
-  'guest-link-revoked': 'Link for a guest taken back',
-  erasure: 'Erasure',
-} as const
+import type { RECORD_KINDS } from '../../src/words/record-kinds.ts'
 
+/** What was done: see `RECORD_KINDS`. */
 export type RecordKind = keyof typeof RECORD_KINDS
 
 /** What an entry can be about; the identity is that of the table's row. */

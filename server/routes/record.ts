@@ -48,14 +48,16 @@ export function recordRoutes(store: Store, filesFolder: string) {
     })
 }
 
-type Query = Omit<RecordFilter, 'kinds' | 'about'> & {
+type Query = Omit<RecordFilter, 'kinds' | 'who' | 'about'> & {
+  readonly person?: string | undefined
   readonly kind?: NonNullable<RecordFilter['kinds']>[number] | undefined
   readonly about?: NonNullable<RecordFilter['about']>[number] | undefined
 }
 
-function filterOf({ kind, about, ...filter }: Query): RecordFilter {
+function filterOf({ kind, person, about, ...filter }: Query): RecordFilter {
   return {
     ...filter,
+    who: person,
     kinds: kind === undefined ? undefined : [kind],
     about: about === undefined ? undefined : [about],
   }

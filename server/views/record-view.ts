@@ -1,5 +1,5 @@
+import { RECORD_KINDS } from '../../src/words/record-kinds.ts'
 import type { RecordEntryView, RecordSubjectView } from '../contract/record.ts'
-import { RECORD_KINDS } from '../contract/record.ts'
 import type { PartNumber } from '../contract/views.ts'
 import type { RecordEntry, RecordFilter } from '../store/record/record-reads.ts'
 import type { Store } from '../store/store.ts'

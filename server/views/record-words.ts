@@ -1,7 +1,8 @@
 import type { StudyChange } from '../../src/charts/change-study.ts'
 import { countOf, formatCount } from '../../src/words/format.ts'
+import { RECORD_KINDS } from '../../src/words/record-kinds.ts'
 import { changeWords } from '../../src/words/study-words.ts'
-import { RECORD_KINDS, type SubjectKind } from '../contract/record.ts'
+import type { SubjectKind } from '../contract/record.ts'
 import type { RecordEntry } from '../store/record/record-reads.ts'
 
 /** What an entry says was done, in words that follow the name of who did it. */
@@ -47,7 +48,7 @@ export function entryWords(entry: RecordEntry, buildName: (id: number) => string
     case 'token-revoked':
       return `revoked the token ${words.name ?? ''}`
     default:
-      return RECORD_KINDS[kind]
+      return typeof words.name === 'string' ? `${RECORD_KINDS[kind]}: ${words.name}` : RECORD_KINDS[kind]
   }
 }
 

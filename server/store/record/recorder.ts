@@ -41,7 +41,8 @@ export interface Act {
 /**
  * Appends to the record. How to add a kind of act:
  *
- * 1. Add its name and words to `RECORD_KINDS`, and what it is about to `SUBJECT_KINDS`, in server/contract/record.ts.
+ * 1. Add its name and words to `RECORD_KINDS` (src/words/record-kinds.ts), and what it is about to `SUBJECT_KINDS`
+ *    (server/contract/record.ts).
  * 2. In the function of the store that writes the act (never in a route), after its rows are written, call
  *    `record.append({ kind, at, who, about, details, words, row })`. It commits with them, or not at all.
  * 3. Add the function to tests/server/store/record-contract.ts, where every function that writes leaves its entry.

@@ -1,0 +1,76 @@
+import { useRoute } from 'preact-iso'
+import type { ImportsView, Receipt } from '../../server/contract/receipt.ts'
+import { capitalise, countWord } from '../../src/words/format.ts'
+import { entriesAbout } from '../data/record-addresses.ts'
+import { useResource } from '../data/resource.ts'
+import { ImportsTable } from '../parts/imports-table.tsx'
+import { Reading } from '../parts/notice.tsx'
+import { ReceiptView } from '../parts/receipt-view.tsx'
+import { useTitle } from '../parts/title.ts'
+import { WithdrawImport } from '../parts/withdraw-import.tsx'
+import { dayText } from '../words/quantities.ts'
+
+/** What was taken in, when and by whom. */
+export function ImportsPage() {
+  useTitle('Imports')
+  const resource = useResource<ImportsView>('/api/imports')
+  const imports = resource.value?.imports ?? null
+  const oldest = imports?.at(-1)
+  return (
+    <>
+      <p class="back">
+        <a href="/record">The record</a>
+      </p>
+      <Reading resource={resource} what="the imports" />
+      {imports !== null && (
+        <>
+          <header class="opening">
+            <h1>
+              {oldest === undefined
+                ? 'Nothing has been taken in yet.'
+                : `${capitalise(countWord(imports.length))} ${imports.length === 1 ? 'file' : 'files'} handed in since ${dayText(oldest.at)}.`}
+            </h1>
+            <p class="grounds">
+              {oldest === undefined ? (
+                <>
+                  Files that you bring to the <a href="/intake">intake</a> are listed here, with their
+                  receipts.
+                </>
+              ) : (
+                'Each receipt says what was read, what was refused and why. The files are kept as they came.'
+              )}
+            </p>
+          </header>
+          {imports.length > 0 && <ImportsTable imports={imports} caption="Imports, newest first" />}
+        </>
+      )}
+    </>
+  )
+}
+
+/** The receipt of one import, and its file as it came. */
+export function ImportPage() {
+  const id = useRoute().params.id ?? ''
+  useTitle(`Import ${id}`)
+  const resource = useResource<Receipt>(`/api/imports/${encodeURIComponent(id)}`)
+  return (
+    <>
+      <p class="back">
+        <a href="/record/imports">All imports</a>,{' '}
+        <a href={entriesAbout({ kind: 'import', id: Number(id) })}>entries about this one</a>
+      </p>
+      <Reading resource={resource} what="the receipt" />
+      {resource.value !== null && (
+        <>
+          <ReceiptView receipt={resource.value} level={1} />
+          <WithdrawImport receipt={resource.value} onDone={resource.again} />
+          <p class="actions">
+            <a href={`/api/imports/${encodeURIComponent(id)}/file`} download>
+              Save the file as it came
+            </a>
+          </p>
+        </>
+      )}
+    </>
+  )
+}
