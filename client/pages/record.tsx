@@ -92,25 +92,29 @@ function stateSentence({ head }: RecordView, verified: RecordVerification | null
 function Ways() {
   const may = useMay()
   return (
-    <>
-      <p>
+    <ul class="ways">
+      <li>
         <a href="/record/imports">Imports with their receipts</a>
-      </p>
-      <p>
-        <a href="/record/reports">Reports made, and whether they still follow from the data</a>
-      </p>
-      <p>
-        <a href="/record/evidence">Are the statistics right? Published figures, recomputed here</a>
-      </p>
-      <p>
-        <a href="/interface">The interface for programs: every call, and who may make it</a>
-      </p>
+      </li>
+      <li>
+        <a href="/record/reports">Reports, and whether they still follow</a>
+      </li>
+      <li>
+        <a href="/record/evidence">Are the statistics right?</a>
+      </li>
+      <li>
+        <a href="/interface">The interface for programs</a>
+      </li>
       {may(CALLS.letPeopleIn) && (
-        <p>
-          <a href="/record/people">People who may sign in</a>, and{' '}
-          <a href="/record/tokens">tokens of machines</a>
-        </p>
+        <>
+          <li>
+            <a href="/record/people">People who may sign in</a>
+          </li>
+          <li>
+            <a href="/record/tokens">Tokens of machines</a>
+          </li>
+        </>
       )}
-    </>
+    </ul>
   )
 }

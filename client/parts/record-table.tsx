@@ -32,7 +32,7 @@ export function RecordTable({ entries, caption }: { entries: readonly RecordEntr
                 {entry.reason !== null && <p class="quiet">{`Reason: ${entry.reason}`}</p>}
                 {entry.erasures.length > 0 && <Erased erasures={entry.erasures} />}
               </td>
-              <td>
+              <td class="about">
                 {entry.subjects.map((subject, i) => (
                   <span key={`${subject.kind} ${subject.id}`}>
                     {i > 0 && ', '}
@@ -51,18 +51,9 @@ export function RecordTable({ entries, caption }: { entries: readonly RecordEntr
   )
 }
 
+/** Leads to its page or, where it has none, to all that was done about it. */
 function Subject({ subject }: { subject: RecordSubjectView }) {
-  const page = subjectPage(subject)
-  const more = (
-    <a href={entriesAbout(subject)} aria-label={`All entries about ${subject.words}`}>
-      all
-    </a>
-  )
-  return (
-    <span>
-      {page === null ? subject.words : <a href={page}>{subject.words}</a>} ({more})
-    </span>
-  )
+  return <a href={subjectPage(subject) ?? entriesAbout(subject)}>{subject.words}</a>
 }
 
 function Erased({ erasures }: { erasures: readonly number[] }) {

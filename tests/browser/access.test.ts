@@ -250,7 +250,7 @@ describe('the inspector', () => {
   it('does not see what is the administrator’s, and is refused it with a sentence that says whose it is', async () => {
     const { page, go } = inspector
     await go('/record')
-    await page.getByRole('heading', { name: 'handed in' }).waitFor()
+    await page.getByRole('heading', { name: 'The record holds' }).waitFor()
     expect(await page.getByText('People who may sign in').count()).toBe(0)
     await go('/capability/HB-1/A?open=report')
     await page.getByText('Reports are made by the process engineer').waitFor()

@@ -177,6 +177,7 @@ describe('every page', () => {
     '/capability/HB-204/C',
     '/record',
     '/record/1',
+    '/record/imports',
     '/record/evidence',
     '/guide',
     '/guide/figures',
