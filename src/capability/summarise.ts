@@ -2,66 +2,92 @@ import { testBetween } from '../charts/between.ts'
 import { type SigmaEstimate, sigmaFromMovingRange, sigmaWithin } from '../charts/estimates.ts'
 import type { ChartModel } from '../charts/model.ts'
 import type { StepEstimator, Study } from '../charts/study.ts'
-import { type BuildLabel, type MergedSubgroup, subgroupsByBuild } from '../charts/subgroups.ts'
+import { type BuildLabel, subgroupsByBuild } from '../charts/subgroups.ts'
 import type { Moments } from '../description/moments.ts'
-import { normalLower, normalUpper } from '../distributions/normal.ts'
 import type { Cell } from '../domain/cell.ts'
 import type { Characteristic } from '../domain/characteristic.ts'
 import { nearerIndexInterval } from './confidence.ts'
 import { type EffectiveSample, effectiveSample } from './effective.ts'
 import type { IndexEstimate } from './index-estimate.ts'
 import type { Limits } from './indices.ts'
+import { normalOutside } from './normal-outside.ts'
 import { indexPair, performance } from './performance.ts'
-import type { CapabilitySummary, Verdict } from './summary.ts'
+import { bindingLimits } from './quantile-method.ts'
+import type { AppliedRequirement } from './requirement.ts'
+import type { Shape } from './shape.ts'
+import type { CapabilitySummary, OwnTolerance, Verdict } from './summary.ts'
+import { toleranceUsed } from './tolerance-used.ts'
 
-/** What is asked of a characteristic, and how sure the answer has to be. */
-export interface Requirement {
-  /** The least Ppk. */
-  readonly index: number
-  /** As a fraction. */
-  readonly confidence: number
-  /** How the characteristic is charted: its estimators, and the level at which builds are said to differ. */
+/** What a characteristic is judged on. */
+export interface CapabilityBasis {
+  readonly characteristic: Characteristic
+  /** Values of each build of the span, in order; those left out are not among them. */
+  readonly groups: readonly BuildGroup[]
+  /** Its chart over at least those builds, for the verdict on stability. */
+  readonly chart: ChartModel
+  /** How it is charted: its estimators, and the level at which builds are said to differ. */
   readonly study: Study
+  readonly requirement: AppliedRequirement
+  /** The distribution of its values; null where it is not known, and mean and sigma have to do. */
+  readonly shape: Shape | null
+  /** Where parts are judged in units of their own tolerance the groups are in those units too. */
+  readonly ownTolerance: OwnTolerance | null
+}
+
+/** Values of one build. */
+export interface BuildGroup {
+  readonly buildId: number
+  readonly moments: Moments
+}
+
+/** One characteristic's cells as values of the builds given, in their order. */
+export function groupsOf(cells: readonly Cell[], builds: readonly BuildLabel[]): BuildGroup[] {
+  return subgroupsByBuild(cells, builds)
+}
+
+/** Limits that parts can break, in the unit that they are judged in. */
+export function judgedLimits(characteristic: Characteristic, ownTolerance: OwnTolerance | null): Limits {
+  return ownTolerance === null
+    ? bindingLimits(characteristic, characteristic.kind)
+    : { lower: null, upper: 1 }
 }
 
 /**
  * What one characteristic can hold over the builds given.
  *
  * Cp and Cpk take the sigma of a process without shifts: that inside builds, or, where builds differ, that of
- * single parts over builds next to each other (between and within). Pp and Ppk take the overall sigma.
+ * single parts over builds next to each other (between and within). Pp and Ppk take the overall sigma. Where the values
+ * are not normal, Pp and Ppk take the quantiles of their distribution; Cp and Cpk are the same then as long as the
+ * process is in control, and do not exist otherwise (ISO 22514-2, where one distribution stands for all times).
  *
- * @param cells the characteristic's cells of one stage
- * @param builds the span, in order
- * @param chart its chart over at least those builds, for the verdict on stability
  * @returns null where the builds hold no value of the characteristic
  */
-export function summariseCapability(
-  characteristic: Characteristic,
-  cells: readonly Cell[],
-  builds: readonly BuildLabel[],
-  chart: ChartModel,
-  requirement: Requirement,
-): CapabilitySummary | null {
-  const subgroups = subgroupsByBuild(cells, builds)
-  if (subgroups.length === 0) return null
-  const moments = subgroups.map((subgroup) => subgroup.moments)
+export function summariseCapability(basis: CapabilityBasis): CapabilitySummary | null {
+  const { characteristic, groups, chart, study, requirement, shape, ownTolerance } = basis
+  const moments = groups.map((group) => group.moments)
+  if (moments.length === 0) return null
   const total = moments.reduce((n, group) => n + group.n, 0)
   const sample = effectiveSample(moments)
-  const within = sigmaWithin(moments, requirement.study.within)
-  const differs = testBetween(moments, requirement.study.betweenLevel)?.differs ?? false
-  const inControl = sigmaInControl(moments, within, differs, requirement.study.step)
-  const limits = { lower: characteristic.lower, upper: characteristic.upper }
+  const within = sigmaWithin(moments, study.within)
+  const differs = testBetween(moments, study.betweenLevel)?.differs ?? false
+  const inControl = sigmaInControl(moments, within, differs, study.step)
+  const limits = judgedLimits(characteristic, ownTolerance)
   const { confidence } = requirement
-  const happened = sample && performance(limits, sample, confidence)
+  const first = firstSignal(chart, groups)
+  const byQuantiles = shape?.byQuantiles ?? null
+  const happened = byQuantiles?.indices ?? (sample && performance(limits, sample, confidence))
   const capable =
-    sample && inControl && indexPair(limits, sample.mean, inControl, sample.nEffective, confidence)
-  const ppk = happened?.nearer ?? null
-  const first = firstSignal(chart, subgroups)
+    byQuantiles === null
+      ? sample && inControl && indexPair(limits, sample.mean, inControl, sample.nEffective, confidence)
+      : first === null
+        ? byQuantiles.indices
+        : null
+  const judged = (requirement.index === 'Ppk' ? happened : capable)?.nearer ?? null
 
   return {
     characteristic,
     n: total,
-    builds: subgroups.length,
+    builds: groups.length,
     mean: sample?.mean ?? (moments[0] as Moments).mean,
     min: Math.min(...moments.map((group) => group.min)),
     max: Math.max(...moments.map((group) => group.max)),
@@ -71,12 +97,21 @@ export function summariseCapability(
     cp: capable?.spread ?? null,
     cpk: capable?.nearer ?? null,
     pp: happened?.spread ?? null,
-    ppk,
-    expectedOutside: sample && expectedOutside(limits, sample),
+    ppk: happened?.nearer ?? null,
+    shape,
+    outside:
+      byQuantiles?.outside ??
+      (sample === null
+        ? { below: null, above: null, total: null }
+        : normalOutside(limits, sample, confidence)),
+    toleranceUsed: happened && toleranceUsed(happened),
+    ownTolerance,
     stable: first === null,
     movedAt: first,
-    verdict: ppk && verdictOf(ppk, requirement.index),
-    partsToSettle: ppk && sample && partsToSettle(ppk, sample, requirement),
+    requirement,
+    judged,
+    verdict: judged && verdictOf(judged, requirement.value),
+    toSettle: judged && sample && toSettle(judged, sample, basis),
   }
 }
 
@@ -116,16 +151,8 @@ function betweenPart(
   return differs ? Math.sqrt(Math.max(0, inControl.sigma ** 2 - within.sigma ** 2)) : 0
 }
 
-/** Fraction beyond the limits that exist, by the normal distribution with the overall sigma. */
-function expectedOutside(limits: Limits, sample: EffectiveSample): number | null {
-  if (limits.lower === null && limits.upper === null) return null
-  const below = limits.lower === null ? 0 : normalLower((limits.lower - sample.mean) / sample.sigma)
-  const above = limits.upper === null ? 0 : normalUpper((limits.upper - sample.mean) / sample.sigma)
-  return below + above
-}
-
-function firstSignal(chart: ChartModel, subgroups: readonly MergedSubgroup[]): string | null {
-  const inSpan = new Set(subgroups.map((subgroup) => subgroup.buildId))
+function firstSignal(chart: ChartModel, groups: readonly BuildGroup[]): string | null {
+  const inSpan = new Set(groups.map((group) => group.buildId))
   for (const signal of chart.signals) {
     if (signal.panel === 'moving-range') continue
     for (const i of signal.points) {
@@ -146,20 +173,28 @@ export function verdictOf(index: IndexEstimate, required: number): Verdict {
 const FARTHEST = 1000
 
 /**
- * Parts in all at which the interval would no longer hold the requirement, should the estimate stay and builds
- * go on as they are.
+ * Parts and builds in all at which the interval would no longer hold the requirement, should the estimate stay and
+ * builds go on as they are, as many parts in each. Intervals by quantiles are taken to narrow as 1 / √n.
  */
-function partsToSettle(
+function toSettle(
   index: IndexEstimate,
   sample: EffectiveSample,
-  requirement: Requirement,
-): number | null {
-  if (verdictOf(index, requirement.index) !== 'not yet sure') return null
-  const settled = (factor: number) => {
-    const { nEffective, df } = sample
-    const then = nearerIndexInterval(index.value, nEffective * factor, df * factor, requirement.confidence)
-    return verdictOf(then, requirement.index) !== 'not yet sure'
+  { requirement, shape, groups }: CapabilityBasis,
+): CapabilitySummary['toSettle'] {
+  if (verdictOf(index, requirement.value) !== 'not yet sure') return null
+  const { nEffective, df } = sample
+  const after = (factor: number): IndexEstimate => {
+    if (shape === null || shape.byQuantiles === null) {
+      return nearerIndexInterval(index.value, nEffective * factor, df * factor, requirement.confidence)
+    }
+    const narrower = Math.sqrt(factor)
+    return {
+      ...index,
+      lower: index.value - (index.value - index.lower) / narrower,
+      upper: index.value + (index.upper - index.value) / narrower,
+    }
   }
+  const settled = (factor: number) => verdictOf(after(factor), requirement.value) !== 'not yet sure'
   if (!settled(FARTHEST)) return null
   let low = 1
   let high = FARTHEST
@@ -168,5 +203,5 @@ function partsToSettle(
     if (settled(middle)) high = middle
     else low = middle
   }
-  return Math.ceil(sample.n * high)
+  return { parts: Math.ceil(sample.n * high), builds: Math.ceil(groups.length * high) }
 }
