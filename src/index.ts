@@ -8,7 +8,10 @@ export { type EffectiveSample, effectiveSample } from './capability/effective.ts
 export type { IndexEstimate } from './capability/index-estimate.ts'
 export { type Limits, nearerIndex, spreadIndex } from './capability/indices.ts'
 export { type IndexPair, indexPair, performance } from './capability/performance.ts'
-export { type Requirement, summariseCapability, verdictOf } from './capability/summarise.ts'
+export { profileFractionOutside, profileIndexPair } from './capability/profile-interval.ts'
+export type { AppliedRequirement, IndexRequirement } from './capability/requirement.ts'
+export { type Shape, shapeOf } from './capability/shape.ts'
+export { type CapabilityBasis, groupsOf, summariseCapability, verdictOf } from './capability/summarise.ts'
 export type { CapabilitySummary, Verdict } from './capability/summary.ts'
 export { targetIndex, targetIndexEstimate } from './capability/target-index.ts'
 

@@ -78,6 +78,9 @@ function Row({ view, row, scale }: { view: CapabilityView; row: CapabilitySummar
       </td>
       <td class={verdict === 'does not' ? 'verdict said-mark' : 'verdict'}>
         {verdict ?? 'cannot be judged'}
+        {row.toSettle !== null && (
+          <span class="quiet">{`, ${formatCount(row.toSettle.parts - row.n)} more parts in ${formatCount(row.toSettle.builds - row.builds)} more builds would tell`}</span>
+        )}
         {!row.stable && <span class="quiet">{`, moved at ${row.movedAt}`}</span>}
       </td>
       <td class="number strong">{ppk === null ? '–' : formatNumber(ppk.value, 2)}</td>

@@ -38,7 +38,17 @@ export function CapabilityWhy({ view }: { view: CapabilityView }) {
           lies on straight lines, s = (1 − |offset|) / (3 Ppk); bars show the interval of s.
         </dd>
         <dt>assumed</dt>
-        <dd>values that scatter about normally. For form deviations with a floor at zero this is rough.</dd>
+        <dd>
+          the distribution that stands beside each characteristic. Where it is not normal, Pp and Ppk are by
+          its quantiles X0.135 %, X50 % and X99.865 % in the place of mean and three sigma; their intervals
+          are by profile likelihood, or by bootstrap for Johnson’s distributions. Cp and Cpk are the same then
+          while the process is in control, and do not exist otherwise.
+        </dd>
+        <dt>outside</dt>
+        <dd>
+          share of parts expected beyond the limits under that distribution, with its {confidence} interval;
+          it rests on the distribution being right far out.
+        </dd>
         <dt>source</dt>
         <dd>ISO 22514-1 and 22514-2 for the terms and indices.</dd>
       </dl>

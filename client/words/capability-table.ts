@@ -9,6 +9,7 @@ export function capabilityTable(view: CapabilityView): TableModel {
   const words = (heading: string): TableColumn => ({ heading, decimals: null })
   const figures = (heading: string, decimals: number): TableColumn => ({ heading, decimals })
   const index = (name: string) => [figures(name, 2), figures(`${name} from`, 2), figures(`${name} to`, 2)]
+  const share = (name: string) => [figures(name, 6), figures(`${name} from`, 6), figures(`${name} to`, 6)]
   return {
     caption: `Capability of ${view.partNumber.number} revision ${view.partNumber.revision}, intervals at ${Math.round(view.confidence * 1000) / 10} %`,
     columns: [
@@ -28,6 +29,10 @@ export function capabilityTable(view: CapabilityView): TableModel {
       ...index('Cpk'),
       ...index('Pp'),
       ...index('Ppk'),
+      ...share('share outside'),
+      ...share('tolerance used'),
+      words('distribution'),
+      words('why this distribution'),
       words('verdict'),
       words('stable'),
     ],
@@ -48,12 +53,16 @@ export function capabilityTable(view: CapabilityView): TableModel {
       ...three(row.cpk),
       ...three(row.pp),
       ...three(row.ppk),
+      ...three(row.outside.total),
+      ...three(row.toleranceUsed),
+      row.shape?.fitted.family ?? null,
+      row.shape?.sentence ?? null,
       row.verdict,
       row.stable ? 'yes' : `no, moved at ${row.movedAt}`,
     ]),
   }
 }
 
-function three(index: IndexEstimate | null): TableCell[] {
+function three(index: Omit<IndexEstimate, 'confidence'> | null): TableCell[] {
   return index === null ? [null, null, null] : [index.value, index.lower, index.upper]
 }

@@ -1,5 +1,3 @@
-import type { ChoiceReason } from '../../src/capability/choose-distribution.ts'
-import type { FittedDistribution } from '../../src/capability/fitted-distribution.ts'
 import type { CapabilitySummary } from '../../src/capability/summary.ts'
 import type { ChartModel, Panel, Subgroup } from '../../src/charts/model.ts'
 import type { BinnedValues } from '../../src/description/binned-values.ts'
@@ -81,7 +79,6 @@ export interface ReportCharacteristic {
   /** Null where all values are the same. */
   readonly values: BinnedValues | null
   readonly outside: { readonly below: number; readonly above: number }
-  readonly distribution: ReportDistribution | null
   /** What measuring adds to what is reported; absent where nothing is known of the gauge. */
   readonly gauge?: ReportGauge
 }
@@ -134,18 +131,6 @@ export interface ReportSignal {
   readonly to: string
   /** Number of the finding that answers it; null where it is open. */
   readonly finding: number | null
-}
-
-/** The distribution that the values are best described by, for the drawing and for the share outside. */
-export interface ReportDistribution {
-  readonly fitted: FittedDistribution
-  readonly reason: ChoiceReason
-  readonly sentence: string
-  /** Values that it was chosen on. */
-  readonly chosenOn: number
-  /** Shares of parts beyond the limits under it; null where there is no such limit. */
-  readonly below: number | null
-  readonly above: number | null
 }
 
 /** Where the values came from. */

@@ -110,9 +110,10 @@ function characteristicChanges(then: ReportCharacteristic, now: ReportCharacteri
   for (const [name, what] of SUMMARY) note(what, then.summary[name], now.summary[name])
   note('values beyond the limits', then.outside, now.outside)
   note('what measuring adds', then.gauge ?? null, now.gauge ?? null)
-  note('distribution', then.distribution?.fitted.family ?? null, now.distribution?.fitted.family ?? null)
-  note('expected below', then.distribution?.below ?? null, now.distribution?.below ?? null)
-  note('expected above', then.distribution?.above ?? null, now.distribution?.above ?? null)
+  const family = ({ summary }: ReportCharacteristic) => summary.shape?.fitted.family ?? null
+  note('distribution', family(then), family(now))
+  note('expected below', then.summary.outside.below, now.summary.outside.below)
+  note('expected above', then.summary.outside.above, now.summary.outside.above)
   changes.push(
     ...listChanges(
       'signal',

@@ -58,12 +58,12 @@ function roomForDecimals({ location }: ChartModel): number {
 
 /** Histogram and probability plot; none where all values are the same. */
 export function valueFigures(row: ReportCharacteristic): DrawnFigure[] {
-  const { characteristic, values, distribution } = row
+  const { characteristic, values, summary } = row
   if (values === null) return []
   const name = characteristicTitle(characteristic)
   const props = (label: string): ValuesFigureProps => ({
     values,
-    distribution: distribution?.fitted ?? null,
+    distribution: summary.shape?.fitted ?? null,
     limits: characteristic,
     decimals: drawingDecimals(characteristic),
     unit: unitText(characteristic.unit),

@@ -134,7 +134,7 @@ function verdicts({ characteristics, settings, notMeasured }: ReportContent): Se
         formatCount(summary.n),
         indexText(summary.ppk),
         intervalText(summary.ppk),
-        shareText(expectedOutside(row)),
+        shareText(summary.outside.total?.value ?? null),
         controlText(row),
         summary.verdict ?? 'no limits',
       ]
@@ -156,11 +156,6 @@ function nameOf({ characteristic }: ReportCharacteristic): string {
   const { designator, name, axis } = characteristic
   const own = name === designator || name === '' ? '–' : name
   return axis === null ? own : `${own}, ${axis}`
-}
-
-function expectedOutside({ distribution }: ReportCharacteristic): number | null {
-  if (distribution === null || (distribution.below === null && distribution.above === null)) return null
-  return (distribution.below ?? 0) + (distribution.above ?? 0)
 }
 
 function controlText({ summary, signals }: ReportCharacteristic): string {
@@ -334,23 +329,40 @@ function characteristicWords(
   return `${judged} ${said} ${chartGrounds}`
 }
 
-function distributionWords({ distribution, outside, summary }: ReportCharacteristic): string {
-  if (distribution === null) return ''
-  const { sentence, chosenOn, below, above } = distribution
+function distributionWords({ outside, summary }: ReportCharacteristic): string {
+  const { shape } = summary
+  if (shape === null) return ''
+  const { sentence, chosenOn, byQuantiles } = shape
+  const { below, above, total } = summary.outside
+  const method =
+    byQuantiles === null
+      ? ''
+      : byQuantiles.interval === null
+        ? ' Too few builds for an interval, and so no index is stated.'
+        : ` Pp and Ppk are by its quantiles X0.135 %, X50 % and X99.865 %, ${[byQuantiles.low, byQuantiles.middle, byQuantiles.high].map((each) => figureText(each, 4)).join(', ')}; intervals by ${byQuantiles.interval}.`
   const sample =
     chosenOn < summary.n
       ? ` Chosen on ${formatCount(chosenOn)} of ${formatCount(summary.n)} values, scattered over all builds.`
       : ''
   const counted = outside.below + outside.above
   const expected = [
-    ...(below === null ? [] : [`${shareText(below)} below`]),
-    ...(above === null ? [] : [`${shareText(above)} above`]),
+    ...(below === null ? [] : [`${shareText(below.value)} below`]),
+    ...(above === null ? [] : [`${shareText(above.value)} above`]),
   ]
+  const sure =
+    total === null
+      ? ''
+      : ` (in all ${shareText(total.lower)} to ${shareText(total.upper)} with ${percentText(total.confidence)} confidence)`
+  const used = summary.toleranceUsed
+  const room =
+    used === null
+      ? ''
+      : ` 99.73 % of the parts take up ${formatNumber(100 * used.value, 0)} % of the tolerance (${formatNumber(100 * used.lower, 0)} to ${formatNumber(100 * used.upper, 0)} %).`
   const share =
     expected.length === 0
       ? ''
-      : ` Expected outside: ${expected.join(', ')}. Counted outside: ${counted === 0 ? 'none' : `${formatCount(counted)} (${formatCount(outside.below)} below, ${formatCount(outside.above)} above)`} of ${formatCount(summary.n)}.`
-  return `${sentence}${sample}${share}`
+      : ` Expected outside: ${expected.join(', ')}${sure}. Counted outside: ${counted === 0 ? 'none' : `${formatCount(counted)} (${formatCount(outside.below)} below, ${formatCount(outside.above)} above)`} of ${formatCount(summary.n)}.${room}`
+  return `${sentence}${sample}${method}${share}`
 }
 
 function against({ characteristics, exclusions, findings }: ReportContent): Section {

@@ -1,7 +1,4 @@
-import { chooseDistribution } from '../../src/capability/choose-distribution.ts'
-import { fractionOutside } from '../../src/capability/fraction-outside.ts'
-import { bindingLimits } from '../../src/capability/quantile-method.ts'
-import { leftOutBuilds } from '../../src/charts/exclusions.ts'
+import type { CapabilitySummary } from '../../src/capability/summary.ts'
 import { binnedValues, binWidth } from '../../src/description/binned-values.ts'
 import { momentsOf } from '../../src/description/moments.ts'
 import type { Cell, Stage } from '../../src/domain/cell.ts'
@@ -18,7 +15,6 @@ import type {
   ReportBuild,
   ReportCharacteristic,
   ReportContent,
-  ReportDistribution,
   ReportGauge,
   ReportSettings,
   ReportSignal,
@@ -28,13 +24,11 @@ import { type GaugeResult, gaugeResults } from '../store/gauge-results.ts'
 import type { ValuesByBuild } from '../store/single-values.ts'
 import type { Store } from '../store/store.ts'
 import { studiesOf } from '../store/studies-on-record.ts'
-import { type JudgedCharacteristic, judgeSpan } from '../views/capability-view.ts'
+import { type MeasuredCharacteristic, openSpan } from '../views/capability-span.ts'
 import { type Written, writtenOf } from '../views/findings.ts'
+import { shapeOfValues } from '../views/judged-shapes.ts'
 import { exclusionViews } from '../views/studies.ts'
 import { packChart } from './packed-chart.ts'
-
-/** Values that a distribution is chosen on at most: enough to tell a shape, and soon done. */
-const MOST_CHOSEN_ON = 1000
 
 /** The span that is asked for, by the last builds or by names. */
 export interface SpanWanted {
@@ -100,7 +94,7 @@ export async function reportContent(
   const from = settings.from === null ? 0 : placeOf(builds, settings.from)
   const to = settings.to === null ? builds.length - 1 : placeOf(builds, settings.to)
   const timeline = builds.slice(0, to + 1)
-  const { span, parts, rows } = await judgeSpan(store, partNumber, settings, timeline, from)
+  const { span, parts, rows } = await openSpan(store, partNumber, settings, timeline, from)
   const spanIds = new Set(span.map((build) => build.id))
   const [studies, written, loads, sources, gauges] = await Promise.all([
     studiesOf(store, partNumber.id, stage, timeline),
@@ -111,20 +105,20 @@ export async function reportContent(
   ])
 
   const reported: ReportCharacteristic[] = []
+  const summaries: CapabilitySummary[] = []
   for (const row of rows) {
-    const { id } = row.summary.characteristic
-    const leftOut = leftOutBuilds(row.study.exclusions)
-    const counting = new Set([...spanIds].filter((build) => !leftOut.has(build)))
-    const values = await store.valuesByBuild(id, stage, counting)
-    const gauge = reportGauge(gauges.of(id), row.summary, values.value, stage)
+    const { characteristic, counting } = row
+    const values = await store.valuesByBuild(characteristic.id, stage, counting)
+    const summary = row.judge(shapeOfValues(characteristic, values, settings.confidence))
+    const gauge = reportGauge(gauges.of(characteristic.id), summary, values.value, stage)
+    summaries.push(summary)
     reported.push({
-      ...reportCharacteristic(row, values, timeline, from, written),
+      ...reportCharacteristic(row, summary, values, timeline, from, written),
       ...(gauge === null ? {} : { gauge }),
     })
     onProgress(reported.length, rows.length)
   }
 
-  const summaries = rows.map(({ summary }) => summary)
   const [first, last] = [span[0], span[span.length - 1]]
   const words = first && last ? { first: first.name, last: last.name, parts } : null
   const { headline, grounds } = capabilityWords(summaries, words, settings.required, settings.confidence)
@@ -157,19 +151,20 @@ export async function reportContent(
       settings.confidence,
     ),
     cautions: cautionWords(
-      reported.map(({ characteristic, summary, chart, distribution }) => ({
+      reported.map(({ characteristic, summary, chart }) => ({
         characteristic,
         stable: summary.stable,
         provisional: chart.phases.some((phase) => phase.provisional),
         n: summary.n,
-        chosen: distribution?.fitted.family ?? null,
+        chosen: summary.shape?.fitted.family ?? null,
       })),
     ),
   }
 }
 
 function reportCharacteristic(
-  { summary, chart }: JudgedCharacteristic,
+  { chart }: MeasuredCharacteristic,
+  summary: CapabilitySummary,
   values: ValuesByBuild,
   timeline: readonly TimelineBuild[],
   from: number,
@@ -209,14 +204,13 @@ function reportCharacteristic(
     signals,
     values: width === null ? null : binnedValues(values.value, width),
     outside: countOutside(values.value, characteristic),
-    distribution: reportDistribution(values, characteristic),
   }
 }
 
 /** Null where nothing is known of the gauge. */
 function reportGauge(
   result: GaugeResult | null,
-  { characteristic, ppk, mean, sigmaOverall }: JudgedCharacteristic['summary'],
+  { characteristic, ppk, mean, sigmaOverall, shape }: CapabilitySummary,
   values: Float64Array,
   stage: Stage,
 ): ReportGauge | null {
@@ -235,7 +229,12 @@ function reportGauge(
     expanded: uncertainty?.expanded ?? null,
     judgement,
     ppk:
-      ppk === null || gaugeSd === null || sigmaOverall === null || !(sigmaOverall > 0)
+      // The rule on variances holds for indices by sigma, not for those by quantiles.
+      ppk === null ||
+      gaugeSd === null ||
+      sigmaOverall === null ||
+      !(sigmaOverall > 0) ||
+      (shape !== null && shape.byQuantiles !== null)
         ? null
         : correctForGauge(ppk, sigmaOverall, gaugeSd),
     misjudged:
@@ -256,45 +255,6 @@ function countOutside(
     if (upper !== null && value > upper) above++
   }
   return { below, above }
-}
-
-/** Chosen on a sample where there are very many values, the same parts each time. */
-function reportDistribution(
-  values: ValuesByBuild,
-  characteristic: ReportCharacteristic['characteristic'],
-): ReportDistribution | null {
-  const { value, build } = sampled(values)
-  const choice = chooseDistribution(characteristic.kind, value, build)
-  if (choice === null) return null
-  const { below, above } = fractionOutside(
-    bindingLimits(characteristic, characteristic.kind),
-    choice.distribution,
-  )
-  return {
-    fitted: choice.distribution,
-    reason: choice.reason,
-    sentence: choice.sentence,
-    chosenOn: value.length,
-    below,
-    above,
-  }
-}
-
-/** Odd, and near the golden section of 2^16: neighbouring parts are scattered far apart, whatever pattern they lie in. */
-const SCATTER = 40_503
-const SCATTERED = 65_536
-
-function sampled({ value, build, part }: ValuesByBuild): Pick<ValuesByBuild, 'value' | 'build'> {
-  if (value.length <= MOST_CHOSEN_ON) return { value, build }
-  const below = (MOST_CHOSEN_ON / value.length) * SCATTERED
-  const taken: number[] = []
-  for (let i = 0; i < part.length; i++) {
-    if (((part[i] as number) * SCATTER) % SCATTERED < below) taken.push(i)
-  }
-  return {
-    value: Float64Array.from(taken, (i) => value[i] as number),
-    build: Int32Array.from(taken, (i) => build[i] as number),
-  }
 }
 
 function reportBuilds(

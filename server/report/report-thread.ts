@@ -2,6 +2,8 @@ import type { Report, Verification } from '../contract/report.ts'
 import type { PartNumber } from '../contract/views.ts'
 import type { StoreLocation } from '../store/location.ts'
 import { createThreadPool } from '../threads/thread-pool.ts'
+import type { CapabilityQuestion } from '../views/capability-span.ts'
+import type { Shapes } from '../views/judged-shapes.ts'
 import { NotAReportError } from './attached.ts'
 import type { FileWanted, ReportWanted } from './make-report.ts'
 import { UnknownBuildError } from './report-data.ts'
@@ -16,12 +18,19 @@ export type ReportOrder =
       readonly who: string
     }
   | { readonly what: 'print'; readonly report: Report; readonly wanted: FileWanted }
+  | {
+      readonly what: 'find shapes'
+      readonly location: StoreLocation
+      readonly partNumber: PartNumber
+      readonly question: CapabilityQuestion
+    }
   | { readonly what: 'verify file'; readonly location: StoreLocation; readonly bytes: Uint8Array }
   | { readonly what: 'verify number'; readonly location: StoreLocation; readonly number: number }
 
 interface Results {
   readonly 'draw up': Report
   readonly print: Uint8Array
+  readonly 'find shapes': Shapes
   readonly 'verify file': Verification
   readonly 'verify number': Verification | null
 }

@@ -1,5 +1,6 @@
 import { openStore } from '../store/store.ts'
 import { serveOrders } from '../threads/serve-orders.ts'
+import { judgedShapes } from '../views/judged-shapes.ts'
 import { NotAReportError } from './attached.ts'
 import { drawUpReport, reportFile } from './make-report.ts'
 import { UnknownBuildError } from './report-data.ts'
@@ -29,6 +30,8 @@ async function carryOut(
     switch (order.what) {
       case 'draw up':
         return await drawUpReport(store, order.partNumber, order.wanted, order.who, onProgress)
+      case 'find shapes':
+        return await judgedShapes(store, order.partNumber, order.question, onProgress)
       case 'verify file':
         return await verifyFile(store, Buffer.from(order.bytes))
       case 'verify number':

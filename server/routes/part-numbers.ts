@@ -1,6 +1,7 @@
 import { Hono } from 'hono'
 import { capabilityQuery, stageQuery } from '../contract/requests.ts'
 import type { SubgroupView } from '../contract/views.ts'
+import { onReportThread } from '../report/report-thread.ts'
 import type { Store } from '../store/store.ts'
 import { capabilityView } from '../views/capability-view.ts'
 import { chartView, driftView } from '../views/drift-view.ts'
@@ -22,7 +23,13 @@ export function partNumberRoutes(store: Store) {
     })
     .get('/:number/:revision/capability', validated('query', capabilityQuery), async (c) => {
       const partNumber = await findPartNumber(store, c.req.param())
-      return c.json(await capabilityView(store, partNumber, c.req.valid('query')))
+      const question = c.req.valid('query')
+      const { location } = store
+      return c.json(
+        await capabilityView(store, partNumber, question, () =>
+          onReportThread({ what: 'find shapes', location, partNumber, question }),
+        ),
+      )
     })
     .get(
       '/:number/:revision/characteristics/:designator/chart',

@@ -11,9 +11,11 @@ export async function correctedIndices(
   summaries: readonly CapabilitySummary[],
 ): Promise<CorrectedRow[]> {
   const results = await gaugeResults(store)
-  return summaries.flatMap(({ characteristic, ppk, mean, sigmaOverall }) => {
+  return summaries.flatMap(({ characteristic, ppk, mean, sigmaOverall, shape }) => {
     const result = results.of(characteristic.id)
     if (ppk === null || sigmaOverall === null || !(sigmaOverall > 0)) return []
+    // The rule on variances holds for indices by sigma, not for those by quantiles.
+    if (shape !== null && shape.byQuantiles !== null) return []
     if (result === null || result.gaugeSd === null || result.studyId === null) return []
     return [
       {

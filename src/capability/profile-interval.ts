@@ -21,7 +21,9 @@ import { type ScaleFamily, scaleFamilyOf } from './scale-family.ts'
  * difference of the log likelihoods, over the design effect, is compared with the square of Student's quantile, which
  * makes up for few values.
  *
- * By simulation (tests/reference/capability/profile-coverage.csv), see that file for what 95 % intervals cover.
+ * By simulation (tests/reference/capability/profile-coverage.csv), 95 % intervals of the index cover 92 to 98 % from 15
+ * independent values on, the folded normal half a sigma from its floor among them, and 93 to 99.6 % where builds differ,
+ * since the design effect taken is that of a mean.
  *
  * Source: S. S. Wilks, Annals of Mathematical Statistics 9 (1938), 60–62; D. R. Cox and E. J. Snell, Analysis of Binary
  * Data (2nd edition, 1989), appendix 1; the design effect as in J. N. K. Rao and A. J. Scott, Annals of Statistics 12

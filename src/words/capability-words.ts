@@ -1,5 +1,5 @@
 import type { CapabilitySummary } from '../capability/summary.ts'
-import { capitalise, countWord, formatCount, formatNumber } from './format.ts'
+import { capitalise, countOf, countWord, formatCount, formatNumber } from './format.ts'
 import type { Phrase, Sentence } from './sentence.ts'
 
 /** The span of builds that a capability statement speaks of. */
@@ -73,13 +73,15 @@ function spanWords(span: SpanWords): Phrase[] {
 
 function openWords(open: readonly CapabilitySummary[]): Phrase[] {
   if (open.length === 0) return []
-  const more = open
-    .filter((row) => row.partsToSettle !== null)
-    .map((row) => (row.partsToSettle as number) - row.n)
+  const [nearest] = open
+    .flatMap(({ toSettle, n, builds }) =>
+      toSettle === null ? [] : [{ parts: toSettle.parts - n, builds: toSettle.builds - builds }],
+    )
+    .sort((a, b) => a.parts - b.parts)
   const settle =
-    more.length === 0
+    nearest === undefined
       ? 'more parts would not settle it soon'
-      : `about ${formatCount(roundUp(Math.min(...more)))} more parts would settle the nearest`
+      : `about ${formatCount(roundUp(nearest.parts))} more parts, in ${countOf(roundUp(nearest.builds), 'more build')}, would settle the nearest`
   return [{ text: `${capitalise(countWord(open.length))} cannot be said yet: ${settle}. ` }]
 }
 

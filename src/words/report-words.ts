@@ -1,6 +1,6 @@
 import type { Study } from '../charts/study.ts'
 import { WESTERN_ELECTRIC } from '../charts/tests.ts'
-import { type Characteristic, KINDS_WITH_FLOOR } from '../domain/characteristic.ts'
+import type { Characteristic } from '../domain/characteristic.ts'
 import { characteristicTitle, countOf, formatCount, formatNumber } from './format.ts'
 import { REPEAT_WORDS } from './study-words.ts'
 
@@ -55,14 +55,14 @@ export function methodWords(studies: readonly Study[], confidence: number): Meth
         ]),
     {
       what: 'Cp, Cpk, Pp, Ppk',
-      how: 'Pp is the tolerance over six sigma, Ppk the distance from the mean to the nearer limit over three sigma, both with sigma overall: performance, what happened. Cp and Cpk take the sigma of a process without shifts: capability, which speaks of a process in statistical control.',
+      how: 'Pp is the tolerance over six sigma, Ppk the distance from the mean to the nearer limit over three sigma, both with sigma overall: performance, what happened. Cp and Cpk take the sigma of a process without shifts: capability, which speaks of a process in statistical control. Where the distribution is not normal, its quantiles stand in: Pp is (U − L) / (X99.865 % − X0.135 %), Ppk the lesser of (U − X50 %) / (X99.865 % − X50 %) and (X50 % − L) / (X50 % − X0.135 %); Cp and Cpk are the same while the process is in control, and are not stated otherwise. A lower limit of zero on flatness, position and the like is a floor, not a limit.',
       source: 'ISO 22514-1 and ISO 22514-2',
     },
     {
       what: 'Intervals',
-      how: `Two-sided at ${formatNumber(100 * confidence, 1).replace('.0', '')} %: chi-square for Cp and Pp, noncentral t for Cpk and Ppk. Parts of one build are alike; where builds differ, the intervals count as many independent values as the data are worth.`,
+      how: `Two-sided at ${formatNumber(100 * confidence, 1).replace('.0', '')} %: chi-square for Cp and Pp, noncentral t for Cpk and Ppk; by quantiles, profile likelihood for distributions with a floor at zero and bootstrap (BCa) for Johnson’s. Parts of one build are alike; where builds differ, the intervals count as many independent values as the data are worth.`,
       source:
-        'ISO 22514-2, annex on confidence intervals; D. B. Owen, Technometrics 10 (1968), 445–478; F. E. Satterthwaite, Biometrics Bulletin 2 (1946), 110–114',
+        'ISO 22514-2, annex on confidence intervals; D. B. Owen, Technometrics 10 (1968), 445–478; F. E. Satterthwaite, Biometrics Bulletin 2 (1946), 110–114; S. S. Wilks, Annals of Mathematical Statistics 9 (1938), 60–62; B. Efron, JASA 82 (1987), 171–185',
     },
     {
       what: 'Verdict',
@@ -102,7 +102,6 @@ export function cautionWords(grounds: readonly CautionGround[]): string[] {
   const moved = named(({ stable }) => !stable)
   const provisional = named((ground) => ground.provisional)
   const shaped = named(({ chosen }) => chosen !== null && chosen !== 'normal')
-  const floor = named(({ characteristic }) => KINDS_WITH_FLOOR.has(characteristic.kind))
   const few = named(({ n }) => n < 50)
   return [
     ...(moved.length > 0
@@ -113,9 +112,9 @@ export function cautionWords(grounds: readonly CautionGround[]): string[] {
     ...(provisional.length > 0
       ? [`Control limits from fewer than 25 builds, and so provisional: ${list(provisional)}.`]
       : []),
-    ...(shaped.length + floor.length > 0
+    ...(shaped.length > 0
       ? [
-          `Indices and their intervals take values as scattering normally. For ${list([...new Set([...shaped, ...floor])])} this is rough; the share outside by the distribution chosen stands beside them.`,
+          `Not normal, and judged by the quantiles of another distribution: ${list(shaped)}. Such indices rest on that distribution being the right one far out.`,
         ]
       : []),
     ...(few.length > 0

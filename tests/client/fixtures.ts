@@ -7,7 +7,7 @@ import type {
   SubgroupView,
   TimelineBuild,
 } from '../../server/contract/views.ts'
-import { summariseCapability } from '../../src/capability/summarise.ts'
+import { groupsOf, summariseCapability } from '../../src/capability/summarise.ts'
 import { buildChart } from '../../src/charts/chart.ts'
 import { DEFAULT_STUDY } from '../../src/charts/study.ts'
 import { momentsOf } from '../../src/description/moments.ts'
@@ -195,10 +195,14 @@ export function capabilityFixture(required = 1.33, confidence = 0.95, count = 60
   const rows = CHARACTERISTICS.flatMap((characteristic) => {
     const cells = cellsOf(characteristic, count)
     const chart = buildChart(DEFAULT_STUDY, cells, builds)
-    const row = summariseCapability(characteristic, cells, builds, chart, {
-      index: required,
-      confidence,
+    const row = summariseCapability({
+      characteristic,
+      groups: groupsOf(cells, builds),
+      chart,
       study: DEFAULT_STUDY,
+      requirement: { index: 'Ppk', value: required, confidence, class: null },
+      shape: null,
+      ownTolerance: null,
     })
     return row === null ? [] : [row]
   })

@@ -1,0 +1,88 @@
+import type { Shape } from '../../src/capability/shape.ts'
+import { groupsOf, summariseCapability } from '../../src/capability/summarise.ts'
+import type { CapabilitySummary } from '../../src/capability/summary.ts'
+import { buildChart } from '../../src/charts/chart.ts'
+import { includedCells, leftOutBuilds } from '../../src/charts/exclusions.ts'
+import type { ChartModel } from '../../src/charts/model.ts'
+import type { Study } from '../../src/charts/study.ts'
+import type { Stage } from '../../src/domain/cell.ts'
+import type { Characteristic } from '../../src/domain/characteristic.ts'
+import type { PartNumber, TimelineBuild } from '../contract/views.ts'
+import type { Store } from '../store/store.ts'
+import { studiesOf } from '../store/studies-on-record.ts'
+import { cellsByCharacteristic } from './drift-view.ts'
+
+/** What is asked for on the capability page. */
+export interface CapabilityQuestion {
+  readonly stage: Stage
+  /** The least Ppk. */
+  readonly required: number
+  /** As a fraction. */
+  readonly confidence: number
+  /** Only the last so many builds; undefined for all. */
+  readonly last?: number | undefined
+}
+
+/** One characteristic that is measured in a span, to be judged once the distribution of its values is known. */
+export interface MeasuredCharacteristic {
+  readonly characteristic: Characteristic
+  readonly study: Study
+  /** Over the whole timeline given: a span does not choose its own baseline. */
+  readonly chart: ChartModel
+  /** Builds of the span that count. */
+  readonly counting: ReadonlySet<number>
+  judge(shape: Shape | null): CapabilitySummary
+}
+
+/** What the characteristics of a part number can hold over a span of builds. */
+export interface OpenedSpan {
+  readonly span: readonly TimelineBuild[]
+  /** Measured parts of the builds of the span. */
+  readonly parts: number
+  /** Those measured in the span. */
+  readonly rows: readonly MeasuredCharacteristic[]
+}
+
+/**
+ * Every characteristic from one build of a timeline to its end, ready to be judged.
+ *
+ * @param timeline builds of the stage from the first on record; what comes after it is not looked at
+ * @param from place of the first build of the span
+ */
+export async function openSpan(
+  store: Store,
+  partNumber: PartNumber,
+  { stage, required, confidence }: Omit<CapabilityQuestion, 'last'>,
+  timeline: readonly TimelineBuild[],
+  from: number,
+): Promise<OpenedSpan> {
+  const [characteristics, cells, parts, studies] = await Promise.all([
+    store.characteristics(partNumber.id),
+    store.cells(partNumber.id, stage),
+    store.partsByBuild(partNumber.id, stage),
+    studiesOf(store, partNumber.id, stage, timeline),
+  ])
+  const grouped = cellsByCharacteristic(cells)
+  const span = timeline.slice(from)
+  const rows: MeasuredCharacteristic[] = []
+  for (const characteristic of characteristics) {
+    const own = grouped.get(characteristic.id) ?? []
+    const { study } = studies.of(characteristic.id)
+    const groups = groupsOf(includedCells(own, study.exclusions), span)
+    if (groups.length === 0) continue
+    const chart = buildChart(study, own, timeline)
+    const leftOut = leftOutBuilds(study.exclusions)
+    const requirement = { index: 'Ppk', value: required, confidence, class: null } as const
+    rows.push({
+      characteristic,
+      study,
+      chart,
+      counting: new Set(span.flatMap(({ id }) => (leftOut.has(id) ? [] : [id]))),
+      judge(shape) {
+        const basis = { characteristic, groups, chart, study, requirement, shape, ownTolerance: null }
+        return summariseCapability(basis) as CapabilitySummary
+      },
+    })
+  }
+  return { span, parts: span.reduce((sum, build) => sum + (parts.get(build.id) ?? 0), 0), rows }
+}

@@ -1,0 +1,112 @@
+import { describe, expect, it } from 'vitest'
+import { profileIndexPair } from '../../../src/capability/profile-interval.ts'
+import { shapeOf } from '../../../src/capability/shape.ts'
+import { groupsOf, summariseCapability } from '../../../src/capability/summarise.ts'
+import { buildChart } from '../../../src/charts/chart.ts'
+import { DEFAULT_STUDY } from '../../../src/charts/study.ts'
+import { momentsOf } from '../../../src/description/moments.ts'
+import { normalLower } from '../../../src/distributions/normal.ts'
+import type { Characteristic } from '../../../src/domain/characteristic.ts'
+import { draws } from './draws.ts'
+
+const LENGTH: Characteristic = {
+  id: 1,
+  designator: '1',
+  name: 'length',
+  kind: 'length',
+  nominal: 10,
+  lower: 9.9,
+  upper: 10.1,
+  unit: 'mm',
+  axis: 'X',
+}
+const FLATNESS: Characteristic = { ...LENGTH, kind: 'flatness', nominal: 0, lower: 0, upper: 0.1 }
+
+/** 30 builds of 5 values. */
+function judged(characteristic: Characteristic, draw: () => number, value = 1.33) {
+  const values: number[] = []
+  const labels: number[] = []
+  const cells = Array.from({ length: 30 }, (_, build) => {
+    const own = Array.from({ length: 5 }, draw)
+    values.push(...own)
+    labels.push(...own.map(() => build + 1))
+    return {
+      characteristicId: 1,
+      buildId: build + 1,
+      furnaceLoadId: null,
+      stage: 'sintered' as const,
+      ...momentsOf(own),
+    }
+  })
+  const builds = cells.map(({ buildId }) => ({ id: buildId, name: String(buildId) }))
+  const limits =
+    characteristic.kind === 'flatness' ? { lower: null, upper: characteristic.upper } : characteristic
+  const shape = shapeOf(characteristic.kind, limits, values, labels, 0.95)
+  const summary = summariseCapability({
+    characteristic,
+    groups: groupsOf(cells, builds),
+    chart: buildChart(DEFAULT_STUDY, cells, builds),
+    study: DEFAULT_STUDY,
+    requirement: { index: 'Ppk', value, confidence: 0.95, class: null },
+    shape,
+    ownTolerance: null,
+  })
+  if (summary === null || shape === null) throw new Error('nothing judged')
+  return { summary, shape, values }
+}
+
+describe('a length that scatters normally', () => {
+  const random = draws(3)
+  const { summary, shape } = judged(LENGTH, () => 10.01 + 0.02 * random.normal())
+
+  it('is judged by mean and sigma', () => {
+    expect(shape.fitted.family).toBe('normal')
+    const { mean, sigmaOverall } = summary
+    // ISO 22514-2: (U − mean) / 3s and (U − L) / 6s.
+    expect(summary.ppk?.value).toBeCloseTo((10.1 - mean) / (3 * (sigmaOverall as number)), 12)
+    expect(summary.pp?.value).toBeCloseTo(0.2 / (6 * (sigmaOverall as number)), 12)
+    expect(summary.toleranceUsed?.value).toBeCloseTo((6 * (sigmaOverall as number)) / 0.2, 12)
+  })
+
+  it('states the share outside as the two tails, with an interval around it', () => {
+    const { mean, sigmaOverall, outside } = summary
+    const sigma = sigmaOverall as number
+    const tails = normalLower((9.9 - mean) / sigma) + normalLower((mean - 10.1) / sigma)
+    expect((outside.total?.value as number) / tails).toBeCloseTo(1, 12)
+    expect(outside.total?.lower).toBeLessThan(tails)
+    expect(outside.total?.upper).toBeGreaterThan(tails)
+  })
+
+  it('cannot be told from a requirement at its own estimate, and says how much more it would take', () => {
+    const { summary: near } = judged(LENGTH, () => 10 + 0.025 * random.normal())
+    expect(near.verdict).toBe('not yet sure')
+    expect(near.toSettle?.parts).toBeGreaterThan(near.n)
+    expect(near.toSettle?.builds).toBeGreaterThan(near.builds)
+  })
+})
+
+describe('a flatness near its floor', () => {
+  const random = draws(4)
+  const { summary, shape, values } = judged(FLATNESS, () => Math.abs(0.01 + 0.02 * random.normal()))
+
+  it('has no index towards zero, and so no Pp', () => {
+    expect(summary.pp).toBeNull()
+    expect(summary.outside.below).toBeNull()
+    expect(summary.ppk).not.toBeNull()
+  })
+
+  it('is judged by the quantiles of its own distribution', () => {
+    expect(shape.fitted.family).not.toBe('normal')
+    const { low, middle, high, interval } = shape.byQuantiles as NonNullable<typeof shape.byQuantiles>
+    expect(interval).toBe('profile likelihood')
+    expect(low).toBeGreaterThanOrEqual(0)
+    // ISO 22514-2: (U − X50 %) / (X99.865 % − X50 %).
+    expect(summary.ppk?.value).toBeCloseTo((0.1 - middle) / (high - middle), 12)
+    const alone = profileIndexPair({ lower: null, upper: 0.1 }, shape.fitted, values, 1, 0.95)
+    expect(summary.ppk?.lower).toBeLessThanOrEqual((alone?.nearer?.lower as number) + 1e-6)
+  })
+
+  it('has the same Cpk while in control, and none otherwise', () => {
+    expect(summary.cpk).toEqual(summary.stable ? summary.ppk : null)
+  })
+})
