@@ -8,6 +8,7 @@ import { chartView, driftView } from '../views/drift-view.ts'
 import { eventsView } from '../views/events-view.ts'
 import { exclusionViews } from '../views/studies.ts'
 import { findBuild, findCharacteristic, findPartNumber } from './finders.ts'
+import { keptJson } from './kept-json.ts'
 import { validated } from './validated.ts'
 
 /** Reading routes of one part number and revision, below /api/part-numbers. */
@@ -15,7 +16,8 @@ export function partNumberRoutes(store: Store) {
   return new Hono()
     .get('/:number/:revision/drift', validated('query', stageQuery), async (c) => {
       const partNumber = await findPartNumber(store, c.req.param())
-      return c.json(await driftView(store, partNumber, c.req.valid('query').stage))
+      const { stage } = c.req.valid('query')
+      return keptJson(c, store, `drift ${partNumber.id} ${stage}`, () => driftView(store, partNumber, stage))
     })
     .get('/:number/:revision/events', validated('query', stageQuery), async (c) => {
       const partNumber = await findPartNumber(store, c.req.param())
@@ -37,7 +39,10 @@ export function partNumberRoutes(store: Store) {
       async (c) => {
         const partNumber = await findPartNumber(store, c.req.param())
         const characteristic = await findCharacteristic(store, partNumber, c.req.param('designator'))
-        return c.json(await chartView(store, partNumber, characteristic, c.req.valid('query').stage))
+        const { stage } = c.req.valid('query')
+        return keptJson(c, store, `chart ${characteristic.id} ${stage}`, () =>
+          chartView(store, partNumber, characteristic, stage),
+        )
       },
     )
     .get(
