@@ -61,5 +61,6 @@ function acceptsGzip(heading: string | undefined): boolean {
 /** Weak comparison, as RFC 9110 asks of If-None-Match. */
 function names(heading: string | undefined, tag: string): boolean {
   const opaque = tag.replace(/^W\//, '')
-  return heading?.trim() === '*' || (heading?.match(/"[^"]*"/g) ?? []).includes(opaque)
+  const known: readonly string[] = heading?.match(/"[^"]*"/g) ?? []
+  return heading?.trim() === '*' || known.includes(opaque)
 }
