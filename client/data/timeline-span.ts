@@ -1,4 +1,4 @@
-import { useEffect, useRef, useState } from 'preact/hooks'
+import { useEffect, useMemo, useRef, useState } from 'preact/hooks'
 import { driftState, windowOf } from './drift-state.ts'
 import { useQuery } from './query.ts'
 
@@ -42,32 +42,97 @@ export function spanIn(query: Readonly<Record<string, string>>, names: readonly 
     : windowOf(names.length, driftState(query).builds)
 }
 
+/** How a figure that is drawn from one span is moved and stretched to show another, along x. */
+export interface Shift {
+  /** In widths of the figure. */
+  readonly by: number
+  readonly stretch: number
+}
+
+/** What turns a drawing of `drawn` into one of `span`. */
+export function shiftTo(drawn: Span, span: Span): Shift {
+  const width = span[1] - span[0] + 1
+  return { by: (drawn[0] - span[0]) / width, stretch: (drawn[1] - drawn[0] + 1) / width }
+}
+
+/** Whether a drawing of `drawn` still does for `span`: most of it is there, and not stretched out of shape. */
+export function serves(drawn: Span, span: Span): boolean {
+  const { stretch } = shiftTo(drawn, span)
+  const common = Math.min(drawn[1], span[1]) - Math.max(drawn[0], span[0]) + 1
+  return stretch <= MOST_STRETCH && common / (span[1] - span[0] + 1) >= LEAST_COMMON
+}
+
+const MOST_STRETCH = 2.5
+const LEAST_COMMON = 0.4
+
+/** The builds in view. What is drawn stays while they move, and follows once they rest or have moved far. */
+export interface Timeline {
+  readonly total: number
+  /** Whole builds, as figures draw them. */
+  readonly drawn: Span
+  /** In view at this moment, between whole builds while they move. */
+  now(): Span
+  move(next: Span): void
+  /** Tells of every move; answers how to stop. */
+  onMove(listener: () => void): () => void
+}
+
 /**
  * The builds in view, and a way to move them. The address follows once they rest; a span that ends with the latest build
  * is named as the last so many, so that it takes in what comes.
  */
-export function useTimelineSpan(names: readonly string[]): readonly [Span, Span, (next: Span) => void] {
+export function useTimeline(names: readonly string[]): Timeline {
   const { query, change } = useQuery()
-  const [moving, setMoving] = useState<Span | null>(null)
-  const timer = useRef<ReturnType<typeof setTimeout> | null>(null)
-  const settle = useRef(change)
-  settle.current = change
+  const [redrawn, setRedrawn] = useState<Span | null>(null)
   const resting = spanIn(query, names)
-  const exact = moving ?? resting
-  useEffect(() => () => clearTimeout(timer.current ?? undefined), [])
-  const move = (next: Span) => {
-    setMoving(next)
-    clearTimeout(timer.current ?? undefined)
-    timer.current = setTimeout(() => {
-      const [from, to] = wholeBuilds(next)
-      const whole = from === 0 && to === names.length - 1
-      settle.current(
-        to === names.length - 1
-          ? { from: null, to: null, builds: whole ? 'all' : String(to - from + 1) }
-          : { from: names[from] ?? null, to: names[to] ?? null, builds: null },
-      )
-      setMoving(null)
-    }, SETTLED)
+  const drawn = redrawn ?? resting
+  const state = useRef({ names, change, drawn, moving: null as Span | null })
+  Object.assign(state.current, { names, change, drawn })
+  const parts = useMemo(() => movedParts(state.current, setRedrawn), [])
+  useEffect(() => parts.stop, [])
+  return { total: names.length, drawn, ...parts }
+}
+
+interface TimelineState {
+  names: readonly string[]
+  change(patch: Readonly<Record<string, string | null>>): void
+  drawn: Span
+  moving: Span | null
+}
+
+function movedParts(state: TimelineState, redraw: (span: Span | null) => void) {
+  const listeners = new Set<() => void>()
+  let timer: ReturnType<typeof setTimeout> | undefined
+  const settle = () => {
+    const { names, change, moving } = state
+    if (moving === null) return
+    const last = names.length - 1
+    const [from, to] = wholeBuilds(moving)
+    state.moving = null
+    change(
+      to === last
+        ? { from: null, to: null, builds: from === 0 ? 'all' : String(to - from + 1) }
+        : { from: names[from] ?? null, to: names[to] ?? null, builds: null },
+    )
+    redraw(null)
+    // Where figures are drawn anew, the moved pictures stay until they are.
+    if (from === state.drawn[0] && to === state.drawn[1]) for (const listener of listeners) listener()
   }
-  return [wholeBuilds(exact), exact, move]
+  return {
+    now: () => state.moving ?? state.drawn,
+    move(next: Span) {
+      state.moving = next
+      if (!serves(state.drawn, next)) redraw(wholeBuilds(next))
+      for (const listener of listeners) listener()
+      clearTimeout(timer)
+      timer = setTimeout(settle, SETTLED)
+    },
+    onMove(listener: () => void) {
+      listeners.add(listener)
+      return () => {
+        listeners.delete(listener)
+      }
+    },
+    stop: () => clearTimeout(timer),
+  }
 }

@@ -11,7 +11,7 @@ import { chosenRow, driftState, movedBand, namedEvent, windowChoices } from '../
 import { changedQuery, useQuery } from '../data/query.ts'
 import { useResource } from '../data/resource.ts'
 import { onReceipt } from '../data/the-intake.ts'
-import { useTimelineSpan } from '../data/timeline-span.ts'
+import { useTimeline } from '../data/timeline-span.ts'
 import { AboutWays, TogetherWay } from '../parts/about-head.tsx'
 import { ChartWhy } from '../parts/chart-why.tsx'
 import { Choice } from '../parts/choice.tsx'
@@ -118,7 +118,8 @@ function Drift({ view, designator }: { view: DriftView; designator: string | und
   const chosen = chosenRow(view, designator) as OverviewRow
   const { characteristic } = chosen
   const names = useMemo(() => view.builds.map((build) => build.name), [view])
-  const [span, exact, setSpan] = useTimelineSpan(names)
+  const timeline = useTimeline(names)
+  const span = timeline.drawn
   const band = movedBand(chosen)
   const opened = view.builds.findIndex((build) => build.name === state.build)
   const focus = pointed ?? moved ?? (opened === -1 ? null : opened)
@@ -135,8 +136,8 @@ function Drift({ view, designator }: { view: DriftView; designator: string | und
   return (
     <>
       <Controls view={view} />
-      <SpanControls total={names.length} span={exact} names={names} onSpan={setSpan} />
-      <Zoomable total={names.length} span={exact} onSpan={setSpan}>
+      <SpanControls timeline={timeline} names={names} />
+      <Zoomable timeline={timeline}>
         <DriftStrip
           view={view}
           order={state.order}

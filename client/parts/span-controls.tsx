@@ -1,19 +1,22 @@
-import { panned, type Span, zoomed } from '../data/timeline-span.ts'
+import { useEffect, useReducer } from 'preact/hooks'
+import { panned, type Span, type Timeline, zoomed } from '../data/timeline-span.ts'
 
 export interface SpanControlsProps {
-  readonly total: number
-  readonly span: Span
+  readonly timeline: Timeline
   readonly names: readonly string[]
-  onSpan(span: Span): void
 }
 
 /** What is in view, and buttons for those who neither drag nor press keys. */
-export function SpanControls({ total, span, names, onSpan }: SpanControlsProps) {
+export function SpanControls({ timeline, names }: SpanControlsProps) {
+  const { total, onMove } = timeline
+  const [, moved] = useReducer((count: number, _: undefined) => count + 1, 0)
+  useEffect(() => onMove(() => moved(undefined)), [onMove])
+  const span = timeline.now()
   const [from, to] = span
   const middle = (from + to) / 2
   const step = Math.max(1, (to - from + 1) / 2)
   const button = (text: string, next: Span) => (
-    <button type="button" class="plain" onClick={() => onSpan(next)}>
+    <button type="button" class="plain" onClick={() => timeline.move(next)}>
       {text}
     </button>
   )

@@ -1,13 +1,11 @@
 import type { ComponentChildren } from 'preact'
-import { useEffect, useRef } from 'preact/hooks'
+import { useEffect, useLayoutEffect, useRef } from 'preact/hooks'
 import { timelineLayout } from '../../src/figures/timeline-layout.ts'
-import { panned, type Span, zoomed } from '../data/timeline-span.ts'
+import { panned, type Span, type Timeline, zoomed } from '../data/timeline-span.ts'
+import { movingPictures } from './moving-pictures.ts'
 
 export interface ZoomableProps {
-  readonly total: number
-  /** As it is while being moved, between whole builds. */
-  readonly span: Span
-  onSpan(span: Span): void
+  readonly timeline: Timeline
   readonly children: ComponentChildren
 }
 
@@ -19,16 +17,34 @@ const KEY_FACTOR = 1.5
  * Figures on the timeline that can be brought closer and moved: wheel with Ctrl or a pinch, sideways wheel or a drag,
  * keys plus and minus, Shift with the arrow keys, 0 for all.
  */
-export function Zoomable({ total, span, onSpan, children }: ZoomableProps) {
+export function Zoomable({ timeline, children }: ZoomableProps) {
   const ref = useRef<HTMLDivElement>(null)
-  const now = useRef({ total, span, onSpan })
-  now.current = { total, span, onSpan }
+  const now = useRef(timeline)
+  now.current = timeline
+  const pictures = useRef<ReturnType<typeof movingPictures> | null>(null)
   useEffect(() => {
     const element = ref.current
     if (element === null) return
-    return listen(element, () => now.current)
+    const moved = movingPictures(element)
+    pictures.current = moved
+    const stops = [
+      listen(element, () => now.current),
+      timeline.onMove(() => moved.show(now.current.drawn, now.current.now())),
+      moved.clear,
+    ]
+    return () => {
+      for (const stop of stops) stop()
+    }
   }, [])
+  const { drawn } = timeline
+  // The figures are drawn anew: what was moved in their place is of no use any more.
+  useLayoutEffect(() => {
+    pictures.current?.clear()
+    pictures.current?.show(drawn, timeline.now())
+  }, [drawn[0], drawn[1]])
   const key = (event: KeyboardEvent) => {
+    const { total } = timeline
+    const span = timeline.now()
     const middle = (span[0] + span[1]) / 2
     const step = Math.max(1, (span[1] - span[0] + 1) / 4)
     const next =
@@ -47,7 +63,7 @@ export function Zoomable({ total, span, onSpan, children }: ZoomableProps) {
     if (event.ctrlKey || event.metaKey || event.altKey) return
     event.preventDefault()
     event.stopPropagation()
-    onSpan(next)
+    timeline.move(next)
   }
   return (
     <div ref={ref} onKeyDownCapture={key}>
@@ -61,7 +77,7 @@ interface Pinch {
   readonly middle: number
 }
 
-function listen(element: HTMLElement, now: () => Omit<ZoomableProps, 'children'>): () => void {
+function listen(element: HTMLElement, now: () => Timeline): () => void {
   const stop = new AbortController()
   const on = <K extends keyof HTMLElementEventMap>(
     name: K,
@@ -75,8 +91,8 @@ function listen(element: HTMLElement, now: () => Omit<ZoomableProps, 'children'>
 
   const scaleOf = (target: Element) => {
     const box = (target.closest('.reach') ?? element).getBoundingClientRect()
-    const { span } = now()
-    return { box, scale: timelineLayout(box.width, span[0], span[1]).scale }
+    const [from, to] = now().now()
+    return { box, scale: timelineLayout(box.width, from, to).scale }
   }
   const positionAt = (target: Element, x: number) => {
     const { box, scale } = scaleOf(target)
@@ -89,15 +105,16 @@ function listen(element: HTMLElement, now: () => Omit<ZoomableProps, 'children'>
     'wheel',
     (event) => {
       if (!reached(event)) return
-      const { span, total, onSpan } = now()
+      const { total, move, ...timeline } = now()
+      const span = timeline.now()
       const target = event.target as Element
       if (event.ctrlKey || event.metaKey) {
         event.preventDefault()
-        onSpan(zoomed(span, total, Math.exp(event.deltaY * 0.004), positionAt(target, event.clientX)))
+        move(zoomed(span, total, Math.exp(event.deltaY * 0.004), positionAt(target, event.clientX)))
       } else if (event.deltaX !== 0 || event.shiftKey) {
         event.preventDefault()
         const by = event.deltaX !== 0 ? event.deltaX : event.deltaY
-        onSpan(panned(span, total, by / scaleOf(target).scale.step))
+        move(panned(span, total, by / scaleOf(target).scale.step))
       }
     },
     { passive: false },
@@ -106,25 +123,26 @@ function listen(element: HTMLElement, now: () => Omit<ZoomableProps, 'children'>
     if (!reached(event) || (event.pointerType === 'mouse' && event.button !== 0)) return
     pointers.set(event.pointerId, event.clientX)
     dragged = false
-    start = pointers.size === 1 ? { x: event.clientX, span: now().span } : null
+    start = pointers.size === 1 ? { x: event.clientX, span: now().now() } : null
     pinch = pointers.size === 2 ? pinchOf(pointers) : null
   })
   on('pointermove', (event) => {
     if (!pointers.has(event.pointerId)) return
     pointers.set(event.pointerId, event.clientX)
-    const { total, span, onSpan } = now()
+    const { total, move, ...timeline } = now()
+    const span = timeline.now()
     const target = event.target as Element
     if (pinch !== null && pointers.size === 2) {
       dragged = true
       const next = pinchOf(pointers)
       const { step } = scaleOf(target).scale
       const moved = panned(span, total, (pinch.middle - next.middle) / step)
-      onSpan(zoomed(moved, total, pinch.distance / next.distance, positionAt(target, next.middle)))
+      move(zoomed(moved, total, pinch.distance / next.distance, positionAt(target, next.middle)))
       pinch = next
     } else if (start !== null && (dragged || Math.abs(event.clientX - start.x) >= DRAG_FROM)) {
       if (!dragged) element.setPointerCapture(event.pointerId)
       dragged = true
-      onSpan(panned(start.span, total, (start.x - event.clientX) / scaleOf(target).scale.step))
+      move(panned(start.span, total, (start.x - event.clientX) / scaleOf(target).scale.step))
     }
   })
   const end = (event: PointerEvent) => {

@@ -1,66 +1,169 @@
-import { fileURLToPath } from 'node:url'
-import { chromium } from 'playwright-core'
-import { createServer } from 'vite'
+import { pathToFileURL } from 'node:url'
+import { type Browser, chromium, type Page } from 'playwright-core'
 import { CHROMIUM_SWITCHES, ensureChromium } from '../tools/chromium.ts'
+import { startServer } from '../tools/running-server.ts'
+import { fillShop } from './fill-shop.ts'
 
 /**
- * Frames a second while the timeline of the drift page is zoomed and moved, on made-up answers:
- * npx tsx tests/bench/frames.ts [builds]. The target is 50 on 5,000 builds; a browser without a graphics card draws slower.
+ * How smoothly the timeline of the page Drift is zoomed and moved, and how long its figures take to draw, in headless
+ * Chromium without a graphics card, of the client as built: npx vite build --config client/vite.config.ts, then
+ * npx tsx tests/bench/frames.ts [builds]. Wanted: 50 frames a second on 5,000 builds; at 2,000 builds of 40
+ * characteristics the strip drawn in 500 ms and the chart in 200 ms.
  */
+export interface FrameFigures {
+  readonly builds: number
+  readonly motions: readonly Motion[]
+  readonly drawn: Drawn
+}
 
-const builds = Number(process.argv[2] ?? 5000)
+export interface Motion {
+  readonly inViewAtFirst: string
+  readonly motion: 'zooming' | 'moving'
+  /** Frames that the compositor drew in a second, by the trace. */
+  readonly framesPerSecond: number
+  /** Longest time between two of them, ms. */
+  readonly longest: number
+}
+
+/** From the change of what is asked for until it is laid out, with all builds in view, ms; medians. */
+export interface Drawn {
+  readonly stripAndChart: number
+  readonly chart: number
+}
+
+const CHARACTERISTICS = 40
+const VALUES_OF_A_CELL = 2
 const SECONDS = 4
+const ROUNDS = 5
 
-process.env.MOCK_BUILDS = String(builds)
-const server = await createServer({
-  configFile: fileURLToPath(new URL('../client/mock.vite.config.ts', import.meta.url)),
-  logLevel: 'error',
-  server: { port: 0, host: '127.0.0.1', hmr: { overlay: false } },
-})
-await server.listen()
-const url = server.resolvedUrls?.local[0] ?? ''
-const browser = await chromium.launch({ executablePath: ensureChromium(() => {}), args: CHROMIUM_SWITCHES })
-const page = await browser.newPage({ viewport: { width: 1440, height: 1000 } })
+/** Fills a shop with so many builds of 40 characteristics and measures on it. */
+export async function measureFrames(builds: number): Promise<FrameFigures> {
+  const server = await startServer()
+  const browser = await chromium.launch({ executablePath: ensureChromium(() => {}), args: CHROMIUM_SWITCHES })
+  try {
+    const measurements = builds * CHARACTERISTICS * VALUES_OF_A_CELL
+    await fillShop(server.store, { measurements, builds, characteristics: CHARACTERISTICS })
+    const page = await browser.newPage({ viewport: { width: 1440, height: 1000 } })
+    const motions: Motion[] = []
+    for (const span of ['all', '300', '60']) {
+      await openDrift(page, `${server.url}/drift/HB-204/C/1?builds=${span}`)
+      for (const motion of ['zooming', 'moving'] as const) {
+        motions.push({ inViewAtFirst: span, motion, ...(await framesOf(browser, page, MOTIONS[motion])) })
+      }
+    }
+    await openDrift(page, `${server.url}/drift/HB-204/C/1?builds=all`)
+    return { builds, motions, drawn: await drawnOf(page) }
+  } finally {
+    await browser.close()
+    await server.stop()
+  }
+}
 
-/** Counts frames while `move` is called with each, and how long the longest of them took, milliseconds. */
-async function frames(move: string): Promise<{ rate: number; longest: number }> {
-  return (await page.evaluate(`new Promise((resolve) => {
-    const figure = document.querySelectorAll('.reach')[1] ?? document.querySelector('.reach')
+async function openDrift(page: Page, address: string): Promise<void> {
+  await page.goto(address)
+  await page.locator('.chart .reach svg').first().waitFor({ timeout: 120_000 })
+  await page.waitForLoadState('networkidle')
+}
+
+const MOTIONS = {
+  zooming: `(figure, at, t) => figure.dispatchEvent(
+    new WheelEvent('wheel', { ...at, ctrlKey: true, deltaY: -30 * Math.cos(t * 1.6) }))`,
+  moving: `(figure, at, t) => figure.dispatchEvent(
+    new WheelEvent('wheel', { ...at, deltaX: t % 2 < 1 ? -12 : 12 }))`,
+}
+
+interface TraceEvent {
+  readonly name: string
+  /** Microseconds. */
+  readonly ts: number
+}
+
+/** Turns the wheel once a frame and reads from the trace what was drawn meanwhile. */
+async function framesOf(browser: Browser, page: Page, move: string) {
+  await browser.startTracing(page, {
+    categories: [
+      'devtools.timeline.frame',
+      'disabled-by-default-devtools.timeline.frame',
+      'blink.user_timing',
+    ],
+  })
+  await page.evaluate(`new Promise((resolve) => {
+    const figure = document.querySelector('.chart .reach')
     const box = figure.getBoundingClientRect()
     const at = { bubbles: true, cancelable: true, clientX: box.left + box.width / 2, clientY: box.top + 40 }
     const move = ${move}
+    performance.mark('motion begins')
     const begin = performance.now()
-    let last = begin, count = 0, longest = 0
     const step = (now) => {
-      count++
-      longest = Math.max(longest, now - last)
-      last = now
-      if (now - begin > ${SECONDS * 1000}) return resolve({ rate: (count * 1000) / (now - begin), longest })
+      if (now - begin > ${SECONDS * 1000}) return resolve(performance.mark('motion ends'))
       move(figure, at, (now - begin) / 1000)
       requestAnimationFrame(step)
     }
     requestAnimationFrame(step)
-  })`)) as { rate: number; longest: number }
-}
-
-const zoom = `(figure, at, t) => figure.dispatchEvent(
-  new WheelEvent('wheel', { ...at, ctrlKey: true, deltaY: 30 * Math.cos(t * 1.6) * -1 }))`
-const pan = `(figure, at, t) => figure.dispatchEvent(
-  new WheelEvent('wheel', { ...at, deltaX: t % 2 < 1 ? -12 : 12 }))`
-
-for (const span of ['all', '300', '60']) {
-  await page.goto(`${url}drift/HB-204/C?builds=${span}`)
-  await page.locator('.reach svg').nth(1).waitFor({ timeout: 120_000 })
-  await page.waitForTimeout(1000)
-  for (const [name, move] of [
-    ['zooming', zoom],
-    ['moving', pan],
-  ] as const) {
-    const { rate, longest } = await frames(move)
-    console.log(
-      `${builds} builds, ${span} in view at first, ${name}: ${rate.toFixed(1)} frames a second, the longest ${longest.toFixed(0)} ms`,
-    )
+  })`)
+  const trace = JSON.parse((await browser.stopTracing()).toString()) as { traceEvents: TraceEvent[] }
+  const [begin, end] = ['motion begins', 'motion ends'].map(
+    (mark) => trace.traceEvents.find(({ name }) => name === mark)?.ts,
+  )
+  if (begin === undefined || end === undefined) throw new Error('the trace does not hold the motion')
+  const drawn = trace.traceEvents
+    .filter(({ name, ts }) => name === 'DrawFrame' && ts >= begin && ts <= end)
+    .map(({ ts }) => ts)
+    .sort((a, b) => a - b)
+  const gaps = [...drawn, end].map((ts, i) => ts - (drawn[i - 1] ?? begin))
+  return {
+    framesPerSecond: (drawn.length * 1e6) / (end - begin),
+    longest: Math.max(...gaps) / 1000,
   }
 }
-await browser.close()
-await server.close()
+
+/** By the order of the rows, which draws the strip and the rest of the page; by the specification limits, the chart. */
+async function drawnOf(page: Page): Promise<Drawn> {
+  const timeOf = async (change: string, figure: string) => {
+    const times: number[] = []
+    for (let i = 0; i < ROUNDS; i++) {
+      times.push(
+        (await page.evaluate(`new Promise((resolve) => {
+          const figure = document.querySelector(${JSON.stringify(figure)})
+          const begin = performance.now()
+          const observer = new MutationObserver(() => {
+            observer.disconnect()
+            requestAnimationFrame(() => {
+              figure.getBoundingClientRect()
+              const channel = new MessageChannel()
+              channel.port1.onmessage = () => resolve(performance.now() - begin)
+              channel.port2.postMessage(null)
+            })
+          })
+          observer.observe(figure, { subtree: true, childList: true, attributes: true })
+          ;(${change})(${i})
+        })`)) as number,
+      )
+    }
+    return times.sort((a, b) => a - b)[Math.floor(ROUNDS / 2)] as number
+  }
+  const orders = `(i) => document.querySelectorAll('input[name=rows]')[i % 2 === 0 ? 1 : 0].click()`
+  const specification = `() => [...document.querySelectorAll('.chart button[aria-pressed]')][0].click()`
+  return {
+    stripAndChart: await timeOf(orders, '.reach'),
+    chart: await timeOf(specification, '.chart .reach'),
+  }
+}
+
+/** The figures as lines. */
+export function frameLines({ builds, motions, drawn }: FrameFigures): string[] {
+  return [
+    ...motions.map(
+      ({ inViewAtFirst, motion, framesPerSecond, longest }) =>
+        `${builds} builds, ${inViewAtFirst} in view at first, ${motion}: ${framesPerSecond.toFixed(1)} frames a second, ` +
+        `the longest ${longest.toFixed(0)} ms`,
+    ),
+    `${builds} builds, all in view: strip in another order ${drawn.stripAndChart.toFixed(0)} ms, ` +
+      `chart with or without specification ${drawn.chart.toFixed(0)} ms`,
+  ]
+}
+
+if (process.argv[1] !== undefined && import.meta.url === pathToFileURL(process.argv[1]).href) {
+  for (const builds of process.argv[2] === undefined ? [5000, 2000] : [Number(process.argv[2])])
+    for (const line of frameLines(await measureFrames(builds))) console.log(line)
+}

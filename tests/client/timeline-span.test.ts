@@ -1,6 +1,6 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import { panned, spanIn, wholeBuilds, zoomed } from '../../client/data/timeline-span.ts'
+import { panned, serves, shiftTo, spanIn, wholeBuilds, zoomed } from '../../client/data/timeline-span.ts'
 
 const names = Array.from({ length: 100 }, (_, i) => `B${i}`)
 
@@ -49,5 +49,31 @@ describe('the builds in view', () => {
         }
       }),
     )
+  })
+})
+
+describe('a drawing that is moved', () => {
+  const spans = fc
+    .tuple(fc.double({ min: 0, max: 5000, noNaN: true }), fc.double({ min: 1, max: 5000, noNaN: true }))
+    .map(([from, count]): readonly [number, number] => [from, from + count - 1])
+
+  it('has every build where a drawing of the other span has it', () => {
+    fc.assert(
+      fc.property(spans, spans, fc.double({ min: 0, max: 1, noNaN: true }), (drawn, span, share) => {
+        const { by, stretch } = shiftTo(drawn, span)
+        // In widths of the figure: a place of the drawing, and that of the same build on the scale of the other span.
+        const build = drawn[0] + share * (drawn[1] - drawn[0] + 1)
+        const wanted = (build - span[0]) / (span[1] - span[0] + 1)
+        expect(by + stretch * share).toBeCloseTo(wanted, 6)
+      }),
+    )
+  })
+
+  it('serves for spans near its own, not for those far off or far closer', () => {
+    expect(serves([100, 199], [100, 199])).toBe(true)
+    expect(serves([100, 199], [140, 239])).toBe(true)
+    expect(serves([100, 199], [400, 499])).toBe(false)
+    expect(serves([100, 199], [140, 147])).toBe(false)
+    expect(serves([140, 147], [100, 199])).toBe(false)
   })
 })
