@@ -6,6 +6,7 @@ import { UsageError } from './cli/terminal.ts'
 import type { MailSettings } from './event-notices/mail.ts'
 import { LOG_LEVELS, type LogLevel } from './log.ts'
 import { locationOf, type StoreLocation } from './store/location.ts'
+import type { IntegrityCheck } from './store/sqlite/backup.ts'
 import type { Unattended } from './watch/watched-folder.ts'
 
 /** Where everything is kept. */
@@ -31,6 +32,8 @@ export interface Options {
   readonly mail: MailSettings | null
   /** Address that links in notices begin with; null for the one that it listens at. */
   readonly address: string | null
+  /** How an SQLite database is looked through before it opens. */
+  readonly check: IntegrityCheck | 'none'
   /** Fills an empty database with the sample shop before it opens. */
   readonly sample: boolean
 }
@@ -73,8 +76,14 @@ export function readOptions(args: string[], environment: NodeJS.ProcessEnv): Opt
       takeGoodRows: values['watch-take-good-rows'] ?? environment.AS_SINTERED_WATCH_TAKE_GOOD_ROWS === 'true',
       keepDoubtful: values['watch-keep-doubtful'] ?? environment.AS_SINTERED_WATCH_KEEP_DOUBTFUL === 'true',
     },
+    check: checkOf(values.check ?? 'quick'),
     sample: values.sample ?? false,
   }
+}
+
+function checkOf(text: string): Options['check'] {
+  if (text === 'quick' || text === 'whole' || text === 'none') return text
+  throw new UsageError(`--check takes quick, whole or none, not "${text}"`)
 }
 
 /** Options of `parseArgs` that every command has. */
@@ -182,6 +191,7 @@ function parse(args: string[]) {
         site: { type: 'string' },
         'log-level': { type: 'string' },
         sample: { type: 'boolean' },
+        check: { type: 'string' },
       },
     })
   } catch (error) {

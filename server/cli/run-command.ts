@@ -1,5 +1,12 @@
+import { BackupError } from '../backup/manifest.ts'
 import { readOptions } from '../options.ts'
-import { BusyDatabaseError, DatabaseUnreachableError, NewerDatabaseError } from '../store/errors.ts'
+import {
+  BusyDatabaseError,
+  DamagedDatabaseError,
+  DatabaseUnreachableError,
+  NewerDatabaseError,
+} from '../store/errors.ts'
+import { backupCommand, restoreCommand } from './backup-command.ts'
 import { copyDatabaseCommand } from './copy-database-command.ts'
 import { personCommand } from './person-command.ts'
 import { reportCommand } from './report-command.ts'
@@ -11,7 +18,14 @@ import { verifyRecordCommand } from './verify-record-command.ts'
 import { verifyReportCommand } from './verify-report-command.ts'
 
 /** Errors whose message says everything to whoever ran the command. */
-const FOR_PEOPLE = [BusyDatabaseError, DatabaseUnreachableError, NewerDatabaseError, NoAdministratorError]
+const FOR_PEOPLE = [
+  BackupError,
+  BusyDatabaseError,
+  DamagedDatabaseError,
+  DatabaseUnreachableError,
+  NewerDatabaseError,
+  NoAdministratorError,
+]
 
 /**
  * Do what the words on the command line say; without a command, serve.
@@ -39,6 +53,10 @@ export async function runCommand(args: string[], terminal: Terminal): Promise<nu
         return await verifyReportCommand(rest, terminal)
       case 'person':
         return await personCommand(rest, terminal)
+      case 'backup':
+        return await backupCommand(rest, terminal)
+      case 'restore':
+        return await restoreCommand(rest, terminal)
       case 'verify-record':
         return await verifyRecordCommand(rest, terminal)
       case 'token':

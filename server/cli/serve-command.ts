@@ -1,4 +1,4 @@
-import { mkdirSync } from 'node:fs'
+import { existsSync, mkdirSync } from 'node:fs'
 import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import { serve } from '@hono/node-server'
@@ -8,7 +8,9 @@ import { noticeService } from '../event-notices/service.ts'
 import { createIntake } from '../intake/jobs.ts'
 import { createLog } from '../log.ts'
 import type { Options } from '../options.ts'
+import { DamagedDatabaseError } from '../store/errors.ts'
 import { locationInWords } from '../store/location.ts'
+import { integrityFault } from '../store/sqlite/backup.ts'
 import { openStore } from '../store/store.ts'
 import { watchFolder } from '../watch/watched-folder.ts'
 import type { Terminal } from './terminal.ts'
@@ -48,11 +50,16 @@ export class NoAdministratorError extends Error {
 /**
  * Serve the program until it is told to stop. Returns once it is on its way up.
  *
+ * @throws DamagedDatabaseError where the database file is not sound
  * @throws NoAdministratorError where others could reach it and nobody could let them in
  */
 export async function serveCommand(options: Options, terminal: Terminal): Promise<void> {
   const { dataFolder, database } = options.place
   mkdirSync(dataFolder, { recursive: true })
+  if ('file' in database && options.check !== 'none' && existsSync(database.file)) {
+    const fault = integrityFault(database.file, options.check)
+    if (fault !== null) throw new DamagedDatabaseError(database.file, fault)
+  }
   const store = await openStore(database)
   if (!isLoopbackName(options.host) && !(await store.hasAdministrator())) {
     await store.close()

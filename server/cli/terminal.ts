@@ -28,6 +28,8 @@ as-sintered report NUMBER REVISION [options]
                                          make a report of a part number, and write it to a file
 as-sintered verify-report FILE… [options]
                                          say whether reports, by file or by number, still follow from the data
+as-sintered backup FOLDER [options]      back up database and kept files while the program runs
+as-sintered restore FOLDER [options]     put a backup into an empty data folder
 as-sintered verify-record [options]      say whether the record is as it was written, and print its head
 as-sintered copy-database --from DATABASE --to DATABASE
                                          copy everything into an empty database, and read the copy back
@@ -54,6 +56,7 @@ serve
   --log-level LEVEL    debug, info, warn, error or silent: what of the requests is logged, as JSON on stderr
                        (default: info, which leaves out what was only read; environment: AS_SINTERED_LOG_LEVEL)
   --sample             fill an empty database with the sample shop
+  --check CHECK        of an SQLite database before it opens: quick, whole or none (default: quick)
 
 person add
   --role ROLE          inspector, "process engineer", "supplier quality" or administrator
@@ -84,6 +87,9 @@ report
   --paper SIZE         a4 or letter (default: a4)
   --logo FILE          PNG or JPEG for the head of the PDF
   --out FILE           where to write it
+
+backup
+  --without-files      name the kept files with their hashes, and do not copy them
 
 verify-record
   --expect HASH        a head printed earlier, which must still be in the record

@@ -63,3 +63,18 @@ export class BusyDatabaseError extends Error {
     super('Another program is still writing to the database. Nothing was changed.')
   }
 }
+
+/** A database file that is not as it was written: a disk failed, or something else wrote into it. */
+export class DamagedDatabaseError extends Error {
+  override readonly name: string = 'DamagedDatabaseError'
+
+  /** @param fault what SQLite says */
+  constructor(file: string, fault: string) {
+    super(
+      `The database ${file} is damaged (${fault}). The program does not open it, so that nothing is made worse.\n` +
+        'Keep a copy of the file as it is, then restore the last backup into an empty folder:\n\n' +
+        '  node dist/node/server/main.js restore BACKUP --data EMPTY-FOLDER\n\n' +
+        'and bring the files again that came since. Have the disk looked at.',
+    )
+  }
+}

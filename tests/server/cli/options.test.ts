@@ -23,6 +23,7 @@ describe('options of serving', () => {
       port: 4180,
       watch: null,
       unattended: { takeGoodRows: false, keepDoubtful: false },
+      check: 'quick',
       sample: false,
     })
     const environment = { AS_SINTERED_DATA: '/d', AS_SINTERED_PORT: '8', AS_SINTERED_WATCH: '/w' }

@@ -1,0 +1,82 @@
+import { mkdtempSync, readdirSync, readFileSync, rmSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import { fileURLToPath } from 'node:url'
+import Database from 'better-sqlite3'
+import { afterEach, beforeEach, describe, expect, it } from 'vitest'
+import { NewerDatabaseError } from '../../../server/store/errors.ts'
+import { SCHEMA_VERSION } from '../../../server/store/migrate.ts'
+import { openStore } from '../../../server/store/store.ts'
+
+/** Databases as earlier schemas left them; made by tests/reference/databases/make.ts at that time. */
+const released = fileURLToPath(new URL('../../reference/databases', import.meta.url))
+
+describe('a database of', () => {
+  let folder: string
+  let file: string
+  beforeEach(() => {
+    folder = mkdtempSync(join(tmpdir(), 'as-sintered-released-'))
+    file = join(folder, 'shop.sqlite')
+  })
+  afterEach(() => rmSync(folder, { recursive: true, force: true }))
+
+  const load = (name: string) => {
+    const database = new Database(file)
+    database.pragma('foreign_keys = OFF')
+    database.exec(readFileSync(join(released, name), 'utf8'))
+    database.close()
+  }
+
+  for (const name of readdirSync(released).filter((each) => each.endsWith('.sql'))) {
+    it(`schema ${name} is copied, brought up, and holds what it held`, async () => {
+      load(name)
+      const version = Number(name.slice(0, 4))
+      const store = await openStore({ file })
+      expect(await store.partNumbers()).toMatchObject([
+        { number: 'HB-204', revision: 'C', characteristics: 2, measurements: 23 },
+      ])
+      const [partNumber] = await store.partNumbers()
+      const id = partNumber?.id ?? 0
+      expect(await store.findings(id)).toMatchObject([{ cause: 'new powder lot', who: 'Ines Quark' }])
+      expect(await store.remarks(id)).toMatchObject([{ text: 'belt replaced' }])
+      expect(await store.exclusions(id, 'sintered')).toMatchObject([{ single: { serial: 'S0' } }])
+      // The exclusion counts still: 12 values, one of them left out.
+      const cells = await store.cells(id, 'sintered')
+      expect(cells.reduce((sum, { n }) => sum + n, 0)).toBe(23)
+      expect(await store.verifyRecord()).toMatchObject({ faults: [] })
+      const entries = (await store.recordEntries({}, 100)).toReversed()
+      if (version < 500) {
+        expect(entries[0]).toMatchObject({
+          kind: 'beginning',
+          details: { rows: { import: 3, measurement: 24, finding: 1, exclusion: 1 }, last: { import: 3 } },
+        })
+      } else expect(entries[0]?.kind).toBe('import')
+      if (version < SCHEMA_VERSION) expect(entries.at(-1)?.kind).toBe('schema')
+      // What is done next goes on from there.
+      const grounds = { reason: 'spilt', who: 'Emil Rau', at: 1_790_000_500 }
+      await store.write((writer) => writer.takeBack(1, grounds))
+      expect(await store.verifyRecord()).toMatchObject({ faults: [], entries: entries.length + 1 })
+      await store.close()
+
+      const copies = readdirSync(folder).filter((each) => each.startsWith('shop-'))
+      expect(copies).toHaveLength(version < SCHEMA_VERSION ? 1 : 0)
+      for (const copy of copies) {
+        expect(copy).toMatch(/^shop-\d{4}-.*-version-\d+\.sqlite$/)
+        const before = new Database(join(folder, copy), { readonly: true })
+        const steps = before.prepare('select max(version) from schema_version').pluck().get()
+        expect(steps).toBe(version)
+        expect(before.prepare('select count(*) from measurement').pluck().get()).toBe(24)
+        before.close()
+      }
+    })
+  }
+
+  it('a program to come is refused, and not copied', async () => {
+    load(readdirSync(released).filter((each) => each.endsWith('.sql'))[0] as string)
+    const database = new Database(file)
+    database.exec("insert into schema_version values (99999, 'to come', 0)")
+    database.close()
+    await expect(openStore({ file })).rejects.toThrow(NewerDatabaseError)
+    expect(readdirSync(folder).filter((each) => each.startsWith('shop-'))).toEqual([])
+  })
+})
