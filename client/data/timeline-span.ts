@@ -9,6 +9,8 @@ export type Span = readonly [number, number]
 const FEWEST = 8
 /** Milliseconds without movement after which the address says what is in view. */
 const SETTLED = 250
+/** Least milliseconds between two drawings while builds are being moved: each costs a few frames. */
+const REDRAW_EVERY = 500
 
 /** The span with `factor` times as many builds, the build at `anchor` staying where it is. */
 export function zoomed([from, to]: Span, total: number, factor: number, anchor: number): Span {
@@ -103,7 +105,9 @@ interface TimelineState {
 function movedParts(state: TimelineState, redraw: (span: Span | null) => void) {
   const listeners = new Set<() => void>()
   let timer: ReturnType<typeof setTimeout> | undefined
+  let lastDrawn = Number.NEGATIVE_INFINITY
   const settle = () => {
+    lastDrawn = Number.NEGATIVE_INFINITY
     const { names, change, moving } = state
     if (moving === null) return
     const last = names.length - 1
@@ -122,7 +126,10 @@ function movedParts(state: TimelineState, redraw: (span: Span | null) => void) {
     now: () => state.moving ?? state.drawn,
     move(next: Span) {
       state.moving = next
-      if (!serves(state.drawn, next)) redraw(wholeBuilds(next))
+      if (!serves(state.drawn, next) && performance.now() - lastDrawn >= REDRAW_EVERY) {
+        lastDrawn = performance.now()
+        redraw(wholeBuilds(next))
+      }
       for (const listener of listeners) listener()
       clearTimeout(timer)
       timer = setTimeout(settle, SETTLED)

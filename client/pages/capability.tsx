@@ -22,7 +22,7 @@ import { Figure } from '../parts/figure.tsx'
 import { Caution, Reading } from '../parts/notice.tsx'
 import { ReportForm } from '../parts/report-form.tsx'
 import { Opening } from '../parts/sentence.tsx'
-import { StageChoice } from '../parts/stage-choice.tsx'
+import { MeasuredStage } from '../parts/stage-choice.tsx'
 import { useTitle } from '../parts/title.ts'
 import { useWidth } from '../parts/width.ts'
 import { capabilityTable } from '../words/capability-table.ts'
@@ -107,7 +107,7 @@ function Controls() {
         ]}
         onPick={(last) => change({ last: last === 'all' ? null : last })}
       />
-      <StageChoice value={state.stage} onPick={(stage) => change({ stage })} />
+      <MeasuredStage value={state.stage} onPick={(stage) => change({ stage })} />
     </div>
   )
 }

@@ -27,7 +27,7 @@ import { RemarksList } from '../parts/remarks.tsx'
 import { Opening, Words } from '../parts/sentence.tsx'
 import { SignalList } from '../parts/signal-list.tsx'
 import { SpanControls } from '../parts/span-controls.tsx'
-import { StageChoice } from '../parts/stage-choice.tsx'
+import { MeasuredStage } from '../parts/stage-choice.tsx'
 import { Still } from '../parts/still.tsx'
 import { useTitle } from '../parts/title.ts'
 import { ValuesOfBuild } from '../parts/values-of-build.tsx'
@@ -104,7 +104,7 @@ function EmptyStage({ view }: { view: DriftView }) {
   return (
     <div class="controls">
       <p>{`No ${view.stage} parts of this part number are on record.`}</p>
-      <StageChoice value={view.stage} onPick={(stage) => change({ stage })} />
+      <MeasuredStage value={view.stage} onPick={(stage) => change({ stage })} />
     </div>
   )
 }
@@ -252,7 +252,7 @@ function Controls({ view }: { view: DriftView }) {
           onPick={(builds) => change({ builds, from: null, to: null })}
         />
       )}
-      <StageChoice value={state.stage} onPick={(stage) => change({ stage })} />
+      <MeasuredStage value={state.stage} onPick={(stage) => change({ stage })} />
       <div class="key">
         <span>build’s mean, in standard errors</span>
         <DeviationKey palette={SCREEN} />

@@ -16,7 +16,7 @@ import { Choice } from '../parts/choice.tsx'
 import { Disclosure } from '../parts/disclosure.tsx'
 import { Reading } from '../parts/notice.tsx'
 import { Opening } from '../parts/sentence.tsx'
-import { StageChoice } from '../parts/stage-choice.tsx'
+import { MeasuredStage } from '../parts/stage-choice.tsx'
 import { StillFigure } from '../parts/still-figure.tsx'
 import { useTitle } from '../parts/title.ts'
 import { bedTable, splitTable, trayTable } from '../words/places-tables.ts'
@@ -79,7 +79,7 @@ function Places({ view, designator }: { view: PlacesView; designator: string }) 
             onPick={(value) => change({ parts: value === 'means' ? 'means' : null })}
           />
         )}
-        <StageChoice value={stage} onPick={(value) => change({ stage: value })} />
+        <MeasuredStage value={stage} onPick={(value) => change({ stage: value })} />
         <div class="key">
           <span>from the parts of the same build and load, in standard errors</span>
           <DeviationKey palette={SCREEN} />

@@ -24,7 +24,7 @@ import { Disclosure } from '../parts/disclosure.tsx'
 import { Reading } from '../parts/notice.tsx'
 import { RangeField } from '../parts/range-field.tsx'
 import { Opening } from '../parts/sentence.tsx'
-import { StageChoice } from '../parts/stage-choice.tsx'
+import { MeasuredStage } from '../parts/stage-choice.tsx'
 import { useTitle } from '../parts/title.ts'
 import { WindowChoice } from '../parts/window-choice.tsx'
 import type { TableModel } from '../save/csv.ts'
@@ -101,7 +101,7 @@ function Slow({ view, designator }: { view: ChartView; designator: string }) {
           onPick={(alarm) => change({ alarm: alarm === '370' ? null : alarm })}
         />
         <WindowChoice total={chart.subgroups.length} />
-        <StageChoice value={driftState(query).stage} onPick={(stage) => change({ stage })} />
+        <MeasuredStage value={driftState(query).stage} onPick={(stage) => change({ stage })} />
       </AboutControls>
       <p class="quiet">
         {settings.by === 'average'

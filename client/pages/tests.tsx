@@ -17,7 +17,7 @@ import { Disclosure } from '../parts/disclosure.tsx'
 import { Reading } from '../parts/notice.tsx'
 import { RangeField } from '../parts/range-field.tsx'
 import { Opening } from '../parts/sentence.tsx'
-import { StageChoice } from '../parts/stage-choice.tsx'
+import { MeasuredStage } from '../parts/stage-choice.tsx'
 import { StillFigure } from '../parts/still-figure.tsx'
 import { useTitle } from '../parts/title.ts'
 import { unitText } from '../words/quantities.ts'
@@ -51,7 +51,7 @@ export function TestsPage() {
         ))}
       {view !== null && now === null && (
         <AboutControls of={key} designator={designator} here="tests">
-          <StageChoice value={stage} onPick={(value) => change({ stage: value })} />
+          <MeasuredStage value={stage} onPick={(value) => change({ stage: value })} />
         </AboutControls>
       )}
     </>
@@ -142,7 +142,7 @@ function Power({ view, designator, now }: { view: ChartView; designator: string;
             onPick={(value) => change({ parts: String(value) })}
           />
         )}
-        <StageChoice value={driftState(query).stage} onPick={(stage) => change({ stage })} />
+        <MeasuredStage value={driftState(query).stage} onPick={(stage) => change({ stage })} />
       </AboutControls>
       <fieldset class="checks">
         <legend>Tests</legend>

@@ -15,7 +15,7 @@ import { BuildSlider } from '../parts/build-slider.tsx'
 import { Disclosure } from '../parts/disclosure.tsx'
 import { Reading } from '../parts/notice.tsx'
 import { Opening } from '../parts/sentence.tsx'
-import { StageChoice } from '../parts/stage-choice.tsx'
+import { MeasuredStage } from '../parts/stage-choice.tsx'
 import { useTitle } from '../parts/title.ts'
 import { WindowChoice } from '../parts/window-choice.tsx'
 import type { TableModel } from '../save/csv.ts'
@@ -64,7 +64,7 @@ function Together({ view }: { view: TogetherView }) {
     <>
       <div class="controls">
         <WindowChoice total={builds.length} />
-        <StageChoice value={state.stage} onPick={(stage) => change({ stage })} />
+        <MeasuredStage value={state.stage} onPick={(stage) => change({ stage })} />
       </div>
       {chart !== null && (
         <>

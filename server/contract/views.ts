@@ -23,6 +23,8 @@ export interface PartNumberSummary extends PartNumber {
   readonly builds: number
   readonly measurements: number
   readonly lastBuild: string | null
+  /** Stages that parts of it were measured at, from green on. */
+  readonly stages: readonly Stage[]
 }
 
 /** GET /api/shop */

@@ -1,6 +1,6 @@
 import { type Kysely, type Selectable, sql } from 'kysely'
 import type { Build, FurnaceLoad } from '../../src/domain/build.ts'
-import type { Cell, Stage } from '../../src/domain/cell.ts'
+import { type Cell, STAGES, type Stage } from '../../src/domain/cell.ts'
 import type { Characteristic } from '../../src/domain/characteristic.ts'
 import type { ImportSummary, ImportVerdict, Receipt } from '../contract/receipt.ts'
 import type { PartNumber, PartNumberSummary, TimelineBuild, TracedValue } from '../contract/views.ts'
@@ -112,6 +112,12 @@ export function reads(engine: Engine): Reads {
           eb.fn.sum<number>('cell.n').as('measurements'),
         ])
         .execute()
+      const stages = await db
+        .selectFrom('measured_build')
+        .select(['part_number_id as partNumberId', 'stage'])
+        .where('parts', '>', 0)
+        .distinct()
+        .execute()
       const builds = new Map<number, { builds: number; measurements: number; last: Dated }>()
       for (const row of perBuild) {
         const sum = builds.get(row.partNumberId)
@@ -135,6 +141,9 @@ export function reads(engine: Engine): Reads {
             builds: sum?.builds ?? 0,
             measurements: sum?.measurements ?? 0,
             lastBuild: sum?.last.name ?? null,
+            stages: STAGES.filter((stage) =>
+              stages.some((each) => each.partNumberId === row.id && each.stage === stage),
+            ),
           }
         })
         .sort((a, b) => naturalOrder(a.number, b.number) || naturalOrder(a.revision, b.revision))

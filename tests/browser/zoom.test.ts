@@ -25,6 +25,36 @@ describe('the timeline', () => {
     await again.close()
   })
 
+  it('is moved as a picture of itself, which leaves nothing behind at rest', async () => {
+    const page = await program.open('/drift/HB-204/C/9')
+    const chart = page.getByRole('slider', { name: /Builds on the control chart/ })
+    await chart.scrollIntoViewIfNeeded()
+    const box = await chart.boundingBox()
+    if (box === null) throw new Error('no chart')
+    await page.mouse.move(box.x + box.width / 2, box.y + 60)
+    await page.evaluate(() => {
+      const seen = Object.assign(window, { moved: 0 })
+      new MutationObserver(() => {
+        seen.moved = Math.max(seen.moved, document.querySelectorAll('.moving').length)
+      }).observe(document.body, { subtree: true, childList: true })
+    })
+    await page.keyboard.down('Control')
+    await page.mouse.wheel(0, -100)
+    await page.keyboard.up('Control')
+    await page.waitForURL(/from=04\d\d&to=04\d\d/)
+    await page.waitForFunction(() => document.querySelector('.moving') === null)
+    // One over the strip and one over the chart.
+    expect(await page.evaluate('window.moved')).toBe(2)
+    await page.close()
+  })
+
+  it('offers no choice of stage where parts were measured at one only', async () => {
+    const page = await program.open('/drift/HB-204/C/9')
+    await page.getByRole('slider', { name: /Builds on the control chart/ }).waitFor()
+    expect(await page.getByLabel('Measured', { exact: true }).count()).toBe(0)
+    await page.close()
+  })
+
   it('comes closer by wheel with Ctrl, and is dragged without picking a build', async () => {
     const page = await program.open('/drift/HB-204/C/9')
     const chart = page.getByRole('slider', { name: /Builds on the control chart/ })

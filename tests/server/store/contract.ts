@@ -264,6 +264,7 @@ export function storeContract(name: string, open: () => Promise<OpenedStore>): v
           measurements: 6,
           // Last in the order of the timeline: without a time of printing.
           lastBuild: 'B1',
+          stages: ['sintered'],
         },
       ])
       expect(await store.partNumber('P-1', 'A')).toEqual({
