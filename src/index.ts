@@ -230,7 +230,13 @@ export {
 } from './gauges/bias.ts'
 export { type CheckOccasion, checkPartChart } from './gauges/check-part.ts'
 export { type Conformity, type ConformityDecision, conformity } from './gauges/conformity.ts'
-export { type CorrectedIndex, correctForGauge, type GaugeCorrection } from './gauges/corrected-index.ts'
+export {
+  type CorrectedIndex,
+  type CorrectedIndices,
+  correctedIndices,
+  correctForGauge,
+  type GaugeCorrection,
+} from './gauges/corrected-index.ts'
 export { type GaugeJudgement, type GaugeVerdict, gaugeJudgement } from './gauges/gauge-judgement.ts'
 export { GAUGE_STUDY_SETTINGS, type GaugeStudySettings, gaugeStudy } from './gauges/gauge-study.ts'
 export { measuringSheet, type SheetLine, sheetCsv } from './gauges/measuring-sheet.ts'

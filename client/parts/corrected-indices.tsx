@@ -1,11 +1,12 @@
 import type { CapabilityView } from '../../server/contract/views.ts'
+import type { CorrectedIndex } from '../../src/gauges/corrected-index.ts'
 import { characteristicTitle, formatNumber } from '../../src/words/format.ts'
 import { GAUGES_PAGE, gaugeStudyPage } from '../data/gauge-addresses.ts'
 import type { TableModel } from '../save/csv.ts'
 import { Disclosure } from './disclosure.tsx'
 import { saveTable } from './figure.tsx'
 
-/** Performance as measured beside that of the parts alone, the gauge’s spread taken out. */
+/** Indices as measured beside that of the parts alone, the gauge’s spread taken out. */
 export function CorrectedIndices({ view }: { view: CapabilityView }) {
   const rows = view.corrected.flatMap((row) => {
     const of = view.rows.find(({ characteristic }) => characteristic.id === row.characteristicId)
@@ -17,24 +18,30 @@ export function CorrectedIndices({ view }: { view: CapabilityView }) {
     columns: [
       { heading: 'characteristic', decimals: null },
       { heading: 'gauge', decimals: null },
-      { heading: 'gauge, % of the variance seen', decimals: 1 },
-      ...['Ppk', 'lower limit', 'upper limit', 'Ppk without gauge', 'its lower limit', 'its upper limit'].map(
-        (heading) => ({ heading, decimals: 2 }),
-      ),
+      ...INDICES.flatMap(([, name]) => [
+        { heading: `gauge, % of the variance of ${name}`, decimals: 1 },
+        ...[name, `${name} of the parts alone`]
+          .flatMap((index) => [index, `${index}, lower limit`, `${index}, upper limit`])
+          .map((heading) => ({ heading, decimals: 2 })),
+      ]),
       { heading: 'wrongly accepted, per million', decimals: 1 },
       { heading: 'wrongly rejected, per million', decimals: 1 },
       { heading: 'study', decimals: 0 },
     ],
-    rows: rows.map(({ characteristic, gauge, ppk, misjudged, studyId }) => [
+    rows: rows.map(({ characteristic, gauge, indices, misjudged, studyId }) => [
       characteristicTitle(characteristic),
       gauge,
-      100 * ppk.gaugeShare,
-      ppk.plain.value,
-      ppk.plain.lower,
-      ppk.plain.upper,
-      ppk.corrected?.value ?? null,
-      ppk.corrected?.lower ?? null,
-      ppk.corrected?.upper ?? null,
+      ...INDICES.flatMap(([key]) => {
+        const index = indices[key]
+        return [
+          index === null ? null : 100 * index.gaugeShare,
+          ...[index?.plain, index?.corrected].flatMap((each) => [
+            each?.value ?? null,
+            each?.lower ?? null,
+            each?.upper ?? null,
+          ]),
+        ]
+      }),
       misjudged === null ? null : 1e6 * misjudged.wronglyAccepted,
       misjudged === null ? null : 1e6 * misjudged.wronglyRejected,
       studyId,
@@ -57,11 +64,12 @@ export function CorrectedIndices({ view }: { view: CapabilityView }) {
                 <tr>
                   <th scope="col">characteristic</th>
                   <th scope="col">gauge</th>
+                  <th scope="col">index</th>
                   <th scope="col" class="number">
-                    gauge, % of the variance seen
+                    gauge, % of its variance
                   </th>
                   <th scope="col" class="number">
-                    Ppk as measured
+                    as measured
                   </th>
                   <th scope="col" class="number">
                     of the parts alone
@@ -72,28 +80,19 @@ export function CorrectedIndices({ view }: { view: CapabilityView }) {
                   <th scope="col">from</th>
                 </tr>
               </thead>
-              <tbody>
-                {rows.map(({ characteristic, gauge, ppk, misjudged, studyId }) => (
-                  <tr key={characteristic.id}>
-                    <th scope="row">{characteristicTitle(characteristic)}</th>
-                    <td>{gauge ?? 'not named'}</td>
-                    <td class="number">{formatNumber(100 * ppk.gaugeShare, 1)}</td>
-                    <td class="number">
-                      {`${formatNumber(ppk.plain.value, 2)} (${formatNumber(ppk.plain.lower, 2)} to ${formatNumber(ppk.plain.upper, 2)})`}
-                    </td>
-                    <td class="number">{correctedText(ppk.corrected)}</td>
-                    <td class="number">{misjudgedText(misjudged)}</td>
-                    <td>
-                      <a href={gaugeStudyPage(studyId)}>{`study ${studyId}`}</a>
-                    </td>
-                  </tr>
-                ))}
-              </tbody>
+              {rows.map((row) => (
+                <IndexRows
+                  key={row.characteristicId}
+                  row={row}
+                  title={characteristicTitle(row.characteristic)}
+                />
+              ))}
             </table>
           </section>
           <p class="quiet">
             What a gauge without spread would show: the plain index over √(1 − the gauge’s share of the
-            variance). It is no figure to promise, since the customer’s gauges scatter too; verdicts stay with
+            variance that the index takes): for Cp and Cpk that of a process without shifts, for Pp and Ppk
+            all of it. It is no figure to promise, since the customer’s gauges scatter too; verdicts stay with
             the plain one. Its limits take those of both together, with at least about 90 % confidence where
             each has 95 %.
           </p>
@@ -110,13 +109,61 @@ export function CorrectedIndices({ view }: { view: CapabilityView }) {
 
 type Row = CapabilityView['corrected'][number]
 
+const INDICES = [
+  ['cp', 'Cp'],
+  ['cpk', 'Cpk'],
+  ['pp', 'Pp'],
+  ['ppk', 'Ppk'],
+] as const
+
+/** One characteristic: a line for each index that it has. */
+function IndexRows({ row, title }: { row: Row; title: string }) {
+  const { gauge, indices, misjudged, studyId } = row
+  const known = INDICES.flatMap(([key, name]) => {
+    const index = indices[key]
+    return index === null ? [] : [{ name, ...index }]
+  })
+  return (
+    <tbody>
+      {known.map(({ name, plain, corrected, gaugeShare }, i) => (
+        <tr key={name}>
+          {i === 0 && (
+            <>
+              <th scope="rowgroup" rowSpan={known.length}>
+                {title}
+              </th>
+              <td rowSpan={known.length}>{gauge ?? 'not named'}</td>
+            </>
+          )}
+          <td>{name}</td>
+          <td class="number">{formatNumber(100 * gaugeShare, 1)}</td>
+          <td class="number">
+            {`${formatNumber(plain.value, 2)} (${formatNumber(plain.lower, 2)} to ${formatNumber(plain.upper, 2)})`}
+          </td>
+          <td class="number">{correctedText(corrected)}</td>
+          {i === 0 && (
+            <>
+              <td class="number" rowSpan={known.length}>
+                {misjudgedText(misjudged)}
+              </td>
+              <td rowSpan={known.length}>
+                <a href={gaugeStudyPage(studyId)}>{`study ${studyId}`}</a>
+              </td>
+            </>
+          )}
+        </tr>
+      ))}
+    </tbody>
+  )
+}
+
 function misjudgedText(misjudged: Row['misjudged']): string {
   if (misjudged === null) return '–'
   const text = (share: number) => (share < 0.5e-6 ? 'below 1' : formatNumber(1e6 * share, 0))
   return `${text(misjudged.wronglyAccepted)}, ${text(misjudged.wronglyRejected)}`
 }
 
-type Corrected = Row['ppk']['corrected']
+type Corrected = CorrectedIndex | null
 
 function correctedText(corrected: Corrected): string {
   if (corrected === null) return 'the gauge alone explains the spread'

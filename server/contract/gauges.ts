@@ -2,7 +2,7 @@ import type { ChartModel } from '../../src/charts/model.ts'
 import type { Characteristic } from '../../src/domain/characteristic.ts'
 import type { AverageAndRange, NoAverageAndRange } from '../../src/gauges/average-and-range.ts'
 import type { BiasStudy } from '../../src/gauges/bias.ts'
-import type { GaugeCorrection } from '../../src/gauges/corrected-index.ts'
+import type { CorrectedIndices } from '../../src/gauges/corrected-index.ts'
 import type { DueState } from '../../src/gauges/due.ts'
 import type { GaugeJudgement } from '../../src/gauges/gauge-judgement.ts'
 import type { MethodAgreement, NoAgreement } from '../../src/gauges/method-agreement.ts'
@@ -196,7 +196,7 @@ export interface CorrectedRow {
   readonly characteristicId: number
   readonly gauge: string | null
   readonly studyId: number
-  readonly ppk: GaugeCorrection
+  readonly indices: CorrectedIndices
   /** Shares of such parts that the gauge misjudges; null where the gauge alone explains what was seen. */
   readonly misjudged: Misjudged | null
 }

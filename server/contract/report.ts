@@ -67,7 +67,7 @@ export interface ReportSpan {
 
 export interface ReportCharacteristic {
   readonly characteristic: Characteristic
-  readonly summary: Omit<CapabilitySummary, 'characteristic'>
+  readonly summary: Omit<CapabilitySummary, 'characteristic' | 'sigmaInControl'>
   /** The chart from the start of the record to the end of the span. */
   readonly chart: PackedChart
   /** Places of its subgroups among the builds of `ReportSources.timeline`. */
@@ -91,12 +91,28 @@ export interface ReportGauge {
   /** Expanded uncertainty for k = 2, in the unit of the characteristic. */
   readonly expanded: number | null
   readonly judgement: GaugeJudgement | null
-  /** Null without a study or an index. */
+  /** Null without a study or an index. Older reports have Ppk alone. */
+  readonly cp?: GaugeCorrection | null
+  readonly cpk?: GaugeCorrection | null
+  readonly pp?: GaugeCorrection | null
   readonly ppk: GaugeCorrection | null
   /** Shares of such parts that the gauge misjudges; null where that cannot be told. */
   readonly misjudged: { readonly wronglyAccepted: number; readonly wronglyRejected: number } | null
   /** Values of the span by what they prove; null without limits, or of green parts. */
   readonly conformity: ConformityCounts | null
+  /** Whose uncertainties those were judged by, most values first; absent where all were by `expanded`. */
+  readonly judgedBy?: readonly JudgedBy[]
+}
+
+/** Values that were judged by the uncertainty of one gauge. */
+export interface JudgedBy {
+  /** As the rows of the values name it; null where they name none. */
+  readonly gauge: string | null
+  /** The gauge whose uncertainty was taken: another where nothing is known of the one named. */
+  readonly from: string | null
+  /** Null where that is not known: then they were not judged. */
+  readonly expanded: number | null
+  readonly values: number
 }
 
 /** Values that follow one another, each with how often it does. */
@@ -210,7 +226,7 @@ export interface Verification {
   /** What it rests on, and what was not looked at. */
   readonly grounds: readonly string[]
   readonly report: ReportSummary | null
-  /** At most `MOST_CHANGES`, figures first. */
+  /** At most `MOST_CHANGES`, figures first, and last what the report states of measuring. */
   readonly changes: readonly ReportChange[]
   readonly changeCount: number
 }

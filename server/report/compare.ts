@@ -1,12 +1,23 @@
 import { characteristicTitle, formatCount } from '../../src/words/format.ts'
 import type { ReportChange, ReportCharacteristic, ReportContent } from '../contract/report.ts'
+import { measuringChanges } from './compare-measuring.ts'
+import { same } from './same.ts'
 
-/** Figures that differ by less, of their size, differ by the order of summing alone. */
-const ROUNDING = 1e-9
+/** What of a report is not what the data give now. */
+export interface ReportChanges {
+  /** Figures first; empty where all that the report states follows. */
+  readonly figures: readonly ReportChange[]
+  /** What it states of measuring alone, which a later study or certificate changes while the figures stay. */
+  readonly measuring: readonly ReportChange[]
+  /** Of gauges, in sentences: what became known since. */
+  readonly since: readonly string[]
+}
 
-/** What of the report's content is not what the data give now, figures first; empty where all of it follows. */
-export function reportChanges(then: ReportContent, now: ReportContent): ReportChange[] {
+/** Compares what a report states with what the data give now. */
+export function reportChanges(then: ReportContent, now: ReportContent): ReportChanges {
   const changes: ReportChange[] = []
+  const measuring: ReportChange[] = []
+  const since: string[] = []
   const whole = (where: string, what: string, was: unknown, is: unknown) => {
     if (!same(was, is)) changes.push({ where, what, was: shown(was), is: shown(is) })
   }
@@ -21,7 +32,12 @@ export function reportChanges(then: ReportContent, now: ReportContent): ReportCh
         was: 'reported',
         is: null,
       })
-    } else changes.push(...characteristicChanges(row, other))
+    } else {
+      changes.push(...characteristicChanges(row, other))
+      const found = measuringChanges(row, other)
+      measuring.push(...found.changes)
+      since.push(...found.since)
+    }
   }
   for (const row of byDesignator.values()) {
     changes.push({
@@ -65,13 +81,14 @@ export function reportChanges(then: ReportContent, now: ReportContent): ReportCh
   for (const [what, was, is, say] of lists)
     changes.push(...listChanges(what, was, is, say as (each: unknown) => string))
   if (changes.length === 0) {
+    // Characteristics were compared one by one.
     for (const name of Object.keys(then) as (keyof ReportContent)[]) {
-      if (!same(then[name], now[name])) {
+      if (name !== 'characteristics' && !same(then[name], now[name])) {
         changes.push({ where: 'the report', what: name, was: 'as reported', is: 'otherwise' })
       }
     }
   }
-  return changes
+  return { figures: changes, measuring, since }
 }
 
 function spanText({ span }: ReportContent): string | null {
@@ -109,7 +126,6 @@ function characteristicChanges(then: ReportCharacteristic, now: ReportCharacteri
   }
   for (const [name, what] of SUMMARY) note(what, then.summary[name], now.summary[name])
   note('values beyond the limits', then.outside, now.outside)
-  note('what measuring adds', then.gauge ?? null, now.gauge ?? null)
   const family = ({ summary }: ReportCharacteristic) => summary.shape?.fitted.family ?? null
   note('distribution', family(then), family(now))
   note('expected below', then.summary.outside.below, now.summary.outside.below)
@@ -126,10 +142,14 @@ function characteristicChanges(then: ReportCharacteristic, now: ReportCharacteri
   if (changes.length === 0 && !same(then.chart, now.chart)) {
     changes.push({ where, what: 'control chart', was: then.chartHeadline, is: now.chartHeadline })
   }
-  if (changes.length === 0 && !same(then, now)) {
+  if (changes.length === 0 && !same(withoutGauge(then), withoutGauge(now))) {
     changes.push({ where, what: 'details of the figures', was: 'as reported', is: 'otherwise' })
   }
   return changes
+}
+
+function withoutGauge({ gauge: _, ...rest }: ReportCharacteristic) {
+  return rest
 }
 
 function listChanges<T>(
@@ -144,22 +164,6 @@ function listChanges<T>(
     ...[...was].filter((text) => !is.has(text)).map((text) => ({ where: what, what, was: text, is: null })),
     ...[...is].filter((text) => !was.has(text)).map((text) => ({ where: what, what, was: null, is: text })),
   ]
-}
-
-/** Whether two pieces of plain data are the same but for the rounding of sums. */
-function same(a: unknown, b: unknown): boolean {
-  if (typeof a === 'number' && typeof b === 'number') {
-    return a === b || Math.abs(a - b) <= ROUNDING * Math.max(Math.abs(a), Math.abs(b))
-  }
-  if (Array.isArray(a) && Array.isArray(b)) {
-    return a.length === b.length && a.every((each, i) => same(each, b[i]))
-  }
-  if (a !== null && b !== null && typeof a === 'object' && typeof b === 'object') {
-    const names = new Set([...Object.keys(a), ...Object.keys(b)])
-    const [left, right] = [a as Record<string, unknown>, b as Record<string, unknown>]
-    return [...names].every((name) => same(left[name], right[name]))
-  }
-  return a === b || (a ?? null) === (b ?? null)
 }
 
 function shown(value: unknown): string | null {

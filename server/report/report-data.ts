@@ -2,9 +2,6 @@ import type { CapabilitySummary } from '../../src/capability/summary.ts'
 import { binnedValues, binWidth } from '../../src/description/binned-values.ts'
 import { momentsOf } from '../../src/description/moments.ts'
 import type { Cell, Stage } from '../../src/domain/cell.ts'
-import { conformityCounts } from '../../src/gauges/conformity.ts'
-import { correctForGauge } from '../../src/gauges/corrected-index.ts'
-import { misjudgedByGauge } from '../../src/gauges/misjudged-by-gauge.ts'
 import { answerTo } from '../../src/overview/answers.ts'
 import { capabilityWords } from '../../src/words/capability-words.ts'
 import { chartWords } from '../../src/words/chart-words.ts'
@@ -15,12 +12,11 @@ import type {
   ReportBuild,
   ReportCharacteristic,
   ReportContent,
-  ReportGauge,
   ReportSettings,
   ReportSignal,
 } from '../contract/report.ts'
 import type { PartNumber, TimelineBuild } from '../contract/views.ts'
-import { type GaugeResult, gaugeResults } from '../store/gauge-results.ts'
+import { gaugeResults } from '../store/gauge-results.ts'
 import type { ValuesByBuild } from '../store/single-values.ts'
 import type { Store } from '../store/store.ts'
 import { studiesOf } from '../store/studies-on-record.ts'
@@ -29,6 +25,7 @@ import { type Written, writtenOf } from '../views/findings.ts'
 import { shapeOfValues } from '../views/judged-shapes.ts'
 import { exclusionViews } from '../views/studies.ts'
 import { packChart } from './packed-chart.ts'
+import { reportGauge } from './report-gauge.ts'
 
 /** The span that is asked for, by the last builds or by names. */
 export interface SpanWanted {
@@ -110,7 +107,16 @@ export async function reportContent(
     const { characteristic, counting } = row
     const values = await store.valuesByBuild(characteristic.id, stage, counting)
     const summary = row.judge(shapeOfValues(characteristic, values, settings.confidence))
-    const gauge = reportGauge(gauges.of(characteristic.id), summary, values.value, stage)
+    const gauge =
+      gauges.of(characteristic.id) === null
+        ? null
+        : reportGauge(
+            gauges,
+            summary,
+            values,
+            await store.gaugesOfValues(characteristic.id, stage, counting),
+            stage,
+          )
     summaries.push(summary)
     reported.push({
       ...reportCharacteristic(row, summary, values, timeline, from, written),
@@ -170,7 +176,8 @@ function reportCharacteristic(
   from: number,
   written: Written,
 ): ReportCharacteristic {
-  const { characteristic, ...rest } = summary
+  // What Cp and Cpk take follows from them.
+  const { characteristic, sigmaInControl: _, ...rest } = summary
   const place = new Map(timeline.map((build, i) => [build.id, i]))
   const positions = chart.subgroups.map((subgroup) => place.get(subgroup.buildId) as number)
   const own = written.answers(characteristic.designator)
@@ -204,44 +211,6 @@ function reportCharacteristic(
     signals,
     values: width === null ? null : binnedValues(values.value, width),
     outside: countOutside(values.value, characteristic),
-  }
-}
-
-/** Null where nothing is known of the gauge. */
-function reportGauge(
-  result: GaugeResult | null,
-  { characteristic, ppk, mean, sigmaOverall, shape }: CapabilitySummary,
-  values: Float64Array,
-  stage: Stage,
-): ReportGauge | null {
-  if (result === null) return null
-  const { gauge, studyId, gaugeSd, judgement, bias, uncertainty } = result
-  const { lower, upper } = characteristic
-  // Limits hold for the part that the furnace made, not for the green one.
-  const isJudged = uncertainty !== null && stage !== 'green' && (lower !== null || upper !== null)
-  const shares =
-    gaugeSd === null || sigmaOverall === null || stage === 'green'
-      ? null
-      : misjudgedByGauge({ lower, upper }, { mean, sd: sigmaOverall }, gaugeSd.value, bias)
-  return {
-    name: gauge,
-    study: studyId,
-    expanded: uncertainty?.expanded ?? null,
-    judgement,
-    ppk:
-      // The rule on variances holds for indices by sigma, not for those by quantiles.
-      ppk === null ||
-      gaugeSd === null ||
-      sigmaOverall === null ||
-      !(sigmaOverall > 0) ||
-      (shape !== null && shape.byQuantiles !== null)
-        ? null
-        : correctForGauge(ppk, sigmaOverall, gaugeSd),
-    misjudged:
-      shares === null
-        ? null
-        : { wronglyAccepted: shares.wronglyAccepted, wronglyRejected: shares.wronglyRejected },
-    conformity: isJudged ? conformityCounts(values, { lower, upper }, uncertainty.expanded) : null,
   }
 }
 

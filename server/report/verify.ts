@@ -1,5 +1,5 @@
 import { createHash } from 'node:crypto'
-import { countOf, formatCount } from '../../src/words/format.ts'
+import { capitalise, countOf, formatCount } from '../../src/words/format.ts'
 import { fingerprintOf } from '../canonical.ts'
 import type { Report, ReportChange, ReportSummary, Verification } from '../contract/report.ts'
 import type { Store } from '../store/store.ts'
@@ -87,7 +87,9 @@ async function compare(store: Store, report: Report, grounds: string[]): Promise
         [],
       )
     }
-    const changes = reportChanges(content, now)
+    const { figures, measuring, since } = reportChanges(content, now)
+    grounds.push(...since)
+    const changes = [...figures, ...measuring]
     if (changes.length === 0) {
       return answer(
         'follows',
@@ -95,7 +97,9 @@ async function compare(store: Store, report: Report, grounds: string[]): Promise
         'Everything in this report follows from the data on record.',
         [
           ...grounds,
-          'Computed anew just now; the last digits of some sums differ by less than one part in a thousand million.',
+          since.length > 0
+            ? 'Computed anew just now: its figures are the same.'
+            : 'Computed anew just now; what it states is the same but for the last digits of sums, or stands in less detail than now.',
         ],
         [],
       )
@@ -104,10 +108,7 @@ async function compare(store: Store, report: Report, grounds: string[]): Promise
     return answer(
       'changed',
       report,
-      `${countOf(changes.length, 'statement')} of this report ${changes.length === 1 ? 'does' : 'do'} not follow from the data as they are now.`.replace(
-        /^./,
-        (first) => first.toUpperCase(),
-      ),
+      changedText(figures.length, measuring.length),
       [
         ...grounds,
         `What changed since ${momentText(report.madeAt)} stands below, on ${countOf(about, 'matter')}.`,
@@ -124,6 +125,18 @@ async function compare(store: Store, report: Report, grounds: string[]): Promise
       [{ where: `build ${error.build}`, what: 'build', was: 'measured', is: null }],
     )
   }
+}
+
+/** How many figures do not follow, and apart from them how much of what is said of measuring. */
+function changedText(figures: number, measuring: number): string {
+  const not = (count: number) => (count === 1 ? 'does not' : 'do not')
+  const ofMeasuring = `${countOf(measuring, 'statement')} about measuring`
+  if (figures === 0) {
+    return `The figures of this report follow from the data on record; ${ofMeasuring} ${not(measuring)} any more.`
+  }
+  const apart =
+    measuring === 0 ? '' : ` Apart from them, neither ${measuring === 1 ? 'does' : 'do'} ${ofMeasuring}.`
+  return `${capitalise(countOf(figures, 'statement'))} of this report ${not(figures)} follow from the data as they are now.${apart}`
 }
 
 function altered(report: Report, what: string): Verification {

@@ -12,6 +12,17 @@ export interface ValuesByBuild {
   readonly part: Int32Array
 }
 
+/** Which gauges values were measured with. */
+export interface GaugesOfValues {
+  /** Their names, each once; null among them where rows name none. */
+  readonly gauges: readonly (string | null)[]
+  /** All measurements of each part, by its identity, whether they count or not; null where one gauge made all. */
+  readonly byPart: ReadonlyMap<
+    number,
+    readonly { readonly value: number; readonly gauge: string | null }[]
+  > | null
+}
+
 /** An import that brought values. */
 export interface SourceImport {
   readonly importId: number
@@ -34,6 +45,8 @@ export interface SingleValueReads {
     stage: Stage,
     builds: ReadonlySet<number> | null,
   ): Promise<ValuesByBuild>
+  /** Which gauges measured the characteristic in these builds. */
+  gaugesOfValues(characteristicId: number, stage: Stage, builds: ReadonlySet<number>): Promise<GaugesOfValues>
   /** The cells of a characteristic as they would be if its study said this of repeats; in a time that grows with its values. */
   cellsCountedBy(characteristicId: number, stage: Stage, repeats: RepeatChoice): Promise<Cell[]>
   /**
@@ -77,6 +90,36 @@ export function singleValueReads(engine: Engine): SingleValueReads {
         build[i] = own
       }
       return { value, build, part }
+    },
+
+    async gaugesOfValues(characteristicId, stage, builds) {
+      const measured = (piece: readonly number[]) =>
+        db
+          .selectFrom('cell')
+          .innerJoin('measurement', 'measurement.cell_id', 'cell.id')
+          .leftJoin('gauge', 'gauge.id', 'measurement.gauge_id')
+          .where('cell.characteristic_id', '=', characteristicId)
+          .where('cell.stage', '=', stage)
+          .where('cell.build_id', 'in', piece)
+      const names = new Set<string | null>()
+      for (const piece of pieces([...builds])) {
+        const rows = await measured(piece).select('gauge.name').distinct().execute()
+        for (const { name } of rows) names.add(name)
+      }
+      const gauges = [...names].sort()
+      if (gauges.length < 2) return { gauges, byPart: null }
+      const byPart = new Map<number, { readonly value: number; readonly gauge: string | null }[]>()
+      for (const piece of pieces([...builds])) {
+        const rows = await measured(piece)
+          .select(['measurement.part_id as part', 'measurement.value', 'gauge.name as gauge'])
+          .execute()
+        for (const { part, value, gauge } of rows) {
+          const own = byPart.get(part)
+          if (own === undefined) byPart.set(part, [{ value, gauge }])
+          else own.push({ value, gauge })
+        }
+      }
+      return { gauges, byPart }
     },
 
     async cellsCountedBy(characteristicId, stage, repeats) {

@@ -3,7 +3,7 @@ import type { CapabilityView, PartNumber } from '../contract/views.ts'
 import { kept } from '../store/kept.ts'
 import type { Store } from '../store/store.ts'
 import { type CapabilityQuestion, openSpan } from './capability-span.ts'
-import { correctedIndices } from './corrected-indices.ts'
+import { correctedRows } from './corrected-rows.ts'
 import { judgedShapes, type Shapes } from './judged-shapes.ts'
 
 /**
@@ -47,7 +47,7 @@ async function computeCapability(
     required,
     confidence,
     rows: summaries,
-    corrected: await correctedIndices(store, summaries),
+    corrected: await correctedRows(store, summaries),
     ...capabilityWords(summaries, words, required, confidence),
   }
 }

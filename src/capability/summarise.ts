@@ -93,6 +93,7 @@ export function summariseCapability(basis: CapabilityBasis): CapabilitySummary |
     max: Math.max(...moments.map((group) => group.max)),
     sigmaWithin: within?.sigma ?? null,
     sigmaBetween: betweenPart(inControl, within, differs),
+    sigmaInControl: inControl?.sigma ?? null,
     sigmaOverall: sample?.sigma ?? null,
     cp: capable?.spread ?? null,
     cpk: capable?.nearer ?? null,

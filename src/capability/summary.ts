@@ -31,6 +31,8 @@ export interface CapabilitySummary {
   readonly sigmaWithin: number | null
   /** Standard deviation between builds; null where it cannot be told. */
   readonly sigmaBetween: number | null
+  /** That which Cp and Cpk take: inside builds or, where builds differ, over neighbouring builds; null where neither is known. */
+  readonly sigmaInControl: number | null
   /** Standard deviation of all values, divisor n − 1; null for one value. */
   readonly sigmaOverall: number | null
   /** Capability: sigma of a process without shifts. Null without the limits or values that they need. */

@@ -1,4 +1,5 @@
 import type { IndexEstimate } from '../capability/index-estimate.ts'
+import type { CapabilitySummary } from '../capability/summary.ts'
 import { requirePositive } from '../numbers/argument-checks.ts'
 import type { StudyFigure } from './study-model.ts'
 
@@ -18,6 +19,36 @@ export interface CorrectedIndex {
   readonly lower: number | null
   /** Null where the gauge may explain all that was seen. */
   readonly upper: number | null
+}
+
+/** Every index of a characteristic corrected; null where it, or the sigma that it takes, is not known. */
+export type CorrectedIndices = Readonly<Record<'cp' | 'cpk' | 'pp' | 'ppk', GaugeCorrection | null>>
+
+/**
+ * All four indices with the gauge's spread taken out, each out of the sigma that it takes: Cp and Cpk out of that of a
+ * process without shifts, Pp and Ppk out of the overall one. The gauge's share of the former is the greater. None where the indices
+ * are not by sigma but by quantiles of a distribution, or where each part is judged in units of its own tolerance: the sum
+ * of variances does not hold there.
+ */
+export function correctedIndices(
+  summary: Pick<
+    CapabilitySummary,
+    'cp' | 'cpk' | 'pp' | 'ppk' | 'sigmaInControl' | 'sigmaOverall' | 'shape' | 'ownTolerance'
+  >,
+  gauge: StudyFigure,
+): CorrectedIndices {
+  const isBySigma = (summary.shape?.byQuantiles ?? null) === null && summary.ownTolerance === null
+  const corrected = (plain: IndexEstimate | null, sigma: number | null) =>
+    !isBySigma || plain === null || sigma === null || !(sigma > 0)
+      ? null
+      : correctForGauge(plain, sigma, gauge)
+  const { cp, cpk, pp, ppk, sigmaInControl, sigmaOverall } = summary
+  return {
+    cp: corrected(cp, sigmaInControl),
+    cpk: corrected(cpk, sigmaInControl),
+    pp: corrected(pp, sigmaOverall),
+    ppk: corrected(ppk, sigmaOverall),
+  }
 }
 
 /**

@@ -2,6 +2,9 @@
  * Coverage of the intervals of a gauge study, simulated: run `npx tsx coverage.ts > coverage.csv` in this folder, which
  * takes an hour. Analysis of variance: 10,000 studies a line; likelihood, crossed and nested: 300, the first line 500. The interaction is
  * kept. Written with Node 20.20.2.
+ *
+ * Every line has a seed of its own, so that some can be computed alone: `npx tsx coverage.ts 17 19` computes the
+ * seventeenth to the nineteenth, the heading not counted.
  */
 import { gaugeStudy } from '../../../src/gauges/gauge-study.ts'
 import type { StudyFigure } from '../../../src/gauges/study-model.ts'
@@ -46,6 +49,9 @@ function covers(figure: StudyFigure | null | undefined, truth: number): boolean 
   return !!figure && figure.lower <= truth && (figure.upper === null || figure.upper >= truth)
 }
 
+const [from = 1, to = Number.POSITIVE_INFINITY] = process.argv.slice(2).map(Number)
+let line = 0
+
 const names = ['repeatability', 'inspector', 'interaction', 'gauge', 'part', 'total', 'share'] as const
 console.log(`method,parts,inspectors,trials,left out,${Object.keys(SCATTERS[0] as Scatter).join(' sd,')} sd,${names.join(',')}`)
 for (const [method, leftOut, studies, designs, scatters] of [
@@ -58,6 +64,8 @@ for (const [method, leftOut, studies, designs, scatters] of [
 ] as const) {
   for (const [parts, inspectors, trials] of designs) {
     for (const sd of scatters) {
+      line++
+      if (line < from || line > to) continue
       const k = SCATTERS.indexOf(sd)
       const normal = normalSource(1000 * parts + 100 * inspectors + 10 * trials + k)
       const nested = method.startsWith('nested')

@@ -1,7 +1,8 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import type { GaugePlanView, GaugeStudyView, GaugesView, GaugeView } from '../../../server/contract/gauges.ts'
-import type { Report } from '../../../server/contract/report.ts'
+import type { Report, ReportSummary, Verification } from '../../../server/contract/report.ts'
 import type { CapabilityView, ChartView } from '../../../server/contract/views.ts'
+import { reportChanges } from '../../../server/report/compare.ts'
 import { GAUGE_EXAMPLE } from '../../../src/evidence/data/gauge-example.ts'
 import { plain } from '../../../src/words/sentence.ts'
 import { type RunningServer, startServer } from '../../tools/running-server.ts'
@@ -286,12 +287,12 @@ describe('the gauge in what other pages say', () => {
     if (receipt.verdict !== 'taken') throw new Error(JSON.stringify(receipt))
   })
 
-  it('is taken out of Ppk beside the plain one', async () => {
+  it('is taken out of the indices beside the plain ones', async () => {
     const view = await get<CapabilityView>(`${PART}/capability?stage=sintered&required=1.33&confidence=0.95`)
     const [row] = view.corrected
     const plainPpk = view.rows.find(({ characteristic }) => characteristic.designator === '10')?.ppk
-    expect(row?.ppk.plain).toEqual(plainPpk)
-    const { gaugeShare, corrected } = row?.ppk ?? { gaugeShare: Number.NaN, corrected: null }
+    expect(row?.indices.ppk?.plain).toEqual(plainPpk)
+    const { gaugeShare, corrected } = row?.indices.ppk ?? { gaugeShare: Number.NaN, corrected: null }
     // By the formula: plain over the root of one less the gauge's share of the variance.
     expect(corrected?.value).toBeCloseTo((plainPpk?.value ?? 0) / Math.sqrt(1 - gaugeShare), 12)
   })
@@ -305,6 +306,71 @@ describe('the gauge in what other pages say', () => {
     expect(gauge?.misjudged?.wronglyRejected).toBeGreaterThan(0)
     const counts = Object.values(gauge?.conformity ?? {})
     expect(counts.reduce((sum, count) => sum + count, 0)).toBe(120)
+    // 24 builds by the gauge that was studied; nothing is known of the other, and the report says so.
+    const { expanded = null } = gauge ?? {}
+    expect(gauge?.judgedBy).toEqual([
+      { gauge: 'caliper 3', from: 'caliper 3', expanded, values: 96 },
+      { gauge: 'CMM', from: 'caliper 3', expanded, values: 24 },
+    ])
+    const capability = await get<CapabilityView>(
+      `${PART}/capability?stage=sintered&required=1.33&confidence=0.95`,
+    )
+    const { cp, cpk, pp, ppk } = gauge ?? {}
+    expect({ cp, cpk, pp, ppk }).toEqual(capability.corrected[0]?.indices)
+  })
+
+  it('judges each value of a report by the gauge that its row names', async () => {
+    const before = await get<Report>(
+      `${PART}/report?stage=sintered&required=1.33&confidence=0.95&format=json`,
+    )
+    const { id } = before.content.characteristics[0]?.characteristic ?? { id: 0 }
+    const made = await post(`${PART}/report`, { who: 'Ines Quark', required: 1.33 })
+    const { number } = (await made.json()) as ReportSummary
+    const certificate = { number: 'K 1', expanded: 0.002, coverageFactor: 2, date: '2026-01-31' }
+    const entry = { ...ENTRY, certificate, characteristics: [id], resolution: 0.0001, reason: 'bought' }
+    expect((await post('/api/gauges/register/CMM', entry)).status).toBe(201)
+    const { content } = await get<Report>(
+      `${PART}/report?stage=sintered&required=1.33&confidence=0.95&format=json`,
+    )
+    const { judgedBy = [], conformity } = content.characteristics[0]?.gauge ?? {}
+    expect(judgedBy.map(({ gauge, from, values }) => [gauge, from, values])).toEqual([
+      ['caliper 3', 'caliper 3', 96],
+      ['CMM', 'CMM', 24],
+    ])
+    // The certificate and the step of 0.0001: √(0.001² + (0.00005 / √3)²), twice.
+    expect(judgedBy[1]?.expanded).toBeCloseTo(2 * Math.hypot(0.001, 0.00005 / Math.sqrt(3)), 12)
+    // Its 24 values lie between 9.014 and 9.046, which proves that they conform; the caliper's prove what they did.
+    const caliper = before.content.characteristics[0]?.gauge?.conformity
+    expect(conformity?.conforming).toBeGreaterThanOrEqual(24)
+    expect(conformity?.conforming).toBeGreaterThanOrEqual(caliper?.conforming ?? 0)
+
+    // The report made before says otherwise, of measuring alone.
+    const verification = await get<Verification>(`/api/reports/${number}/verify`)
+    expect(verification.verdict).toBe('changed')
+    expect(verification.said).toBe(
+      'The figures of this report follow from the data on record; one statement about measuring does not any more.',
+    )
+    expect(verification.changes.map(({ what }) => what)).toEqual(['measuring: judged by'])
+  })
+
+  it('is no contradiction of a report made before anything was known of it', async () => {
+    const { content } = await get<Report>(
+      `${PART}/report?stage=sintered&required=1.33&confidence=0.95&format=json`,
+    )
+    const before = { ...content, characteristics: content.characteristics.map(({ gauge: _, ...row }) => row) }
+    const { figures, measuring, since } = reportChanges(before, content)
+    expect([figures, measuring]).toEqual([[], []])
+    expect(since).toHaveLength(1)
+    expect(since[0]).toMatch(/^10 lug height: since it was made, gauge study \d+ of caliper 3 was added;/)
+    // A figure that moved is told apart from it.
+    const [row] = before.characteristics
+    const other = {
+      ...before,
+      characteristics: [{ ...row, outside: { below: 1, above: 0 } } as typeof row & object],
+    }
+    expect(reportChanges(other, content).figures.map(({ what }) => what)).toEqual([
+      'values beyond the limits',
+    ])
   })
 
   it('is named where a signal begins at a change of it', async () => {

@@ -1,7 +1,7 @@
 import { expect, it } from 'vitest'
 import { spreadIndex } from '../../../src/capability/indices.ts'
 import { ArgumentError } from '../../../src/errors.ts'
-import { correctForGauge } from '../../../src/gauges/corrected-index.ts'
+import { correctedIndices, correctForGauge } from '../../../src/gauges/corrected-index.ts'
 
 const plain = { value: 1.2, lower: 1, upper: 1.4, confidence: 0.95 }
 
@@ -35,4 +35,28 @@ it('has no upper limit where the gauge may explain all, and no value where it do
   expect(all.corrected).toBeNull()
   expect(all.plain).toBe(plain)
   expect(() => correctForGauge(plain, 0, { value: 0.03, lower: 0, upper: 1 })).toThrow(ArgumentError)
+})
+
+it('takes the gauge out of the sigma that each index was computed with', () => {
+  // Parts 0.03 inside builds and 0.12 in all, gauge 0.04 and 0.05: seen 0.05 and 0.13 by Pythagorean triples.
+  const limits = { lower: 0, upper: 0.9 }
+  const at = (sigma: number) => ({ ...plain, value: spreadIndex(limits, sigma) as number })
+  const seen = { cp: at(0.05), cpk: null, pp: at(0.13), ppk: at(0.13), shape: null, ownTolerance: null }
+  const gauge = (value: number) => ({ value, lower: value, upper: value })
+  const short = correctedIndices({ ...seen, sigmaInControl: 0.05, sigmaOverall: 0.13 }, gauge(0.04))
+  expect(short.cp?.corrected?.value).toBeCloseTo(spreadIndex(limits, 0.03) as number, 12)
+  expect(short.cp?.gaugeShare).toBeCloseTo(0.64, 12)
+  expect(short.cpk).toBeNull()
+  const long = correctedIndices({ ...seen, sigmaInControl: 0.05, sigmaOverall: 0.13 }, gauge(0.05))
+  expect(long.pp?.corrected?.value).toBeCloseTo(spreadIndex(limits, 0.12) as number, 12)
+  expect(long.cp?.corrected).toBeNull()
+  expect(correctedIndices({ ...seen, sigmaInControl: null, sigmaOverall: 0 }, gauge(0.05))).toEqual({
+    cp: null,
+    cpk: null,
+    pp: null,
+    ppk: null,
+  })
+  const own = { withOwn: 1, least: 0.1, greatest: 0.2 }
+  const inUnits = { ...seen, ownTolerance: own, sigmaInControl: 0.05, sigmaOverall: 0.13 }
+  expect(correctedIndices(inUnits, gauge(0.04)).ppk).toBeNull()
 })
