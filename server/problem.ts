@@ -3,6 +3,7 @@ import type { Context, Env, ErrorHandler, NotFoundHandler } from 'hono'
 import { HTTPException } from 'hono/http-exception'
 import type { ContentfulStatusCode } from 'hono/utils/http-status'
 import type { Problem } from './contract/problem.ts'
+import { DISK_FULL, isDiskFull } from './disk-full.ts'
 import { FileProblemError } from './intake/faults.ts'
 import { BusyDatabaseError } from './store/errors.ts'
 
@@ -44,6 +45,11 @@ export const answerError: ErrorHandler = (error, c) => {
   if (error instanceof FileProblemError) return c.json({ error: error.problem }, 413)
   if (error instanceof BusyDatabaseError) {
     return c.json({ error: { what: error.message, where: null, next: 'Try again in a few minutes.' } }, 503)
+  }
+  // 507 Insufficient Storage: RFC 4918, section 11.5.
+  if (isDiskFull(error)) {
+    // The rest of a body is not read any more.
+    return c.json({ error: DISK_FULL }, 507, { Connection: 'close' })
   }
   if (error instanceof HTTPException) {
     return c.json({ error: { what: error.message, where: null, next: 'Correct the request.' } }, error.status)

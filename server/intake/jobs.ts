@@ -7,6 +7,7 @@ import { access, constants, statfs } from 'node:fs/promises'
 import { basename, join } from 'node:path'
 import type { Worker } from 'node:worker_threads'
 import type { FileProblem, ImportChoices, ImportProgress, Receipt } from '../contract/receipt.ts'
+import { DISK_FULL, isDiskFull } from '../disk-full.ts'
 import type { Store } from '../store/store.ts'
 import { blankReceipt } from './blank-receipt.ts'
 import type { Order, Report, TakeFile, TakeFolder, Withdraw } from './messages.ts'
@@ -114,11 +115,17 @@ export function createIntake({ store, dataFolder, byteLimit = BYTE_LIMIT }: Inta
     if (running === null) return
     end(
       running,
-      withoutWorker(running, 'refused', {
-        what: `The program failed while it took the file in: ${message}`,
-        where: null,
-        next: 'Nothing was changed. Bring the file again; if it happens again, keep the file and tell whoever runs the server.',
-      }),
+      withoutWorker(
+        running,
+        'refused',
+        isDiskFull(message)
+          ? DISK_FULL
+          : {
+              what: `The program failed while it took the file in: ${message}`,
+              where: null,
+              next: 'Nothing was changed. Bring the file again; if it happens again, keep the file and tell whoever runs the server.',
+            },
+      ),
     )
   }
 

@@ -18,6 +18,11 @@ function answer(message: StoreAnswer): void {
   port?.postMessage(message)
 }
 
+/** Errors of the SQLite driver would arrive as objects without a message. */
+function sendable(error: unknown): Error {
+  return new Error(error instanceof Error ? error.message : String(error))
+}
+
 let writer: Writer | null = null
 let end: ((commit: boolean) => void) | null = null
 let calls: Promise<void> = Promise.resolve()
@@ -35,7 +40,7 @@ function begin(manner: Manner): void {
     )
     .then(
       () => answer({ what: 'ended', error: null }),
-      (error: Error) => answer({ what: 'ended', error: error instanceof Undone ? null : error }),
+      (error: Error) => answer({ what: 'ended', error: error instanceof Undone ? null : sendable(error) }),
     )
 }
 
@@ -44,7 +49,7 @@ async function carryOut({ id, method, args }: StoreOrder & { what: 'call' }): Pr
     const run = (writer as Writer)[method] as (...args: unknown[]) => Promise<unknown>
     answer({ what: 'answer', id, result: await run(...args) })
   } catch (error) {
-    answer({ what: 'fault', id, error: error as Error })
+    answer({ what: 'fault', id, error: sendable(error) })
   }
 }
 

@@ -1,4 +1,4 @@
-import { mkdtempSync, rmSync } from 'node:fs'
+import { mkdtempSync, readdirSync, rmdirSync, rmSync } from 'node:fs'
 import type { AddressInfo } from 'node:net'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
@@ -24,8 +24,11 @@ export interface RunningServer {
 
 const root = fileURLToPath(new URL('../..', import.meta.url))
 
-export async function startServer(parts: Partial<AppParts> = {}): Promise<RunningServer> {
-  const folder = mkdtempSync(join(tmpdir(), 'as-sintered-'))
+/** @param folder the data folder; one of its own unless said otherwise */
+export async function startServer(
+  parts: Partial<AppParts> = {},
+  folder = mkdtempSync(join(tmpdir(), 'as-sintered-')),
+): Promise<RunningServer> {
   const store = await openStore({ file: join(folder, 'as-sintered.sqlite') })
   const intake = createIntake({ store, dataFolder: folder })
   const app = createApp({
@@ -61,7 +64,13 @@ export async function startServer(parts: Partial<AppParts> = {}): Promise<Runnin
       await new Promise((resolve) => server.close(resolve))
       await intake.close()
       await store.close()
-      rmSync(folder, { recursive: true, force: true })
+      // What is mounted there cannot go, but what is in it can.
+      for (const each of readdirSync(folder)) rmSync(join(folder, each), { recursive: true, force: true })
+      try {
+        rmdirSync(folder)
+      } catch (error) {
+        if ((error as NodeJS.ErrnoException).code !== 'EBUSY') throw error
+      }
     },
   }
 }
