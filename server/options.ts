@@ -30,7 +30,7 @@ export interface Options {
   readonly logLevel: LogLevel
   /** Mail server for notices; null where none is set. */
   readonly mail: MailSettings | null
-  /** Address that links in notices begin with; null for the one that it listens at. */
+  /** Address that links in notices begin with, as `--site` gives it; null where it gives none. */
   readonly address: string | null
   /** How an SQLite database is looked through before it opens. */
   readonly check: IntegrityCheck | 'none'
@@ -60,17 +60,21 @@ export function readOptions(args: string[], environment: NodeJS.ProcessEnv): Opt
     )
   }
   const host = values.host ?? environment.AS_SINTERED_HOST ?? '127.0.0.1'
+  const sites = listOf(values.site ?? environment.AS_SINTERED_SITE).map(siteOf)
   return {
     place,
     host,
     port,
     entrance: {
       isProxy: proxiesOf(listOf(values.proxy ?? environment.AS_SINTERED_PROXY)),
-      names: namesOf(host, listOf(values.site ?? environment.AS_SINTERED_SITE)),
+      names: namesOf(
+        host,
+        sites.map(({ name }) => name),
+      ),
     },
     logLevel: logLevelOf(values['log-level'] ?? environment.AS_SINTERED_LOG_LEVEL ?? 'info'),
     mail: mailOf(environment),
-    address: addressOf(environment),
+    address: sites.find(({ address }) => address !== null)?.address ?? null,
     watch: watch === '' ? null : resolve(watch),
     unattended: {
       takeGoodRows: values['watch-take-good-rows'] ?? environment.AS_SINTERED_WATCH_TAKE_GOOD_ROWS === 'true',
@@ -125,13 +129,18 @@ function mailOf(environment: NodeJS.ProcessEnv): MailSettings | null {
   return { host, port, encryption, sender, user: user || null, password: password || null }
 }
 
-function addressOf(environment: NodeJS.ProcessEnv): string | null {
-  const given = environment.AS_SINTERED_ADDRESS ?? ''
-  if (given === '') return null
-  if (!URL.canParse(given) || !/^https?:$/.test(new URL(given).protocol)) {
-    throw new UsageError(`AS_SINTERED_ADDRESS takes an address such as https://spc.example, not "${given}"`)
+/** A name under which browsers reach the server, or its whole address, which links can be made of. */
+function siteOf(given: string): { readonly name: string; readonly address: string | null } {
+  if (!given.includes('/')) return { name: given, address: null }
+  const url = URL.canParse(given) ? new URL(given) : null
+  if (
+    url === null ||
+    !/^https?:$/.test(url.protocol) ||
+    url.origin !== given.replace(/\/$/, '').toLowerCase()
+  ) {
+    throw new UsageError(`--site takes names, or addresses such as https://spc.example, not "${given}"`)
   }
-  return given.replace(/\/+$/, '')
+  return { name: url.hostname, address: url.origin }
 }
 
 /** Values between commas. */

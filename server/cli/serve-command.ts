@@ -4,6 +4,7 @@ import { fileURLToPath } from 'node:url'
 import { serve } from '@hono/node-server'
 import { isLoopbackName } from '../access/connection.ts'
 import { createApp } from '../app.ts'
+import type { Sending } from '../event-notices/send.ts'
 import { noticeService } from '../event-notices/service.ts'
 import { createIntake } from '../intake/jobs.ts'
 import { createLog } from '../log.ts'
@@ -47,6 +48,27 @@ export class NoAdministratorError extends Error {
   }
 }
 
+const NO_LINKS =
+  'Notices are sent without links, since the address that readers reach this server at is not known: ' +
+  'start it with --site https://NAME.'
+
+/**
+ * Where links lead: the address given, or where the server listens, if that is how it is reached; null where nobody said.
+ *
+ * @param port that it listens at, which the system chooses where 0 was asked for
+ */
+export function linkAddress(
+  { address, host }: Pick<Options, 'address' | 'host'>,
+  port: number,
+): string | null {
+  return (
+    address ??
+    (isLoopbackName(host)
+      ? `http://${host.includes(':') && !host.startsWith('[') ? `[${host}]` : host}:${port}`
+      : null)
+  )
+}
+
 /**
  * Serve the program until it is told to stop. Returns once it is on its way up.
  *
@@ -72,8 +94,13 @@ export async function serveCommand(options: Options, terminal: Terminal): Promis
     terminal.out('Taking in the sample shop …')
     await intake.finished(await intake.acceptFolder(sampleFolder))
   }
-  const address = options.address ?? `http://${options.host}:${options.port}`
-  const sending = { mail: options.mail, address }
+  let port = options.port
+  const sending: Sending = {
+    mail: options.mail,
+    get address() {
+      return linkAddress(options, port)
+    },
+  }
   const notices = noticeService(store, sending, () => Math.floor(Date.now() / 1000), terminal.err)
   const app = createApp({
     store,
@@ -86,7 +113,9 @@ export async function serveCommand(options: Options, terminal: Terminal): Promis
   })
   const where = { hostname: options.host, port: options.port, serverOptions: SERVER_OPTIONS }
   const server = serve({ fetch: app.fetch, ...where }, (address) => {
-    terminal.out(`as-sintered is at http://${options.host}:${address.port}/`)
+    port = address.port
+    terminal.out(`as-sintered is at http://${options.host}:${port}/`)
+    if (sending.address === null) terminal.out(NO_LINKS)
     terminal.out(`Data are kept in ${dataFolder}`)
     if ('connection' in database) terminal.out(`The database is ${locationInWords(database)}`)
   })

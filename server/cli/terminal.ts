@@ -51,7 +51,8 @@ serve
                           (environment: AS_SINTERED_WATCH_KEEP_DOUBTFUL=true)
   --proxy ADDRESSES    proxies in front of the server, as addresses or networks between commas: what they say of where a
                        request came from is believed (default: none; environment: AS_SINTERED_PROXY)
-  --site NAMES         names under which browsers reach the server, between commas; other names are refused
+  --site NAMES         names under which browsers reach the server, between commas; other names are refused. Links in
+                       notices begin with the first that is an address, such as https://spc.example
                        (default: on 127.0.0.1 its own, elsewhere any; environment: AS_SINTERED_SITE)
   --log-level LEVEL    debug, info, warn, error or silent: what of the requests is logged, as JSON on stderr
                        (default: info, which leaves out what was only read; environment: AS_SINTERED_LOG_LEVEL)

@@ -93,8 +93,8 @@ export interface EventNoticesView {
   readonly history: readonly NoticeSettingsEntry[]
   /** How the server sends e-mail; null where no mail server is set. */
   readonly mail: { readonly server: string; readonly sender: string } | null
-  /** Where links in notices lead. */
-  readonly address: string
+  /** Where links in notices lead; null where notices have none. */
+  readonly address: string | null
   /** Newest first. */
   readonly deliveries: readonly DeliveryView[]
 }

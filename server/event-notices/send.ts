@@ -8,8 +8,8 @@ import { callWebhook } from './webhook.ts'
 export interface Sending {
   /** Null where no mail server is set. */
   readonly mail: MailSettings | null
-  /** Address of the server as receivers reach it, without a slash at the end. */
-  readonly address: string
+  /** Address of the server as receivers reach it, without a slash at the end; null where it is not known. */
+  readonly address: string | null
 }
 
 /** Where receivers of notices are chosen. */
@@ -49,19 +49,22 @@ export async function sendNotice(
   at: number,
 ): Promise<void> {
   const page = pageOf(content)
-  const settings = address + SETTINGS_PAGE
+  const link = (path: string | null) => (address === null || path === null ? null : address + path)
+  const settings = link(SETTINGS_PAGE)
   if (channel === 'webhook') {
-    await callWebhook(target, secret, { id: `notice-${noticeId}`, at, body: bodyOf(content, address, made) })
+    await callWebhook(target, secret, {
+      id: `notice-${noticeId}`,
+      at,
+      body: bodyOf(content, link(page), made),
+    })
     return
   }
   if (mail === null) {
     throw new Error('No mail server is set: start the server with AS_SINTERED_SMTP_HOST.')
   }
   const text =
-    content.kind === 'trial'
-      ? trialText(content.who, settings)
-      : noticeText(content, address + page, settings)
-  const host = new URL(address).hostname
+    content.kind === 'trial' ? trialText(content.who, settings) : noticeText(content, link(page), settings)
+  const host = address === null ? (mail.sender.split('@').at(-1) ?? 'localhost') : new URL(address).hostname
   await sendMail(mail, {
     to: target,
     title: titleOf(content),
@@ -71,7 +74,7 @@ export async function sendNotice(
 }
 
 /** The body of a webhook. Times as in ISO 8601. */
-function bodyOf(content: NoticeContent, address: string, made: number): string {
+function bodyOf(content: NoticeContent, page: string | null, made: number): string {
   const timestamp = new Date(made * 1000).toISOString()
   if (content.kind === 'trial')
     return JSON.stringify({ type: 'trial', timestamp, data: { who: content.who } })
@@ -79,6 +82,6 @@ function bodyOf(content: NoticeContent, address: string, made: number): string {
   return JSON.stringify({
     type: 'event',
     timestamp,
-    data: { kind: event, ...rest, page: `${address}${pageOf(content)}` },
+    data: { kind: event, ...rest, page },
   })
 }

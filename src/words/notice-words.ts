@@ -18,26 +18,31 @@ export function noticeTitle({
   return `${partNumber.number} rev ${partNumber.revision}: ${sentence}`
 }
 
-/** The text of an e-mail. @param page address of the event; @param settings address where receivers are chosen */
-export function noticeText(input: NoticeWordsInput, page: string, settings: string): string {
+/**
+ * The text of an e-mail.
+ *
+ * @param page address of the event; null where no link can be made
+ * @param settings address where receivers are chosen; null likewise
+ */
+export function noticeText(input: NoticeWordsInput, page: string | null, settings: string | null): string {
   const { number, revision, name } = input.partNumber
   return paragraphs([
     `${number} rev ${revision}${name === null ? '' : `, ${name}`}, ${input.stage} parts`,
     input.sentence,
     input.grounds,
     input.forecast ?? '',
-    `Look at it: ${page}`,
+    page === null ? '' : `Look at it: ${page}`,
     CARE,
-    `This is sent once for an event, however long it goes on. Who receives it: ${settings}`,
+    `This is sent once for an event, however long it goes on.${settings === null ? '' : ` Who receives it: ${settings}`}`,
   ])
 }
 
 export const TRIAL_TITLE = 'Trial notice: nothing has happened'
 
-export function trialText(who: string, settings: string): string {
+export function trialText(who: string, settings: string | null): string {
   return paragraphs([
     `${who} asked for this notice to see whether notices arrive. They do.`,
-    `Who receives them: ${settings}`,
+    settings === null ? '' : `Who receives them: ${settings}`,
   ])
 }
 

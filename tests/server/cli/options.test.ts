@@ -1,6 +1,7 @@
 import { mkdirSync, symlinkSync } from 'node:fs'
 import { join, resolve } from 'node:path'
 import { afterEach, beforeEach, describe, expect, it } from 'vitest'
+import { linkAddress } from '../../../server/cli/serve-command.ts'
 import { UsageError } from '../../../server/cli/terminal.ts'
 import { readOptions } from '../../../server/options.ts'
 import { openTerminal, type TestTerminal } from './terminal.ts'
@@ -37,6 +38,25 @@ describe('options of serving', () => {
       watch: '/v',
       sample: true,
     })
+  })
+
+  it('take the address of the site for links, and its name among those that are answered', () => {
+    const given = readOptions(['--site', 'spc, https://SPC.shop.example:8443/'], {})
+    expect(given.address).toBe('https://spc.shop.example:8443')
+    expect(given.entrance.names).toEqual(
+      new Set(['localhost', '127.0.0.1', '[::1]', 'spc', 'spc.shop.example']),
+    )
+    expect(readOptions([], { AS_SINTERED_SITE: 'http://spc.example' }).address).toBe('http://spc.example')
+    for (const site of ['ftp://spc.example', 'https://spc.example/page', 'https://', '//spc.example'])
+      expect(() => readOptions(['--site', site], {}), site).toThrow(UsageError)
+  })
+
+  it('make links of that address, else of where the server listens at this machine, else none', () => {
+    const address = 'https://spc.example'
+    expect(linkAddress({ address, host: '0.0.0.0' }, 4180)).toBe(address)
+    expect(linkAddress({ address: null, host: '127.0.0.1' }, 40_123)).toBe('http://127.0.0.1:40123')
+    expect(linkAddress({ address: null, host: '::1' }, 4180)).toBe('http://[::1]:4180')
+    expect(linkAddress({ address: null, host: '0.0.0.0' }, 4180)).toBeNull()
   })
 
   it('say what is done with files that nobody can be asked about', () => {

@@ -334,6 +334,16 @@ describe('an e-mail', () => {
     })
   })
 
+  it('says nothing of links where nobody said what address the server has', async () => {
+    sending = { mail, address: null }
+    await shifted({ recipients: ['ines@shop.example'] })
+    await service().round()
+    const text = decoded(mails[0] ?? '')
+    expect(text).toContain('HB-204 rev C')
+    expect(text).not.toMatch(/Look at it|Who receives it|null|undefined|\/drift/)
+    expect(JSON.parse(calls[0]?.body ?? '').data.page).toBeNull()
+  })
+
   it('is not sent, nor a password told, where encryption is asked for and not to be had', async () => {
     sending = { mail: { ...mail, encryption: 'starttls' }, address: ADDRESS }
     await shifted({ webhook: null, recipients: ['ines@shop.example'] })
