@@ -119,7 +119,7 @@ function ReadingTable({ fileName, reading, columns, onColumn }: ReadingTableProp
   const inWords = new Map(reading.roles.map(({ role, inWords }) => [role, inWords]))
   return (
     <>
-      <details>
+      <details open={reading.columns.every(({ role }) => role === null)}>
         <summary>What each column is taken for</summary>
         <ul class="mapping">
           {reading.columns.map(({ position, heading, role }) => (

@@ -64,7 +64,11 @@ export function ReceiptView({ receipt, onRemedy, level = 2 }: ReceiptViewProps) 
         !doubted && <Asking receipt={receipt} reading={receipt.reading} onChoose={onRemedy} />}
       {receipt.verdict === 'refused' && receipt.reading !== undefined && onRemedy !== undefined && (
         <details>
-          <summary>Read it differently</summary>
+          <summary>
+            {receipt.reading.columns.some(({ role }) => role !== null)
+              ? 'Read it differently'
+              : 'Say what its columns are'}
+          </summary>
           <Asking receipt={receipt} reading={receipt.reading} onChoose={onRemedy} />
         </details>
       )}

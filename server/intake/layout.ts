@@ -113,7 +113,7 @@ function bestGrid(
     for (let at = 0; at < Math.min(SEARCHED * 2, records.length); at++) {
       const record = records[at] as readonly string[]
       if (said.headingLine !== undefined && lines[at] !== said.headingLine) continue
-      if (isBlank(record) || isComment(record)) continue
+      if (isBlank(record) || isComment(record) || !reaches(record, said)) continue
       const found = gridAt(records, at, known, choices.partNumber, said)
       if (found === null) continue
       const tall = found.grid.shape === 'measurement-a-row' || found.grid.shape === 'blocks'
@@ -126,13 +126,20 @@ function bestGrid(
   return best
 }
 
-function recordsOf(sample: string, delimiter: Delimiter, complete: boolean): string[][] {
+/** Whether a line of headings has every column that a person said holds something; a title above it has not. */
+function reaches(record: readonly string[], { columns }: LayoutChoices): boolean {
+  return Object.entries(columns ?? {}).every(
+    ([place, role]) => role === 'none' || Number(place) <= record.length,
+  )
+}
+
+export function recordsOf(sample: string, delimiter: Delimiter, complete: boolean): string[][] {
   const parser = new Papa.Parser({ delimiter, newline: '\n', quoteChar: '"' })
   return (parser.parse(sample, 0, !complete && sample.includes('\n')) as { data: string[][] }).data
 }
 
 /** Line that each record begins on. */
-function linesOf(records: readonly (readonly string[])[]): number[] {
+export function linesOf(records: readonly (readonly string[])[]): number[] {
   let line = 1
   return records.map((record) => {
     const begins = line

@@ -1,4 +1,4 @@
-import type { ImportChoices } from '../contract/receipt.ts'
+import type { ImportChoices, Reading } from '../contract/receipt.ts'
 import { type BytesRead, bytesOf, Decoder, type Encoding } from './decode.ts'
 import { sampleSuffices } from './dialect.ts'
 import { findLayout, fingerprintOf, type Layout } from './layout.ts'
@@ -7,6 +7,7 @@ import { RowReader, type Rows } from './rows.ts'
 import type { KnownNames } from './shapes/find-grid.ts'
 import { fits, GridReader, type TallRows, wrongWidth } from './shapes/grid.ts'
 import { isBlank, isComment } from './shapes/label-lines.ts'
+import { unknownReading } from './unknown-layout.ts'
 
 /**
  * Bytes made into text and rows together. The engine keeps longer strings outside of the young generation, where
@@ -42,6 +43,11 @@ export class TableFile {
   /** @throws FileProblemError where the beginning of the file shows no table */
   layout(known: KnownNames, choices: ImportChoices): Layout {
     return findLayout(this.#sample, this.#complete, known, choices)
+  }
+
+  /** The beginning of a file without a heading that is known, for a person to say what its columns are. */
+  unknown(): Reading | null {
+    return unknownReading(this.#sample, this.#complete)
   }
 
   /** The same for files that write their headings in the same way. */

@@ -7,7 +7,7 @@ import { CONTEXT_MEANINGS } from './shapes/label-lines.ts'
 import { MEANING_IN_WORDS, type Meaning } from './vocabulary.ts'
 
 /** What a column of a file of measurements can be taken for. */
-const ROLES: Reading['roles'] = [
+export const ROLES: Reading['roles'] = [
   { role: 'values', inWords: 'measured values' },
   ...(
     [

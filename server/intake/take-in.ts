@@ -1,5 +1,12 @@
 import { rm } from 'node:fs/promises'
-import type { FileKind, ImportChoices, Receipt, ReceiptColumn, Remedy } from '../contract/receipt.ts'
+import type {
+  FileKind,
+  ImportChoices,
+  Receipt,
+  ReceiptColumn,
+  Remedy,
+  Reading as ShownReading,
+} from '../contract/receipt.ts'
 import type { RememberedLayout } from '../store/layouts.ts'
 import type { Store } from '../store/store.ts'
 import type { Writer } from '../store/writer.ts'
@@ -125,6 +132,8 @@ class Reading {
   #dialect: Dialect | null = null
   /** Null for QIF. */
   #layout: Layout | null = null
+  /** What is shown of a file in which no layout is found. */
+  #unknown: ShownReading | null = null
   #qif: QifFile | null = null
   #readers: Readers | null = null
   #rowsRead = 0
@@ -243,6 +252,7 @@ class Reading {
         ...rememberedNotes(this.#remembered),
         ...(this.#qif?.notes() ?? []),
       ].map((text) => ({ text })),
+      ...(this.#unknown === null ? {} : { reading: this.#unknown }),
       ...(this.#layout === null ? {} : { reading: readingOf(this.#layout, this.#readers, this.#remembered) }),
     }
   }
@@ -303,7 +313,12 @@ class Reading {
       }
       this.#remembered = remembered
     }
-    this.#layout = table.layout(known, this.#choices)
+    try {
+      this.#layout = table.layout(known, this.#choices)
+    } catch (error) {
+      this.#unknown = table.unknown()
+      throw error
+    }
     this.#dialect = this.#layout.dialect
     return this.#layout
   }
