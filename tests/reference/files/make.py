@@ -330,3 +330,35 @@ put(
     PLAIN_ROWS + [[4, "S3", "2", 8.5]],
     times=["2026-03-02T00:00:00.000Z", "2026-03-02T08:15:00.000Z", "2026-03-02T00:00:00.000Z"],
 )
+
+# Several traps at once, as exports bring them
+
+put(
+    "pasted-cells-with-line-breaks-and-empty-columns",
+    'P/N\tRev\tS/N\tBuild\tCharacteristic\tValue\tRemark\t\t\r\nHB-204\tC\tS1\tB1\t1\t42.01\t"seen\r\ntwice"\t\t\r\nHB-204\tC\tS2\tB1\t2\t8.5\t\t\t\r\n',
+    "UTF-8, tab, decimal point",
+    [[2, "S1", "1", 42.01], [4, "S2", "2", 8.5]],
+)
+put(
+    "german-utf-16-lines-end-in-cr",
+    "Teilenummer;Index;Seriennummer;Baujob;Merkmal;Nennmaß;Toleranz;Einheit;Messwert\r"
+    "HB-204;C;S1;B1;1;42;±0,1;mm;42,01\rHB-204;C;S2;B1;2;8;±0,05;mm;8,5\r".encode("utf-16"),
+    "UTF-16 LE, semicolon, decimal comma",
+    PLAIN_ROWS,
+    limits={"1": [42, 41.9, 42.1, "mm"], "2": [8, 7.95, 8.05, "mm"]},
+)
+put(
+    "french-windows-1252-a-part-a-row-with-one-tolerance",
+    "Numéro de plan;Indice;Fabrication;Numéro de série;Longueur [mm];Alésage [mm]\r\n"
+    ";;;Cote nominale;42;8\r\n;;;Tolérance;±0,1;±0,05\r\n"
+    "HB-204;C;B1;S1;42,02;8,01\r\nHB-204;C;B1;S2;42,03;8,02\r\n".encode("cp1252"),
+    "Windows-1252, semicolon, decimal comma",
+    [[4, "S1", "Alésage", 8.01], [4, "S1", "Longueur", 42.02], [5, "S2", "Alésage", 8.02], [5, "S2", "Longueur", 42.03]],
+    limits={"Longueur": [42, 41.9, 42.1, "mm"], "Alésage": [8, 7.95, 8.05, "mm"]},
+)
+put(
+    "comments-and-delimiters-behind-a-part-a-row",
+    "# first shift\nP/N,Rev,S/N,Build,Length,Bore,,\nHB-204,C,S1,B1,42.02,8.01,,\n# recalibrated\nHB-204,C,S2,B1,42.03,8.02,,\n",
+    POINT,
+    [[3, "S1", "Bore", 8.01], [3, "S1", "Length", 42.02], [5, "S2", "Bore", 8.02], [5, "S2", "Length", 42.03]],
+)
