@@ -1,11 +1,9 @@
 /**
  * Speed of the statistics core, each figure beside its companion in the same run:
  *
- *     npx tsx tests/bench/core.ts [file for the figures as JSON]
+ *     npx tsx tests/bench/core.ts
  */
-import { mkdirSync, writeFileSync } from 'node:fs'
 import { createRequire } from 'node:module'
-import { dirname } from 'node:path'
 import { mean, probit, sampleStandardDeviation } from 'simple-statistics'
 import {
   ALL_TESTS,
@@ -19,7 +17,8 @@ import {
   WESTERN_ELECTRIC,
 } from '../../src/index.ts'
 import { normalSource, uniformSource } from '../src/run-length/simulation.ts'
-import { compare, type Line, measure, measureFirst, print } from './timing.ts'
+import { type BenchRow, runAlone } from './rows.ts'
+import { compare, type Line, measure, measureFirst, rowOf } from './timing.ts'
 
 // Published as CommonJS without named exports.
 const { jStat } = createRequire(import.meta.url)('jstat') as typeof import('jstat')
@@ -28,76 +27,79 @@ const MILLION = 1_000_000
 const normal = normalSource(1)
 const uniform = uniformSource(2)
 
-const lines: Line[] = []
+await runAlone(import.meta.url, coreBench)
 
-// First what must not be warm.
-lines.push(measureFirst('a chart constant, d2(57), first call', () => d2(57), 50))
-let fresh = 100
-lines.push(measure('a chart constant, d2(n) of a new n', () => d2(fresh++), 200, 1))
-lines.push(
-  measure(
-    'a chart constant, d2(57), remembered, a million times',
-    () => {
-      let sum = 0
-      for (let i = 0; i < MILLION; i++) sum += d2(57)
-      return sum
-    },
-    5,
-    50,
-  ),
-)
-lines.push(
-  measureFirst(
-    'run length of the four default tests, first call',
-    () => runLengthOfAny(WESTERN_ELECTRIC, 0),
-    100,
-  ),
-)
-lines.push(measureFirst('run length of all nine tests, first call', () => runLengthOfAny(ALL_TESTS, 0), 1000))
+export async function coreBench(): Promise<BenchRow[]> {
+  const lines: Line[] = []
 
-lines.push(judgeMillion('of five parts', () => 5))
-lines.push(judgeMillion('of two to ten parts', () => 2 + Math.floor(9 * uniform())))
+  // First what must not be warm.
+  lines.push(measureFirst('a chart constant, d2(57), first call', () => d2(57)))
+  let fresh = 100
+  lines.push(measure('a chart constant, d2(n) of a new n', () => d2(fresh++), 200))
+  lines.push(
+    measure(
+      'a chart constant, d2(57), remembered, a million times',
+      () => {
+        let sum = 0
+        for (let i = 0; i < MILLION; i++) sum += d2(57)
+        return sum
+      },
+      5,
+    ),
+  )
+  lines.push(
+    measureFirst('run length of the four default tests, first call', () =>
+      runLengthOfAny(WESTERN_ELECTRIC, 0),
+    ),
+  )
+  lines.push(measureFirst('run length of all nine tests, first call', () => runLengthOfAny(ALL_TESTS, 0)))
 
-const nested = nestedValues()
-lines.push(
-  measure(
-    `components of ${nested.values.length} values in three levels, with intervals`,
-    () => nestedComponents(nested.values, nested.levels, 0.95).mean,
-    3,
-    1000,
-  ),
-)
+  lines.push(judgeMillion('of five parts', () => 5))
+  lines.push(judgeMillion('of two to ten parts', () => 2 + Math.floor(9 * uniform())))
 
-const values = Array.from({ length: MILLION }, () => 10 + normal() / 100)
-lines.push(
-  compare(
-    'mean and standard deviation of a million values',
-    () => standardDeviation(momentsOf(values)) as number,
-    'those of simple-statistics',
-    () => mean(values) + sampleStandardDeviation(values),
-    15,
-    null,
-  ),
-)
+  const nested = nestedValues()
+  lines.push(
+    measure(
+      `components of ${nested.values.length} values in three levels, with intervals`,
+      () => nestedComponents(nested.values, nested.levels, 0.95).mean,
+      3,
+    ),
+  )
 
-const probabilities = Float64Array.from({ length: 200_000 }, uniform)
-const sumOver = (quantile: (p: number) => number) => () => {
-  let sum = 0
-  for (const p of probabilities) sum += quantile(p)
-  return sum
+  const values = Array.from({ length: MILLION }, () => 10 + normal() / 100)
+  lines.push(
+    compare(
+      'mean and standard deviation of a million values',
+      () => standardDeviation(momentsOf(values)) as number,
+      'those of simple-statistics',
+      () => mean(values) + sampleStandardDeviation(values),
+      15,
+    ),
+  )
+
+  const probabilities = Float64Array.from({ length: 200_000 }, uniform)
+  const sumOver = (quantile: (p: number) => number) => () => {
+    let sum = 0
+    for (const p of probabilities) sum += quantile(p)
+    return sum
+  }
+  for (const [name, quantile] of [
+    ['that of jstat', (p: number) => jStat.normal.inv(p, 0, 1)],
+    ['that of simple-statistics, good to four digits', probit],
+  ] as const) {
+    lines.push(
+      compare(
+        `200 000 normal quantiles, beside ${name.split(',')[0]}`,
+        sumOver(normalQuantile),
+        name,
+        sumOver(quantile),
+        15,
+      ),
+    )
+  }
+
+  return lines.map(rowOf)
 }
-for (const [name, quantile] of [
-  ['that of jstat', (p: number) => jStat.normal.inv(p, 0, 1)],
-  ['that of simple-statistics, good to four digits', probit],
-] as const) {
-  lines.push(compare('200 000 normal quantiles', sumOver(normalQuantile), name, sumOver(quantile), 15, null))
-}
-
-print(lines)
-const file = process.argv[2] ?? new URL('../output/bench-core.json', import.meta.url).pathname
-mkdirSync(dirname(file), { recursive: true })
-writeFileSync(file, `${JSON.stringify({ node: process.version, lines }, null, 2)}\n`)
-console.log(`\nwritten to ${file}`)
 
 /** Subgroups in statistical control. */
 function judgeMillion(sizes: string, sizeOf: () => number): Line {
@@ -114,7 +116,6 @@ function judgeMillion(sizes: string, sizeOf: () => number): Line {
     'a plain loop that sums the same arrays',
     () => plainSum(n, means, m2),
     60,
-    5,
   )
 }
 

@@ -1,8 +1,8 @@
-import { pathToFileURL } from 'node:url'
 import { type Browser, chromium, type Page } from 'playwright-core'
 import { CHROMIUM_SWITCHES, ensureChromium } from '../tools/chromium.ts'
 import { startServer } from '../tools/running-server.ts'
 import { fillShop } from './fill-shop.ts'
+import { type BenchRow, row, runAlone } from './rows.ts'
 
 /**
  * How smoothly the timeline of the page Drift is zoomed and moved, and how long its figures take to draw, in headless
@@ -10,13 +10,13 @@ import { fillShop } from './fill-shop.ts'
  * npx tsx tests/bench/frames.ts [builds]. Wanted: 50 frames a second on 5,000 builds; at 2,000 builds of 40
  * characteristics the strip drawn in 500 ms and the chart in 200 ms.
  */
-export interface FrameFigures {
+interface FrameFigures {
   readonly builds: number
   readonly motions: readonly Motion[]
   readonly drawn: Drawn
 }
 
-export interface Motion {
+interface Motion {
   readonly inViewAtFirst: string
   readonly motion: 'zooming' | 'moving'
   /** Frames that the compositor drew in a second, by the trace. */
@@ -26,7 +26,7 @@ export interface Motion {
 }
 
 /** From the change of what is asked for until it is laid out, with all builds in view, ms; medians. */
-export interface Drawn {
+interface Drawn {
   readonly stripAndChart: number
   readonly chart: number
 }
@@ -37,7 +37,7 @@ const SECONDS = 4
 const ROUNDS = 5
 
 /** Fills a shop with so many builds of 40 characteristics and measures on it. */
-export async function measureFrames(builds: number): Promise<FrameFigures> {
+async function measureFrames(builds: number): Promise<FrameFigures> {
   const server = await startServer()
   const browser = await chromium.launch({ executablePath: ensureChromium(() => {}), args: CHROMIUM_SWITCHES })
   try {
@@ -150,20 +150,31 @@ async function drawnOf(page: Page): Promise<Drawn> {
   }
 }
 
-/** The figures as lines. */
-export function frameLines({ builds, motions, drawn }: FrameFigures): string[] {
-  return [
-    ...motions.map(
-      ({ inViewAtFirst, motion, framesPerSecond, longest }) =>
-        `${builds} builds, ${inViewAtFirst} in view at first, ${motion}: ${framesPerSecond.toFixed(1)} frames a second, ` +
-        `the longest ${longest.toFixed(0)} ms`,
-    ),
-    `${builds} builds, all in view: strip in another order ${drawn.stripAndChart.toFixed(0)} ms, ` +
-      `chart with or without specification ${drawn.chart.toFixed(0)} ms`,
-  ]
-}
+await runAlone(import.meta.url, ([builds]) => framesBench(Number(builds ?? 5000)))
 
-if (process.argv[1] !== undefined && import.meta.url === pathToFileURL(process.argv[1]).href) {
-  for (const builds of process.argv[2] === undefined ? [5000, 2000] : [Number(process.argv[2])])
-    for (const line of frameLines(await measureFrames(builds))) console.log(line)
+/** The same with a twentieth of the builds is what frames are held against. */
+export async function framesBench(builds: number): Promise<BenchRow[]> {
+  const fewBuilds = Math.round(builds / 20)
+  const few = await measureFrames(fewBuilds)
+  const all = await measureFrames(builds)
+  const what = `${fewBuilds.toLocaleString('en')} builds`
+  const of = `of ${builds.toLocaleString('en')} builds`
+  return [
+    ...all.motions.flatMap(({ inViewAtFirst, motion, framesPerSecond, longest }, i) => {
+      const name = `frame ${of}, ${inViewAtFirst} in view at first, ${motion}`
+      const measured = 1000 / (few.motions[i] as Motion).framesPerSecond
+      return [
+        row(`${name}, on average`, 1000 / framesPerSecond, 'ms', { what, measured }),
+        row(`${name}, the longest`, longest, 'ms'),
+      ]
+    }),
+    row(`strip in another order ${of}`, all.drawn.stripAndChart, 'ms', {
+      what,
+      measured: few.drawn.stripAndChart,
+    }),
+    row(`chart with or without specification ${of}`, all.drawn.chart, 'ms', {
+      what,
+      measured: few.drawn.chart,
+    }),
+  ]
 }

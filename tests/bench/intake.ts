@@ -4,6 +4,8 @@
  *
  *     npx tsx tests/bench/intake.ts [rows] [rounds]
  *
+ * and the same file into PostgreSQL.
+ *
  * The file is made up here: builds of 48 parts with 16 characteristics each, in the order in which a measuring
  * machine writes them, part after part. 1 000 000 rows and three rounds unless said otherwise; each round takes the
  * file into an empty shop, then has DuckDB load it with one thread and with two. While the file is taken in, a chart
@@ -21,13 +23,16 @@ import {
   statSync,
   writeSync,
 } from 'node:fs'
-import { loadavg, tmpdir } from 'node:os'
+import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { setTimeout } from 'node:timers/promises'
 import { fileURLToPath } from 'node:url'
 import { createApp } from '../../server/app.ts'
 import { createIntake } from '../../server/intake/jobs.ts'
+import type { StoreLocation } from '../../server/store/location.ts'
 import { openStore } from '../../server/store/store.ts'
+import { startPostgres } from '../tools/postgres.ts'
+import { type BenchRow, median, row, runAlone } from './rows.ts'
 
 const CHARACTERISTICS = 16
 const PARTS = 48
@@ -37,11 +42,12 @@ if (process.argv[2] === 'write') {
   // In a process of its own, so that what writing leaves behind is not counted as the server's memory.
   generate(process.argv[3] as string, Number(process.argv[4]), Number(process.argv[5]))
 } else {
-  await bench(Number(process.argv[2] ?? 1_000_000), Number(process.argv[3] ?? 3))
+  await runAlone(import.meta.url, ([rows, rounds]) => intakeBench(Number(rows ?? 1e6), Number(rounds ?? 3)))
 }
 
-async function bench(rows: number, rounds: number): Promise<void> {
+export async function intakeBench(rows: number, rounds: number): Promise<BenchRow[]> {
   const folder = mkdtempSync(join(tmpdir(), 'as-sintered-bench-'))
+  const postgres = await startPostgres({ shared_buffers: '256MB', max_wal_size: '4GB' })
   try {
     const path = join(folder, 'measurements.csv')
     const before = join(folder, 'before.csv')
@@ -57,36 +63,61 @@ async function bench(rows: number, rounds: number): Promise<void> {
     write(path, rows, 0)
     // A record to chart meanwhile: sixty builds of the same part number.
     write(before, 60 * PARTS * CHARACTERISTICS, 5_000_000)
-    console.log(`${rows} rows, ${(statSync(path).size / 1e6).toFixed(1)} MB`)
-    const taken: number[] = []
-    const loaded: { readonly one: number[]; readonly two: number[] } = { one: [], two: [] }
+    const megabytes = (statSync(path).size / 1e6).toFixed(0)
+    const seconds: Record<'sqlite' | 'postgres' | 'one' | 'two', number[]> = {
+      sqlite: [],
+      postgres: [],
+      one: [],
+      two: [],
+    }
+    let peak = 0
     for (let round = 0; round < rounds; round++) {
       const shop = join(folder, `shop-${round}`)
-      taken.push(await takeIn(shop, before, path, rows))
+      const taken = await takeIn(shop, { file: join(shop, 'store.sqlite') }, before, path, rows)
+      seconds.sqlite.push(taken.seconds)
+      peak ||= taken.peak
       rmSync(shop, { recursive: true, force: true })
-      loaded.one.push(await loadWithDuck(join(folder, `one-${round}.db`), path, 1))
-      loaded.two.push(await loadWithDuck(join(folder, `two-${round}.db`), path, 2))
+      seconds.one.push(await loadWithDuck(join(folder, `one-${round}.db`), path, 1))
+      seconds.two.push(await loadWithDuck(join(folder, `two-${round}.db`), path, 2))
+      const connection = await postgres.createDatabase()
+      seconds.postgres.push((await takeIn(shop, { connection }, before, path, rows)).seconds)
+      rmSync(shop, { recursive: true, force: true })
     }
-    const ratio = (others: readonly number[]) => {
-      const ratios = taken.map((seconds, i) => seconds / (others[i] as number))
-      return `${median(others).toFixed(2)} s: ${median(ratios).toFixed(2)} times as fast (${ratios.map((r) => r.toFixed(2)).join(', ')})`
-    }
-    console.log(`medians of ${rounds}, load of the machine ${(loadavg()[0] as number).toFixed(1)}:`)
-    const seconds = median(taken)
-    console.log(
-      `taken in, checked, stored and summed up within ${seconds.toFixed(2)} s: ${Math.round(rows / seconds)} rows a second`,
-    )
-    console.log(`DuckDB with two threads loads the file within ${ratio(loaded.two)}`)
-    console.log(`DuckDB with one thread loads the file within ${ratio(loaded.one)}`)
+    const what = `${rows.toLocaleString('en')} rows, ${megabytes} MB`
+    const sqlite = median(seconds.sqlite)
+    return [
+      row(`intake of ${what}, SQLite, beside one thread`, sqlite, 's', {
+        what: 'DuckDB, 1 thread',
+        measured: median(seconds.one),
+      }),
+      row(`intake of ${what}, SQLite, beside two threads`, sqlite, 's', {
+        what: 'DuckDB, 2 threads',
+        measured: median(seconds.two),
+      }),
+      row(`intake of ${what}, PostgreSQL`, median(seconds.postgres), 's', {
+        what: 'SQLite',
+        measured: sqlite,
+      }),
+      row(`rows a second, SQLite`, rows / sqlite, '1/s'),
+      row(`rows a second, PostgreSQL`, rows / median(seconds.postgres), '1/s'),
+      row(`greatest memory until the commit, ${what}`, peak / 2 ** 20, 'MiB'),
+    ]
   } finally {
+    await postgres.stop()
     rmSync(folder, { recursive: true, force: true })
   }
 }
 
-/** @returns seconds from the order to the receipt */
-async function takeIn(shop: string, before: string, path: string, rows: number): Promise<number> {
+/** @returns seconds from the order to the receipt, and the greatest memory of the process until the commit, in bytes */
+async function takeIn(
+  shop: string,
+  location: StoreLocation,
+  before: string,
+  path: string,
+  rows: number,
+): Promise<{ seconds: number; peak: number }> {
   mkdirSync(shop)
-  const store = await openStore({ file: join(shop, 'store.sqlite') })
+  const store = await openStore(location)
   const intake = createIntake({ store, dataFolder: shop })
   const app = createApp({ store, intake, sampleFolder: shop, clientFolder: shop })
   await intake.finished(await intake.accept(createReadStream(before), 'before.csv', CHOICES))
@@ -126,21 +157,21 @@ async function takeIn(shop: string, before: string, path: string, rows: number):
   }
   await intake.close()
   await store.close()
-  const stored = statSync(join(shop, 'store.sqlite')).size
+  const stored = 'file' in location ? statSync(location.file).size : 0
   const gaps = notices.slice(1).map((at, i) => at - (notices[i] as number))
   const ms = (value: number | undefined) => `${Math.round(value ?? 0)} ms`
   const mib = (bytes: number) => `${Math.round(bytes / 1024 ** 2)} MiB`
   console.log(
     [
       `${seconds.toFixed(2)} s`,
-      `${(stored / rows).toFixed(1)} bytes a measurement in the database`,
+      'file' in location ? `SQLite, ${(stored / rows).toFixed(1)} bytes a measurement` : 'PostgreSQL',
       `greatest memory ${mib(memory.meanwhile)} until the commit, ${mib(memory.all)} with the new chart`,
       `${answers.meanwhile.length} charts meanwhile: median ${ms(median(answers.meanwhile))}, slowest ${ms(Math.max(...answers.meanwhile))}`,
       `charts of all builds from the commit on: ${answers.after.map(ms).join(', ') || 'none'}`,
       `${notices.length} notices of progress, ${ms(Math.max(...gaps))} apart at most`,
     ].join('; '),
   )
-  return seconds
+  return { seconds, peak: memory.meanwhile }
 }
 
 /** @returns seconds */
@@ -155,10 +186,6 @@ async function loadWithDuck(database: string, path: string, threads: number): Pr
   instance.closeSync()
   rmSync(database, { force: true })
   return seconds
-}
-
-function median(values: readonly number[]): number {
-  return [...values].sort((a, b) => a - b)[values.length >> 1] as number
 }
 
 /** Write so many rows, of parts numbered from `firstPart`. */
