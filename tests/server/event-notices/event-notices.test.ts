@@ -16,6 +16,7 @@ import type { Sending } from '../../../server/event-notices/send.ts'
 import { noticeService } from '../../../server/event-notices/service.ts'
 import { callWebhook, signature } from '../../../server/event-notices/webhook.ts'
 import { openStore, type Store } from '../../../server/store/store.ts'
+import { momentsOf } from '../../../src/description/moments.ts'
 import { plain } from '../../../src/words/sentence.ts'
 import { type RunningServer, startServer } from '../../tools/running-server.ts'
 
@@ -105,16 +106,96 @@ afterEach(async () => {
   await server.stop()
 })
 
-/** Builds with five parts each that scatter by a pattern without a trend, `shift` off the nominal. */
-function bring(first: number, last: number, shift: number, name = `${first}.csv`) {
+/** Values of the five parts of a build, which scatter by a pattern without a trend, `shift` off the nominal. */
+function valuesOf(build: number, shift: number): number[] {
+  return [0, 1, 2, 3, 4].map((part) => {
+    const noise = 0.02 * Math.sin(12.9898 * (build * 5 + part)) + 0.01 * Math.cos(78.233 * build)
+    return Number((42 + shift + noise).toFixed(4))
+  })
+}
+
+/** A drawing with one length. */
+async function draw(id: number, number: string, revision: string) {
+  await store.write(async (writer) => {
+    await writer.put('part_number', [{ id, number, revision, name: null }])
+    const size = { kind: 'length', nominal: 42, lower: 41, upper: 43, unit: 'mm', axis: 'X' } as const
+    await writer.put('characteristic', [{ id, part_number_id: id, designator: '1', name: 'length', ...size }])
+    await writer.withoutEntry('the ground of a test')
+  })
+}
+
+/** Builds as an import leaves them, written straight into the store. */
+async function bring(first: number, last: number, shift: number): Promise<number> {
+  const builds = Array.from({ length: last - first + 1 }, (_, i) => first + i)
+  const values = new Map(builds.map((build) => [build, valuesOf(build, shift)]))
+  const rows = builds.length * 5
+  const each = <T>(of: (build: number, part: number) => T) =>
+    builds.flatMap((build) => [0, 1, 2, 3, 4].map((part) => of(build, part)))
+  const imported = {
+    id: first,
+    sha256: String(first).padStart(64, '0'),
+    file_name: `${first}.csv`,
+    bytes: rows,
+    kind: 'measurements',
+    verdict: 'taken',
+    who: 'tests',
+    at: time,
+    rows_read: rows,
+    rows_taken: rows,
+    rows_refused: 0,
+    out_of_specification: 0,
+    receipt: JSON.stringify({ kind: 'measurements', fileName: `${first}.csv` }),
+  } as const
+  await store.write(async (writer) => {
+    await writer.put(
+      'build',
+      builds.map((id) => ({
+        ...{ id, name: String(id), printed_at: null, printer: null, build_box: null, powder_lot: null },
+        ...{ powder_reuse: null, scale_x: null, scale_y: null, scale_z: null, conditions: '{}' },
+      })),
+    )
+    await writer.beginImport(imported)
+    await writer.insertParts(
+      each((build, part) => ({
+        ...{ id: build * 5 + part, part_number_id: 1, serial: `S-${build}-${part}`, build_id: build },
+        ...{ bed_x: null, bed_y: null, bed_z: null, furnace_load_id: null, tray: null, tray_place: null },
+        stages: 2,
+      })),
+    )
+    const stage = 'sintered' as const
+    await writer.insertCells(
+      builds.map((id) => ({ id, characteristic_id: 1, build_id: id, furnace_load_id: null, stage })),
+    )
+    await writer.insertMeasurements(
+      first,
+      {
+        cell: Int32Array.from(each((build) => build)),
+        part: Int32Array.from(each((build, part) => build * 5 + part)),
+        replicate: new Int32Array(rows).fill(1),
+        value: Float64Array.from(each((build, part) => values.get(build)?.[part] ?? Number.NaN)),
+        gauge: new Int32Array(rows),
+        inspector: new Int32Array(rows),
+        measuredAt: new Float64Array(rows).fill(Number.NaN),
+        line: Int32Array.from({ length: rows }, (_, i) => i + 2),
+      },
+      Uint32Array.from({ length: rows }, (_, i) => i),
+    )
+    await writer.mergeCells(
+      new Map(builds.map((build) => [build, momentsOf(Float64Array.from(values.get(build) ?? []))])),
+    )
+    await writer.countParts(builds.map((id) => ({ part_number_id: 1, stage, build_id: id, parts: 5 })))
+    await writer.concludeImport(imported, [1])
+  })
+  return first
+}
+
+/** The same parts measured anew, through the intake. */
+function bringAgain(first: number, last: number, shift: number) {
   const lines = ['part_number,revision,serial,build,characteristic,nominal,value,unit']
-  for (let build = first; build <= last; build++) {
-    for (let part = 0; part < 5; part++) {
-      const noise = 0.02 * Math.sin(12.9898 * (build * 5 + part)) + 0.01 * Math.cos(78.233 * build)
-      lines.push(`HB-204,C,S-${build}-${part},${build},1,42,${(42 + shift + noise).toFixed(4)},mm`)
-    }
-  }
-  return server.bring(name, lines.join('\n'))
+  for (let build = first; build <= last; build++)
+    for (const [part, value] of valuesOf(build, shift).entries())
+      lines.push(`HB-204,C,S-${build}-${part},${build},1,42,${value},mm`)
+  return server.bring('again.csv', lines.join('\n'))
 }
 
 async function post<T>(path: string, body: unknown): Promise<{ status: number; answer: T }> {
@@ -146,10 +227,7 @@ const service = () => noticeService(store, sending, clock)
 
 /** Calm builds, known; then a lasting shift that is new. */
 async function shifted(change: Partial<NoticeSettingsRequest> = {}) {
-  await server.bring(
-    'drawing.csv',
-    'part_number,revision,designator,name,kind,nominal,lower,upper,unit,axis\nHB-204,C,1,length,length,42,41,43,mm,X',
-  )
+  await draw(1, 'HB-204', 'C')
   await bring(101, 130, 0)
   expect((await decide(change)).status).toBe(201)
   await service().round()
@@ -186,7 +264,7 @@ describe('a new event', () => {
   })
 
   it('is told again when it was taken out and comes back', async () => {
-    const { importId } = await shifted()
+    const importId = await shifted()
     await service().round()
     await fetch(`${server.url}/api/imports/${importId}/withdraw`, {
       method: 'POST',
@@ -195,7 +273,7 @@ describe('a new event', () => {
     })
     await service().round()
     expect(calls).toHaveLength(1)
-    await bring(131, 138, 0.09, 'again.csv')
+    await bringAgain(131, 138, 0.09)
     await service().round()
     expect(calls).toHaveLength(2)
   })
@@ -210,10 +288,7 @@ describe('a new event', () => {
   })
 
   it('is not told of part numbers that nobody asked for', async () => {
-    await server.bring(
-      'other.csv',
-      'part_number,revision,designator,name,kind,nominal,lower,upper,unit,axis\nLV-1,A,1,length,length,42,41,43,mm,X',
-    )
+    await draw(2, 'LV-1', 'A')
     await shifted({ partNumbers: [{ number: 'LV-1', revision: 'A' }] })
     await service().round()
     expect(calls).toHaveLength(0)
