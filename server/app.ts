@@ -29,6 +29,7 @@ import { partNumberRoutes } from './routes/part-numbers.ts'
 import { peopleRoutes } from './routes/people.ts'
 import { recordRoutes } from './routes/record.ts'
 import { reportRecordRoutes, reportRoutes } from './routes/reports.ts'
+import { requirementRoutes } from './routes/requirements.ts'
 import { sessionRoutes } from './routes/sessions.ts'
 import { shopRoutes } from './routes/shop.ts'
 import { shrinkageRoutes } from './routes/shrinkage.ts'
@@ -95,6 +96,7 @@ export function createApp({
   app.route('/api/part-numbers', decisionRoutes(store))
   app.route('/api/part-numbers', aboutRoutes(store))
   app.route('/api/part-numbers', shrinkageRoutes(store))
+  app.route('/api/part-numbers', requirementRoutes(store))
   app.route('/api/part-numbers', reportRoutes(store))
   app.route('/api/reports', reportRecordRoutes(store))
   app.route('/api/reports', guestLinkRoutes(store))

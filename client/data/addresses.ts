@@ -58,6 +58,11 @@ export function subgroupAddress(
   return `${ofPartNumber(key)}/characteristics/${segment(designator)}/builds/${segment(build)}?stage=${segment(stage)}`
 }
 
+/** Where it is read and decided what the customer asks. */
+export function requirementsAddress(key: PartNumberKey): string {
+  return `${ofPartNumber(key)}/requirements`
+}
+
 /** Where a study is read and changed; `preview` shows what a change would do. */
 export function studyAddress(key: PartNumberKey, designator: string, stage: string, preview = false): string {
   return `${ofPartNumber(key)}/characteristics/${segment(designator)}/study${preview ? '/preview' : ''}?stage=${segment(stage)}`
@@ -87,16 +92,14 @@ export function capabilityAddress(
   key: PartNumberKey,
   asked: {
     readonly stage: string
-    readonly required: number
-    readonly confidence: number
+    readonly required: number | null
+    readonly confidence: number | null
     readonly last: number | null
   },
 ): string {
-  const query = new URLSearchParams({
-    stage: asked.stage,
-    required: String(asked.required),
-    confidence: String(asked.confidence),
-  })
+  const query = new URLSearchParams({ stage: asked.stage })
+  if (asked.required !== null) query.set('required', String(asked.required))
+  if (asked.confidence !== null) query.set('confidence', String(asked.confidence))
   if (asked.last !== null) query.set('last', String(asked.last))
   return `${ofPartNumber(key)}/capability?${query}`
 }

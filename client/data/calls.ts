@@ -16,6 +16,7 @@ export const CALLS = {
   changeShrinkage: `POST ${PART}/shrinkage/settings`,
   enterGauge: 'POST /api/gauges/register/:gauge',
   planGaugeStudy: 'POST /api/gauges/plans',
+  decideRequirements: `POST ${PART}/requirements`,
   makeReport: `POST ${PART}/report`,
   inviteGuests: 'POST /api/reports/:report{[0-9]+}/guest-links',
   letPeopleIn: 'POST /api/people',

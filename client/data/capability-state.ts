@@ -3,25 +3,25 @@ import { stageIn } from './drift-state.ts'
 /** What the address of the capability page asks for, with defaults where it says nothing that can be used. */
 export interface CapabilityState {
   readonly stage: 'green' | 'sintered' | 'finished'
-  /** The least Ppk. */
-  readonly required: number
-  /** As a fraction. */
-  readonly confidence: number
+  /** The least Ppk asked of all; null for what the customer asks of each. */
+  readonly required: number | null
+  /** As a fraction, likewise. */
+  readonly confidence: number | null
   /** Only the last so many builds; null for all. */
   readonly last: number | null
 }
 
 export function capabilityState(query: Readonly<Record<string, string>>): CapabilityState {
-  const last = within(query.last, 1, 100_000, 0)
+  const last = within(query.last, 1, 100_000)
   return {
     stage: stageIn(query),
-    required: within(query.required, 0.1, 10, 1.33),
-    confidence: within(query.confidence, 0.5, 0.999, 0.95),
-    last: Number.isInteger(last) && last > 0 ? last : null,
+    required: within(query.required, 0.1, 10),
+    confidence: within(query.confidence, 0.5, 0.999),
+    last: Number.isInteger(last) ? last : null,
   }
 }
 
-function within(text: string | undefined, least: number, most: number, otherwise: number): number {
+function within(text: string | undefined, least: number, most: number): number | null {
   const value = text === undefined || text.trim() === '' ? Number.NaN : Number(text)
-  return value >= least && value <= most ? value : otherwise
+  return value >= least && value <= most ? value : null
 }

@@ -7,8 +7,8 @@ import { newReportAddress } from './report-addresses.ts'
 export interface ReportOrder {
   readonly who: string
   readonly stage: string
-  readonly required: number
-  readonly confidence: number
+  readonly required: number | undefined
+  readonly confidence: number | undefined
   readonly from: string
   readonly to: string
   readonly title: string | undefined

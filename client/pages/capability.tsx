@@ -17,6 +17,7 @@ import { CapabilityRows } from '../parts/capability-rows.tsx'
 import { CapabilityWhy } from '../parts/capability-why.tsx'
 import { Choice } from '../parts/choice.tsx'
 import { CorrectedIndices } from '../parts/corrected-indices.tsx'
+import { CustomerRequirements } from '../parts/customer-requirements.tsx'
 import { Disclosure } from '../parts/disclosure.tsx'
 import { Figure } from '../parts/figure.tsx'
 import { Caution, Reading } from '../parts/notice.tsx'
@@ -46,6 +47,9 @@ export function CapabilityPage() {
           <Controls />
           {view.rows.length > 0 && (
             <>
+              <Disclosure name="asked" title="What the customer asks">
+                <CustomerRequirements partNumber={key} />
+              </Disclosure>
               <Disclosure name="report" title="Make the report">
                 {may(CALLS.makeReport) ? (
                   <ReportForm view={view} />
@@ -66,15 +70,19 @@ export function CapabilityPage() {
   )
 }
 
+function text(value: number | null): string {
+  return value === null ? '' : String(value)
+}
+
 function Controls() {
   const { query, change } = useQuery()
   const state = capabilityState(query)
-  const [own, setOwn] = useState(String(state.required))
-  useEffect(() => setOwn(String(state.required)), [state.required])
+  const [own, setOwn] = useState(text(state.required))
+  useEffect(() => setOwn(text(state.required)), [state.required])
   return (
     <div class="controls">
       <label class="field beside">
-        Required Ppk
+        Required Ppk, instead of what the customer asks
         <input
           type="number"
           min="0.1"
@@ -82,19 +90,20 @@ function Controls() {
           step="0.01"
           value={own}
           onInput={(event) => setOwn(event.currentTarget.value)}
-          onChange={(event) => change({ required: event.currentTarget.value })}
+          onChange={(event) => change({ required: event.currentTarget.value || null })}
         />
       </label>
       <Choice
         legend="Sure to"
         name="confidence"
-        value={String(state.confidence)}
+        value={state.confidence === null ? 'asked' : String(state.confidence)}
         options={[
+          { value: 'asked', text: 'as asked' },
           { value: '0.9', text: '90 %' },
           { value: '0.95', text: '95 %' },
           { value: '0.99', text: '99 %' },
         ]}
-        onPick={(confidence) => change({ confidence })}
+        onPick={(confidence) => change({ confidence: confidence === 'asked' ? null : confidence })}
       />
       <Choice
         legend="Builds"
@@ -114,7 +123,8 @@ function Controls() {
 
 function Picture({ view }: { view: CapabilityView }) {
   const [ref, width] = useWidth()
-  const { rows, required, partNumber } = view
+  const { rows, partNumber } = view
+  const required = view.fallback.value
   const points = locationSpreadPoints(rows)
   const shown = new Set(points.map((point) => point.summary.characteristic.id))
   const absent = rows.filter((row) => !shown.has(row.characteristic.id)).map((row) => row.characteristic)

@@ -12,8 +12,9 @@ const MARK_HEIGHT = 36
 
 /** The characteristics as rows: requirement, parts, Ppk with its interval against the required line, verdict. */
 export function CapabilityRows({ view }: { view: CapabilityView }) {
-  const { rows, required } = view
-  const estimates = rows.flatMap((row) => (row.ppk === null ? [] : [row.ppk]))
+  const { rows } = view
+  const required = view.fallback.value
+  const estimates = rows.flatMap((row) => (row.judged === null ? [] : [row.judged]))
   const scale = indexScale(estimates, required, MARK_WIDTH)
   return (
     // biome-ignore lint/a11y/noNoninteractiveTabindex: a region that scrolls must be reached by keyboard
@@ -29,15 +30,15 @@ export function CapabilityRows({ view }: { view: CapabilityView }) {
               parts, builds
             </th>
             <th scope="col" class="marks">
-              <span class="unseen">Ppk against what is required</span>
+              <span class="unseen">index against what is required</span>
               <IndexAxis scale={scale} required={required} palette={SCREEN} />
             </th>
             <th scope="col">verdict</th>
             <th scope="col" class="number">
-              Ppk
+              index
             </th>
             <th scope="col" class="number">
-              {`${Math.round(view.confidence * 1000) / 10} % interval`}
+              interval
             </th>
           </tr>
         </thead>
@@ -52,7 +53,7 @@ export function CapabilityRows({ view }: { view: CapabilityView }) {
 }
 
 function Row({ view, row, scale }: { view: CapabilityView; row: CapabilitySummary; scale: IndexScale }) {
-  const { characteristic, ppk, verdict } = row
+  const { characteristic, judged, verdict, requirement, shape } = row
   return (
     <tr>
       <th scope="row">
@@ -61,16 +62,21 @@ function Row({ view, row, scale }: { view: CapabilityView; row: CapabilitySummar
           {characteristic.name === characteristic.designator ? '' : characteristic.name}
         </a>
       </th>
-      <td class="wide">{requirementText(characteristic)}</td>
+      <td class="wide">
+        {requirementText(characteristic)}
+        {shape !== null && shape.byQuantiles !== null && (
+          <span class="quiet">{`, ${shape.fitted.family}`}</span>
+        )}
+      </td>
       <td class="number wide">
         {formatCount(row.n)}
         <span class="quiet">{`, ${formatCount(row.builds)}`}</span>
       </td>
       <td class="marks">
         <IndexMark
-          estimate={ppk}
+          estimate={judged}
           verdict={verdict}
-          required={view.required}
+          required={requirement.value}
           scale={scale}
           height={MARK_HEIGHT}
           palette={SCREEN}
@@ -78,13 +84,14 @@ function Row({ view, row, scale }: { view: CapabilityView; row: CapabilitySummar
       </td>
       <td class={verdict === 'does not' ? 'verdict said-mark' : 'verdict'}>
         {verdict ?? 'cannot be judged'}
+        <span class="quiet">{`, ${requirement.class === null ? '' : `${requirement.class}: `}${requirement.index} ${formatNumber(requirement.value, 2)}`}</span>
         {row.toSettle !== null && (
           <span class="quiet">{`, ${formatCount(row.toSettle.parts - row.n)} more parts in ${formatCount(row.toSettle.builds - row.builds)} more builds would tell`}</span>
         )}
         {!row.stable && <span class="quiet">{`, moved at ${row.movedAt}`}</span>}
       </td>
-      <td class="number strong">{ppk === null ? '–' : formatNumber(ppk.value, 2)}</td>
-      <td class="number">{ppk === null ? '–' : intervalText(ppk)}</td>
+      <td class="number strong">{judged === null ? '–' : formatNumber(judged.value, 2)}</td>
+      <td class="number">{judged === null ? '–' : intervalText(judged)}</td>
     </tr>
   )
 }

@@ -1,10 +1,8 @@
 import type { CapabilityView } from '../../server/contract/views.ts'
-import { formatNumber } from '../../src/words/format.ts'
 
 /** How indices, intervals and verdicts are computed, with their sources. */
 export function CapabilityWhy({ view }: { view: CapabilityView }) {
-  const confidence = `${Math.round(view.confidence * 1000) / 10} %`
-  const required = formatNumber(view.required, 2)
+  const confidence = `${Number((100 * view.fallback.confidence).toFixed(1))} %`
   return (
     <div class="why">
       <dl>
@@ -21,7 +19,8 @@ export function CapabilityWhy({ view }: { view: CapabilityView }) {
         <dd>
           the same with the sigma of a process without shifts: that inside builds, or, where builds differ as
           a matter of course, that of parts from neighbouring builds. They speak of a process in statistical
-          control, so the verdict rests on Ppk; both are in the table of figures.
+          control, so the verdict rests on Ppk unless the customer asks for Cpk; both are in the table of
+          figures.
         </dd>
         <dt>{`${confidence} interval`}</dt>
         <dd>
@@ -30,7 +29,8 @@ export function CapabilityWhy({ view }: { view: CapabilityView }) {
         </dd>
         <dt>verdict</dt>
         <dd>
-          {`“holds” where the whole interval of Ppk lies at ${required} or above, “does not” where the whole of it lies below, “not yet sure” where ${required} is inside.`}
+          “holds” where the whole interval of the index lies at what is asked or above, “does not” where the
+          whole of it lies below, “not yet sure” where what is asked is inside.
         </dd>
         <dt>the picture</dt>
         <dd>

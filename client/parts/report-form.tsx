@@ -2,7 +2,9 @@ import { useEffect, useRef, useState } from 'preact/hooks'
 import type { ReportSummary } from '../../server/contract/report.ts'
 import type { CapabilityView } from '../../server/contract/views.ts'
 import { formatNumber } from '../../src/words/format.ts'
+import { capabilityState } from '../data/capability-state.ts'
 import { type Problem, problemOf } from '../data/http.ts'
+import { useQuery } from '../data/query.ts'
 import { REPORTS_PAGE, reportFileAddress } from '../data/report-addresses.ts'
 import { orderReport } from '../data/report-order.ts'
 import { Choice } from './choice.tsx'
@@ -17,7 +19,9 @@ type State =
 
 /** Asks for a report of what the page shows, has it made, and offers its files. */
 export function ReportForm({ view }: { view: CapabilityView }) {
-  const { partNumber, stage, required, confidence, builds } = view
+  const { partNumber, stage, builds } = view
+  const { query } = useQuery()
+  const { required, confidence } = capabilityState(query)
   const [who, setWho] = useState(storedName)
   const [from, setFrom] = useState(builds?.first ?? '')
   const [to, setTo] = useState(builds?.last ?? '')
@@ -39,8 +43,8 @@ export function ReportForm({ view }: { view: CapabilityView }) {
       const order = {
         who: who.trim(),
         stage,
-        required,
-        confidence,
+        required: required ?? undefined,
+        confidence: confidence ?? undefined,
         from: from.trim(),
         to: to.trim(),
         title: title.trim() || undefined,
@@ -63,7 +67,7 @@ export function ReportForm({ view }: { view: CapabilityView }) {
       }}
     >
       <p>
-        {`Of what this page shows: ${stage} parts, Ppk ${formatNumber(required, 2)} required, sure to ${Math.round(confidence * 1000) / 10} %. The report gets a number, is kept on record, and can be verified against the data at any time. Open signals and whatever is left out are always in it.`}
+        {`Of what this page shows: ${stage} parts, judged by ${required === null ? 'what the customer asks' : `Ppk ${formatNumber(required, 2)} for all`}. The report gets a number, is kept on record, and can be verified against the data at any time. Open signals and whatever is left out are always in it.`}
       </p>
       <div class="controls">
         <TextField label="From build" value={from} onInput={setFrom} required />

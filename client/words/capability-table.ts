@@ -11,7 +11,7 @@ export function capabilityTable(view: CapabilityView): TableModel {
   const index = (name: string) => [figures(name, 2), figures(`${name} from`, 2), figures(`${name} to`, 2)]
   const share = (name: string) => [figures(name, 6), figures(`${name} from`, 6), figures(`${name} to`, 6)]
   return {
-    caption: `Capability of ${view.partNumber.number} revision ${view.partNumber.revision}, intervals at ${Math.round(view.confidence * 1000) / 10} %`,
+    caption: `Capability of ${view.partNumber.number} revision ${view.partNumber.revision}`,
     columns: [
       words('number'),
       words('characteristic'),
@@ -33,6 +33,9 @@ export function capabilityTable(view: CapabilityView): TableModel {
       ...share('tolerance used'),
       words('distribution'),
       words('why this distribution'),
+      words('class'),
+      words('asked'),
+      figures('sure to', 3),
       words('verdict'),
       words('stable'),
     ],
@@ -57,6 +60,9 @@ export function capabilityTable(view: CapabilityView): TableModel {
       ...three(row.toleranceUsed),
       row.shape?.fitted.family ?? null,
       row.shape?.sentence ?? null,
+      row.requirement.class,
+      `${row.requirement.index} ${row.requirement.value}`,
+      row.requirement.confidence,
       row.verdict,
       row.stable ? 'yes' : `no, moved at ${row.movedAt}`,
     ]),

@@ -281,6 +281,17 @@ const TABLE = [
         does: 'Revise or take back a remark',
         roles: EVERY_ROLE,
       },
+      {
+        call: `GET ${PART}/requirements`,
+        does: 'Read what the customer asks',
+        roles: EVERY_ROLE,
+        scopes: READ,
+      },
+      {
+        call: `POST ${PART}/requirements`,
+        does: 'Decide what the customer asks of each class',
+        roles: REPORTERS,
+      },
       { call: `POST ${PART}/shrinkage/decisions`, does: 'Decide on scale factors', roles: DECIDERS },
       {
         call: `POST ${PART}/shrinkage/decisions/:decision{[0-9]+}/taken-back`,

@@ -7,10 +7,10 @@ const build = z.string().trim().min(1).max(200)
 
 const wanted = {
   stage: z.enum(STAGES as ['green', 'sintered', 'finished']).default('sintered'),
-  /** The least Ppk asked for. */
-  required: z.coerce.number().min(0.1).max(10).default(1.33),
-  /** As a fraction. */
-  confidence: z.coerce.number().min(0.5).max(0.999).default(0.95),
+  /** The least Ppk of all, in the place of what the customer asks of each. */
+  required: z.coerce.number().min(0.1).max(10).optional(),
+  /** As a fraction, in the place of what the customer asks. */
+  confidence: z.coerce.number().min(0.5).max(0.999).optional(),
   /** Only the last so many builds of the span. */
   last: z.coerce.number().int().min(1).max(100_000).optional(),
   /** Names of the first and last build; from the first and to the last on record without them. */

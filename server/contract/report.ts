@@ -1,3 +1,4 @@
+import type { IndexRequirement } from '../../src/capability/requirement.ts'
 import type { CapabilitySummary } from '../../src/capability/summary.ts'
 import type { ChartModel, Panel, Subgroup } from '../../src/charts/model.ts'
 import type { BinnedValues } from '../../src/description/binned-values.ts'
@@ -11,10 +12,10 @@ import type { ExclusionView, FindingView } from './decisions.ts'
 /** What a report is asked to be about. */
 export interface ReportSettings {
   readonly stage: Stage
-  /** The least Ppk. */
-  readonly required: number
-  /** As a fraction. */
-  readonly confidence: number
+  /** The least Ppk asked of all, in the place of the customer's requirements; null for those. */
+  readonly required: number | null
+  /** As a fraction, likewise. */
+  readonly confidence: number | null
   /** Names of the first and last build of the span; null where nothing is measured. */
   readonly from: string | null
   readonly to: string | null
@@ -41,6 +42,8 @@ export interface ReportContent {
   readonly settings: ReportSettings
   readonly partNumber: { readonly number: string; readonly revision: string; readonly name: string | null }
   readonly span: ReportSpan | null
+  /** What is asked of characteristics without a class. */
+  readonly fallback: IndexRequirement
   /** The verdict in a sentence, and what it rests on. */
   readonly headline: string
   readonly grounds: string

@@ -1,3 +1,4 @@
+import type { IndexRequirement } from '../../src/capability/requirement.ts'
 import type { CapabilitySummary } from '../../src/capability/summary.ts'
 import type { ChartModel } from '../../src/charts/model.ts'
 import type { Build } from '../../src/domain/build.ts'
@@ -157,10 +158,10 @@ export interface CapabilityView {
   readonly stage: Stage
   readonly builds: { readonly first: string; readonly last: string; readonly count: number } | null
   readonly parts: number
-  /** The least Ppk asked for. */
-  readonly required: number
-  /** As a fraction. */
-  readonly confidence: number
+  /** What is asked of characteristics without a class. */
+  readonly fallback: IndexRequirement
+  /** One index was asked of all, in the place of the customer's requirements. */
+  readonly isAsked: boolean
   readonly rows: readonly CapabilitySummary[]
   /** With the gauge's spread taken out, where a study tells it. */
   readonly corrected: readonly CorrectedRow[]

@@ -1,3 +1,4 @@
+import type { AppliedRequirement } from '../../src/capability/requirement.ts'
 import { requirementText } from '../../src/figures/requirement.ts'
 import {
   capitalise,
@@ -63,10 +64,7 @@ function opening(report: Report): Section {
         ? 'nothing measured'
         : `builds ${span.first} to ${span.last}: ${formatCount(span.builds)} builds, ${formatCount(span.parts)} parts, ${formatCount(span.values)} values`,
     ],
-    [
-      'Required',
-      `Ppk ${formatNumber(settings.required, 2)}, with ${percentText(settings.confidence)} confidence`,
-    ],
+    ['Required', requirementsInShort(content)],
     ['Report', number === null ? 'not on record: made for a look, without a number' : `number ${number}`],
     ['Made', `${momentText(madeAt)} by ${madeBy}`],
     ['Fingerprint', fingerprint],
@@ -107,10 +105,22 @@ function againstInShort({ characteristics, exclusions, notMeasured }: ReportCont
   return sentences.join(' ')
 }
 
+/** "critical: Ppk 1.67" */
+function askedText({ class: name, index, value, confidence }: AppliedRequirement): string {
+  return `${name === null ? '' : `${name}: `}${index} ${formatNumber(value, 2)} at ${percentText(confidence)}`
+}
+
+/** What is asked, of all or of each class. */
+function requirementsInShort({ characteristics, fallback }: ReportContent): string {
+  const asked = new Set(characteristics.map(({ summary }) => askedText(summary.requirement)))
+  if (asked.size === 0) asked.add(askedText({ ...fallback, class: null }))
+  return [...asked].join('; ')
+}
+
 const left = (heading: string, share: number): Column => ({ heading, share, align: 'left' })
 const right = (heading: string, share: number): Column => ({ heading, share, align: 'right' })
 
-function verdicts({ characteristics, settings, notMeasured }: ReportContent): Section {
+function verdicts({ characteristics, notMeasured }: ReportContent): Section {
   const table: Table = {
     kind: 'table',
     caption: null,
@@ -120,10 +130,11 @@ function verdicts({ characteristics, settings, notMeasured }: ReportContent): Se
       left('Requirement', 80),
       right('Values', 44),
       right('Ppk', 30),
-      right(`${percentText(settings.confidence)} interval`, 68),
+      right('Interval', 62),
       right('Outside, expected', 60),
       left('Control', 76),
-      left(`Ppk ${formatNumber(settings.required, 2)}`, 70),
+      left('Asked', 62),
+      left('Verdict', 58),
     ],
     rows: characteristics.map((row) => {
       const { characteristic, summary } = row
@@ -136,7 +147,9 @@ function verdicts({ characteristics, settings, notMeasured }: ReportContent): Se
         intervalText(summary.ppk),
         shareText(summary.outside.total?.value ?? null),
         controlText(row),
-        summary.verdict ?? 'no limits',
+        askedText(summary.requirement),
+        summary.verdict ??
+          (summary.requirement.index === 'Cpk' && summary.ppk !== null ? 'no Cpk' : 'no limits'),
       ]
     }),
   }
@@ -164,7 +177,7 @@ function controlText({ summary, signals }: ReportCharacteristic): string {
   return `moved at ${summary.movedAt}${open === 0 ? ', answered' : ''}`
 }
 
-function figures({ characteristics, settings }: ReportContent): Section {
+function figures({ characteristics }: ReportContent): Section {
   const table: Table = {
     kind: 'table',
     caption: null,
@@ -204,7 +217,7 @@ function figures({ characteristics, settings }: ReportContent): Section {
     blocks: [
       {
         kind: 'paragraph',
-        text: `Below each index its interval at ${percentText(settings.confidence)}. Cp and Cpk speak of a process in statistical control; for one that moved, read Pp and Ppk.`,
+        text: `Below each index its interval, at the confidence asked of the characteristic. Cp and Cpk speak of a process in statistical control; for one that moved, read Pp and Ppk.`,
       },
       table,
     ],
@@ -212,7 +225,7 @@ function figures({ characteristics, settings }: ReportContent): Section {
 }
 
 /** What measuring adds, for characteristics of whose gauge something is known; no section where there is none. */
-function measuring({ characteristics, settings }: ReportContent): Section[] {
+function measuring({ characteristics }: ReportContent): Section[] {
   const known = characteristics.flatMap((row) => (row.gauge === undefined ? [] : [{ row, gauge: row.gauge }]))
   if (known.length === 0) return []
   const table: Table = {
@@ -272,7 +285,7 @@ function measuring({ characteristics, settings }: ReportContent): Section[] {
       blocks: [
         {
           kind: 'paragraph',
-          text: `A value proves that its part conforms where it lies inside the limits by at least the expanded uncertainty of measuring, and that it does not where it lies outside by more (ISO 14253-1); in between it proves neither. Counted are the values of the span, each by the gauge that its row names; where a table of gauges stands below, it says which. Wrongly accepted and rejected are parts judged by the limits as they stand, if parts and errors of measuring scatter normally (JCGM 106). An index of the parts alone is that as measured over √(1 − the gauge’s share of the variance that it takes); verdicts stay with the one as measured. Intervals at ${percentText(settings.confidence)} for indices as measured. This supports, and does not replace, the judgement of whoever is responsible; the drawing and the customer’s requirements govern.`,
+          text: `A value proves that its part conforms where it lies inside the limits by at least the expanded uncertainty of measuring, and that it does not where it lies outside by more (ISO 14253-1); in between it proves neither. Counted are the values of the span, each by the gauge that its row names; where a table of gauges stands below, it says which. Wrongly accepted and rejected are parts judged by the limits as they stand, if parts and errors of measuring scatter normally (JCGM 106). An index of the parts alone is that as measured over √(1 − the gauge’s share of the variance that it takes); verdicts stay with the one as measured. Intervals of indices as measured are at the confidence asked of the characteristic. This supports, and does not replace, the judgement of whoever is responsible; the drawing and the customer’s requirements govern.`,
         },
         table,
         ...judgedBy(known),
@@ -353,7 +366,7 @@ function characteristics(content: ReportContent): Section[] {
         {
           kind: 'group',
           blocks: [
-            { kind: 'paragraph', text: characteristicWords(row, content) },
+            { kind: 'paragraph', text: characteristicWords(row) },
             ...(chart === null ? [] : [{ kind: 'figures' as const, figures: [chart] }]),
           ],
         },
@@ -370,15 +383,24 @@ function characteristics(content: ReportContent): Section[] {
   return [chapter, ...parts]
 }
 
-function characteristicWords(
-  { characteristic, summary, chartHeadline, chartGrounds }: ReportCharacteristic,
-  { settings }: ReportContent,
-): string {
-  const { ppk, verdict } = summary
+function characteristicWords({
+  characteristic,
+  summary,
+  chartHeadline,
+  chartGrounds,
+}: ReportCharacteristic): string {
+  const { ppk, verdict, toSettle } = summary
+  const more =
+    toSettle === null
+      ? ''
+      : ` About ${formatCount(toSettle.parts - summary.n)} more parts, in ${countOf(toSettle.builds - summary.builds, 'more build')}, would settle it.`
+  const { judged: index, requirement } = summary
   const judged =
-    ppk === null
-      ? 'No limits to be judged by.'
-      : `Ppk ${indexText(ppk)}, ${intervalText(ppk)} with ${percentText(settings.confidence)} confidence: ${verdict === 'not yet sure' ? 'not yet sure of' : verdict === 'holds' ? 'holds' : 'does not hold'} ${formatNumber(settings.required, 2)}.`
+    index === null
+      ? ppk === null
+        ? 'No limits to be judged by.'
+        : 'Not in control and not normal, so that it has no Cpk to be judged by.'
+      : `${requirement.index} ${indexText(index)}, ${intervalText(index)} with ${percentText(requirement.confidence)} confidence: ${verdict === 'not yet sure' ? 'not yet sure of' : verdict === 'holds' ? 'holds' : 'does not hold'} ${formatNumber(requirement.value, 2)}${requirement.class === null ? '' : `, asked of the class ${requirement.class}`}.${more}`
   const about = characteristicTitle(characteristic)
   const said = chartHeadline.startsWith(about) ? `It${chartHeadline.slice(about.length)}` : chartHeadline
   return `${judged} ${said} ${chartGrounds}`

@@ -26,8 +26,8 @@ export const REPORT_TYPES: Readonly<Record<ReportFormat, string>> = {
 /** What a report is asked to be. */
 export interface ReportWanted extends SpanWanted {
   readonly stage: Stage
-  readonly required: number
-  readonly confidence: number
+  readonly required?: number | undefined
+  readonly confidence?: number | undefined
   readonly title?: string | undefined
 }
 
@@ -48,8 +48,8 @@ export async function drawUpReport(
   const builds = await store.builds(partNumber.id, stage)
   const settings = {
     stage,
-    required,
-    confidence,
+    required: required ?? null,
+    confidence: confidence ?? null,
     ...spanNames(builds, wanted),
     title: title ?? defaultTitle(partNumber, stage),
   }

@@ -91,7 +91,7 @@ export async function reportContent(
   const from = settings.from === null ? 0 : placeOf(builds, settings.from)
   const to = settings.to === null ? builds.length - 1 : placeOf(builds, settings.to)
   const timeline = builds.slice(0, to + 1)
-  const { span, parts, rows } = await openSpan(store, partNumber, settings, timeline, from)
+  const { span, parts, rows, fallback } = await openSpan(store, partNumber, settings, timeline, from)
   const spanIds = new Set(span.map((build) => build.id))
   const [studies, written, loads, sources, gauges] = await Promise.all([
     studiesOf(store, partNumber.id, stage, timeline),
@@ -104,9 +104,9 @@ export async function reportContent(
   const reported: ReportCharacteristic[] = []
   const summaries: CapabilitySummary[] = []
   for (const row of rows) {
-    const { characteristic, counting } = row
+    const { characteristic, counting, requirement } = row
     const values = await store.valuesByBuild(characteristic.id, stage, counting)
-    const summary = row.judge(shapeOfValues(characteristic, values, settings.confidence))
+    const summary = row.judge(shapeOfValues(characteristic, values, requirement.confidence))
     const gauge =
       gauges.of(characteristic.id) === null
         ? null
@@ -127,7 +127,7 @@ export async function reportContent(
 
   const [first, last] = [span[0], span[span.length - 1]]
   const words = first && last ? { first: first.name, last: last.name, parts } : null
-  const { headline, grounds } = capabilityWords(summaries, words, settings.required, settings.confidence)
+  const { headline, grounds } = capabilityWords(summaries, words)
   const measured = new Set(summaries.map(({ characteristic }) => characteristic.id))
   return {
     settings,
@@ -140,6 +140,7 @@ export async function reportContent(
             builds: span.length,
             values: summaries.reduce((sum, { n }) => sum + n, 0),
           },
+    fallback,
     headline: plain(headline),
     grounds: plain(grounds),
     characteristics: reported,
@@ -154,7 +155,7 @@ export async function reportContent(
     },
     methods: methodWords(
       rows.map(({ study }) => study),
-      settings.confidence,
+      fallback.confidence,
     ),
     cautions: cautionWords(
       reported.map(({ characteristic, summary, chart }) => ({

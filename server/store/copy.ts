@@ -36,6 +36,7 @@ const KEYS: { readonly [T in CopiedTable]: readonly (keyof Schema[T] & string)[]
   factor_decision: ['id'],
   factor_decision_taken_back: ['decision_id'],
   shrinkage_settings: ['part_number_id', 'version'],
+  customer_requirements: ['part_number_id', 'version'],
   record_entry: ['sequence'],
   record_personal: ['sequence'],
   record_about: ['kind', 'id', 'sequence'],

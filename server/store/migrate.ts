@@ -12,6 +12,7 @@ import { repeats } from './migrations/0400-repeats.ts'
 import { record } from './migrations/0500-record.ts'
 import { people } from './migrations/0600-people.ts'
 import { eventNotices } from './migrations/0700-event-notices.ts'
+import { customerRequirements } from './migrations/0800-customer-requirements.ts'
 import { gaugeStudies } from './migrations/0900-gauge-studies.ts'
 import type { Flavour, Migration } from './migrations/migration.ts'
 import { appendEntry } from './record/recorder.ts'
@@ -31,6 +32,7 @@ const MIGRATIONS: readonly Migration[] = [
   record,
   people,
   eventNotices,
+  customerRequirements,
   gaugeStudies,
 ]
 

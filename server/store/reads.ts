@@ -4,6 +4,7 @@ import { type Cell, STAGES, type Stage } from '../../src/domain/cell.ts'
 import type { Characteristic } from '../../src/domain/characteristic.ts'
 import type { ImportSummary, ImportVerdict, Receipt } from '../contract/receipt.ts'
 import type { PartNumber, PartNumberSummary, TimelineBuild, TracedValue } from '../contract/views.ts'
+import { type CustomerRequirementsReads, customerRequirementsReads } from './customer-requirements.ts'
 import { type DecisionReads, decisionReads } from './decision-reads.ts'
 import { type DistributionReads, distributionReads } from './distribution-reads.ts'
 import type { Engine } from './engine.ts'
@@ -34,7 +35,8 @@ export interface Reads
     GaugeStudyReads,
     PeopleReads,
     SessionReads,
-    GuestLinkReads {
+    GuestLinkReads,
+    CustomerRequirementsReads {
   /** All part numbers in natural order. */
   partNumbers(): Promise<PartNumberSummary[]>
   partNumber(number: string, revision: string): Promise<PartNumber | null>
@@ -79,6 +81,7 @@ export function reads(engine: Engine): Reads {
     ...layoutReads(db),
     ...decisionReads(db),
     ...reportReads(db),
+    ...customerRequirementsReads(db),
     ...recordReads(engine),
     ...singleValueReads(engine),
     ...distributionReads(engine),

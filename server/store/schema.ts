@@ -1,6 +1,7 @@
 import type { Stage } from '../../src/domain/cell.ts'
 import type { Axis, CharacteristicKind, Unit } from '../../src/domain/characteristic.ts'
 import type { FileKind, ImportVerdict } from '../contract/receipt.ts'
+import type { CustomerRequirementsTable } from './customer-requirements.ts'
 import type { DecisionTables } from './decision-tables.ts'
 import type { EventNoticeTables } from './event-notice-tables.ts'
 import type { FactorDecisionTables } from './factor-decision-table.ts'
@@ -22,6 +23,7 @@ export interface Schema
     PeopleTables,
     EventNoticeTables {
   schema_version: SchemaVersionTable
+  customer_requirements: CustomerRequirementsTable
   part_number: PartNumberTable
   characteristic: CharacteristicTable
   build: BuildTable

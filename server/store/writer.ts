@@ -1,5 +1,6 @@
 import type { Kysely, Selectable } from 'kysely'
 import type { Moments } from '../../src/description/moments.ts'
+import { type CustomerRequirementsWrites, customerRequirementsWrites } from './customer-requirements.ts'
 import { type DecisionWrites, decisionWrites } from './decision-writes.ts'
 import type { Identities, NewCell, PartPlace, Transaction } from './engine.ts'
 import { CollisionError } from './errors.ts'
@@ -62,6 +63,7 @@ export interface Writer
     DecisionWrites,
     FactorDecisionWrites,
     ShrinkageSettingsWrites,
+    CustomerRequirementsWrites,
     EventNoticeWrites,
     ReportWrites,
     GaugeRegisterWrites,
@@ -114,6 +116,7 @@ export function writer(transaction: Transaction, record: Recorder): Writer {
     ...reportWrites(db, record),
     ...factorDecisionWrites(db, record),
     ...shrinkageSettingsWrites(db, record),
+    ...customerRequirementsWrites(db, record),
     ...gaugeRegisterWrites(db, (rows) => transaction.reserve(rows), record),
     ...gaugeStudyWrites(db, record),
     ...peopleWrites(db, record),

@@ -1,3 +1,10 @@
+import {
+  type AppliedRequirement,
+  askedInstead,
+  DEFAULT_REQUIREMENTS,
+  type IndexRequirement,
+  requirementOf,
+} from '../../src/capability/requirement.ts'
 import type { Shape } from '../../src/capability/shape.ts'
 import { groupsOf, summariseCapability } from '../../src/capability/summarise.ts'
 import type { CapabilitySummary } from '../../src/capability/summary.ts'
@@ -15,10 +22,10 @@ import { cellsByCharacteristic } from './drift-view.ts'
 /** What is asked for on the capability page. */
 export interface CapabilityQuestion {
   readonly stage: Stage
-  /** The least Ppk. */
-  readonly required: number
-  /** As a fraction. */
-  readonly confidence: number
+  /** The least Ppk of all, in the place of what the customer asks of each; null or undefined for what the customer asks. */
+  readonly required?: number | null | undefined
+  /** As a fraction, likewise. */
+  readonly confidence?: number | null | undefined
   /** Only the last so many builds; undefined for all. */
   readonly last?: number | undefined
 }
@@ -27,6 +34,7 @@ export interface CapabilityQuestion {
 export interface MeasuredCharacteristic {
   readonly characteristic: Characteristic
   readonly study: Study
+  readonly requirement: AppliedRequirement
   /** Over the whole timeline given: a span does not choose its own baseline. */
   readonly chart: ChartModel
   /** Builds of the span that count. */
@@ -39,6 +47,8 @@ export interface OpenedSpan {
   readonly span: readonly TimelineBuild[]
   /** Measured parts of the builds of the span. */
   readonly parts: number
+  /** Of characteristics without a class. */
+  readonly fallback: IndexRequirement
   /** Those measured in the span. */
   readonly rows: readonly MeasuredCharacteristic[]
 }
@@ -56,12 +66,17 @@ export async function openSpan(
   timeline: readonly TimelineBuild[],
   from: number,
 ): Promise<OpenedSpan> {
-  const [characteristics, cells, parts, studies] = await Promise.all([
+  const [characteristics, cells, parts, studies, decided] = await Promise.all([
     store.characteristics(partNumber.id),
     store.cells(partNumber.id, stage),
     store.partsByBuild(partNumber.id, stage),
     studiesOf(store, partNumber.id, stage, timeline),
+    store.customerRequirements(partNumber.id),
   ])
+  const requirements = askedInstead(decided.at(-1) ?? DEFAULT_REQUIREMENTS, {
+    required: required ?? null,
+    confidence: confidence ?? null,
+  })
   const grouped = cellsByCharacteristic(cells)
   const span = timeline.slice(from)
   const rows: MeasuredCharacteristic[] = []
@@ -72,11 +87,12 @@ export async function openSpan(
     if (groups.length === 0) continue
     const chart = buildChart(study, own, timeline)
     const leftOut = leftOutBuilds(study.exclusions)
-    const requirement = { index: 'Ppk', value: required, confidence, class: null } as const
+    const requirement = requirementOf(requirements, characteristic.id)
     rows.push({
       characteristic,
       study,
       chart,
+      requirement,
       counting: new Set(span.flatMap(({ id }) => (leftOut.has(id) ? [] : [id]))),
       judge(shape) {
         const basis = { characteristic, groups, chart, study, requirement, shape, ownTolerance: null }
@@ -84,5 +100,10 @@ export async function openSpan(
       },
     })
   }
-  return { span, parts: span.reduce((sum, build) => sum + (parts.get(build.id) ?? 0), 0), rows }
+  return {
+    span,
+    fallback: requirements.fallback,
+    parts: span.reduce((sum, build) => sum + (parts.get(build.id) ?? 0), 0),
+    rows,
+  }
 }

@@ -18,10 +18,9 @@ export function capabilityView(
   findShapes: () => Promise<Shapes> = () => judgedShapes(store, partNumber, question),
 ): Promise<CapabilityView> {
   const { stage, required, confidence, last } = question
-  const span = `${partNumber.id} ${stage} ${last} ${confidence}`
-  return kept(store, `capability ${span} ${required}`, async () =>
-    // Distributions do not depend on what is required.
-    computeCapability(store, partNumber, question, await kept(store, `shapes ${span}`, findShapes)),
+  const key = `${partNumber.id} ${stage} ${last} ${required} ${confidence}`
+  return kept(store, `capability ${key}`, async () =>
+    computeCapability(store, partNumber, question, await findShapes()),
   )
 }
 
@@ -31,10 +30,10 @@ async function computeCapability(
   question: CapabilityQuestion,
   shapes: Shapes,
 ): Promise<CapabilityView> {
-  const { stage, required, confidence, last } = question
+  const { stage, last } = question
   const builds = await store.builds(partNumber.id, stage)
   const from = last === undefined ? 0 : Math.max(0, builds.length - last)
-  const { span, parts, rows } = await openSpan(store, partNumber, question, builds, from)
+  const { span, parts, rows, fallback } = await openSpan(store, partNumber, question, builds, from)
   const summaries = rows.map(({ characteristic, judge }) => judge(shapes.get(characteristic.id) ?? null))
   const [first] = span
   const end = span[span.length - 1]
@@ -44,10 +43,10 @@ async function computeCapability(
     stage,
     builds: first && end ? { first: first.name, last: end.name, count: span.length } : null,
     parts,
-    required,
-    confidence,
+    fallback,
+    isAsked: (question.required ?? null) !== null,
     rows: summaries,
     corrected: await correctedRows(store, summaries),
-    ...capabilityWords(summaries, words, required, confidence),
+    ...capabilityWords(summaries, words),
   }
 }

@@ -33,14 +33,14 @@ export async function judgedShapes(
   question: CapabilityQuestion,
   onProgress: (done: number, all: number) => void = () => undefined,
 ): Promise<Shapes> {
-  const { stage, last, confidence } = question
+  const { stage, last } = question
   const builds = await store.builds(partNumber.id, stage)
   const from = last === undefined ? 0 : Math.max(0, builds.length - last)
   const { rows } = await openSpan(store, partNumber, question, builds, from)
   const shapes = new Map<number, Shape | null>()
-  for (const { characteristic, counting } of rows) {
+  for (const { characteristic, counting, requirement } of rows) {
     const values = await store.valuesByBuild(characteristic.id, stage, counting)
-    shapes.set(characteristic.id, shapeOfValues(characteristic, values, confidence))
+    shapes.set(characteristic.id, shapeOfValues(characteristic, values, requirement.confidence))
     onProgress(shapes.size, rows.length)
   }
   return shapes

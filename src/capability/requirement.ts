@@ -47,3 +47,30 @@ export function requirementOf(
   const { name: own, ...requirement } = found
   return { ...requirement, class: own }
 }
+
+/** What is asked for in the place of the customer's requirements, for a look; null leaves theirs. */
+export interface AskedInstead {
+  /** The least Ppk, of all characteristics. */
+  readonly required: number | null
+  /** As a fraction. */
+  readonly confidence: number | null
+}
+
+/** The requirements with something else asked for in their place. */
+export function askedInstead(
+  requirements: CustomerRequirements,
+  { required, confidence }: AskedInstead,
+): CustomerRequirements {
+  const sure = <T extends IndexRequirement>(each: T): T => ({
+    ...each,
+    confidence: confidence ?? each.confidence,
+  })
+  if (required !== null) {
+    return {
+      fallback: sure({ ...requirements.fallback, index: 'Ppk', value: required }),
+      classes: [],
+      assigned: [],
+    }
+  }
+  return { ...requirements, fallback: sure(requirements.fallback), classes: requirements.classes.map(sure) }
+}

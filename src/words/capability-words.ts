@@ -10,16 +10,11 @@ export interface SpanWords {
 }
 
 /**
- * How many characteristics hold the requirement, in one sentence, and what that rests on.
- *
- * @param required the least Ppk
- * @param confidence as a fraction
+ * How many characteristics hold what is asked of them, in one sentence, and what that rests on.
  */
 export function capabilityWords(
   rows: readonly CapabilitySummary[],
   span: SpanWords | null,
-  required: number,
-  confidence: number,
 ): { readonly headline: Sentence; readonly grounds: Sentence } {
   if (span === null || rows.length === 0)
     return { headline: [{ text: 'Nothing is measured yet.' }], grounds: [] }
@@ -36,9 +31,14 @@ export function capabilityWords(
   const holds = count(judged, 'holds')
   const fails = count(judged, 'does not')
   const open = judged.filter((row) => row.verdict === 'not yet sure')
+  const all = [
+    ...new Set(judged.map(({ requirement: { index, value } }) => `${index} ${formatNumber(value, 2)}`)),
+  ]
+  const asked = all.length === 1 ? all[0] : 'what is asked'
+  const sure = [...new Set(judged.map(({ requirement }) => requirement.confidence))].sort((a, b) => a - b)
   const headline: Phrase[] = [
     {
-      text: `${capitalise(countWord(holds))} of ${countWord(judged.length)} characteristics surely ${holds === 1 ? 'holds' : 'hold'} Ppk ${formatNumber(required, 2)}`,
+      text: `${capitalise(countWord(holds))} of ${countWord(judged.length)} characteristics surely ${holds === 1 ? 'holds' : 'hold'} ${asked}`,
     },
   ]
   if (fails > 0) {
@@ -54,7 +54,9 @@ export function capabilityWords(
       ...spanWords(span),
       ...openWords(open),
       ...movedWords(rows),
-      { text: `Surely means: with ${formatNumber(100 * confidence, 0)} % confidence.` },
+      {
+        text: `Surely means: with ${sure.map((each) => Number((100 * each).toFixed(1))).join(' or ')} % confidence${sure.length === 1 ? '' : ', as asked of each'}.`,
+      },
     ],
   }
 }

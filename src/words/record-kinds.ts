@@ -13,6 +13,7 @@ export const RECORD_KINDS = {
   'factor-decision': 'Scale factors',
   'factor-decision-taken-back': 'Scale factors taken back',
   'shrinkage-settings': 'Settings of shrinkage',
+  'customer-requirements': 'What the customer asks',
   'notice-settings': 'Receivers of notices',
   'gauge-entry': 'Register of gauges',
   'gauge-plan': 'Gauge study planned',

@@ -213,10 +213,10 @@ export function capabilityFixture(required = 1.33, confidence = 0.95, count = 60
     stage: 'sintered',
     builds: { first, last, count },
     parts: count * 24,
-    required,
-    confidence,
+    fallback: { index: 'Ppk', value: required, confidence },
+    isAsked: false,
     rows,
-    ...capabilityWords(rows, { first, last, parts: count * 24 }, required, confidence),
+    ...capabilityWords(rows, { first, last, parts: count * 24 }),
   }
 }
 

@@ -97,7 +97,7 @@ describe('the row that is charted', () => {
 
 describe('the state of the capability page', () => {
   it('has defaults, and passes over what cannot be asked', () => {
-    const expected = { stage: 'sintered', required: 1.33, confidence: 0.95, last: null }
+    const expected = { stage: 'sintered', required: null, confidence: null, last: null }
     expect(capabilityState({})).toEqual(expected)
     expect(capabilityState({ required: '99', confidence: '1', last: '0' })).toEqual(expected)
     expect(capabilityState({ required: '', confidence: 'x', last: '2.5' })).toEqual(expected)

@@ -5,6 +5,7 @@ import { UnrecordedWriteError } from '../../../server/store/errors.ts'
 import { DEFAULT_SETTINGS } from '../../../server/store/shrinkage-settings.ts'
 import type { Store } from '../../../server/store/store.ts'
 import type { Writer } from '../../../server/store/writer.ts'
+import { DEFAULT_REQUIREMENTS } from '../../../src/capability/requirement.ts'
 import { DEFAULT_STUDY } from '../../../src/charts/study.ts'
 import { momentsOf } from '../../../src/description/moments.ts'
 
@@ -223,6 +224,11 @@ const ACTS: { readonly [method in keyof Writer]?: ActOfTest } = {
   addShrinkageSettings: {
     kind: 'shrinkage-settings',
     act: (writer) => writer.addShrinkageSettings(1, { ...DEFAULT_SETTINGS, version: 1, reason, who, at }),
+  },
+  addCustomerRequirements: {
+    kind: 'customer-requirements',
+    act: (writer) =>
+      writer.addCustomerRequirements(1, { ...DEFAULT_REQUIREMENTS, version: 1, reason, who, at }),
   },
   addNoticeSettings: {
     kind: 'notice-settings',
