@@ -362,3 +362,29 @@ put(
     POINT,
     [[3, "S1", "Bore", 8.01], [3, "S1", "Length", 42.02], [5, "S2", "Bore", 8.02], [5, "S2", "Length", 42.03]],
 )
+put(
+    "spanish-plus-and-minus-with-signs-mixed",
+    "Número de plano;Revisión;Número de serie;Fabricación;Característica;Valor nominal;Tolerancia superior;Tolerancia inferior;Unidad;Valor medido\n"
+    "HB-204;C;S1;B1;1;42;+0,1;-0,1;mm;42,01\nHB-204;C;S2;B1;2;8;0,05;0,04;mm;8,5\n",
+    "UTF-8, semicolon, decimal comma",
+    PLAIN_ROWS,
+    limits={"1": [42, 41.9, 42.1, "mm"], "2": [8, 7.96, 8.05, "mm"]},
+)
+put(
+    "german-a-characteristic-a-row-with-units-in-cells",
+    "Teilenummer;Index;Baujob;Merkmal;Nennmaß;Toleranz;S1;S2\n"
+    "HB-204;C;B1;1;42 mm;±0,1;42,01 mm;42,02 mm\nHB-204;C;B1;2;8 mm;±0,05;8,01 mm;8,02 mm\n",
+    "UTF-8, semicolon, decimal comma",
+    [[2, "S1", "1", 42.01], [2, "S2", "1", 42.02], [3, "S1", "2", 8.01], [3, "S2", "2", 8.02]],
+    limits={"1": [42, 41.9, 42.1, "mm"], "2": [8, 7.95, 8.05, "mm"]},
+)
+put(
+    "packed-blocks-in-italian",
+    gzip.compress(
+        "Numero disegno;HB-204\nRevisione;C\nMatricola;S1\nStampa;B1\nQuota;Valore nominale;Valore misurato\n1;42;42,01\n2;8;8,01\n\n"
+        "Matricola;S2\nStampa;B1\nQuota;Valore nominale;Valore misurato\n1;42;42,02\n2;8;8,02\n".encode(),
+        mtime=0,
+    ),
+    "gzip, UTF-8, semicolon, decimal comma",
+    [[6, "S1", "1", 42.01], [7, "S1", "2", 8.01], [12, "S2", "1", 42.02], [13, "S2", "2", 8.02]],
+)
