@@ -50,7 +50,7 @@ export function gaugeResults(store: Store): Promise<GaugeResults> {
     const record = await gaugesOnRecord(store)
     const results = new Map<number, GaugeResult[]>()
     for (const [id, on] of record.characteristics) {
-      const own = resultsFor(store, record, on)
+      const own = await resultsFor(store, record, on)
       if (own.length > 0) results.set(id, own)
     }
     const all = (characteristicId: number) => results.get(characteristicId) ?? []
@@ -76,7 +76,11 @@ function holding(results: readonly GaugeResult[]): GaugeResult | null {
   )
 }
 
-function resultsFor(store: Store, record: GaugesOnRecord, on: CharacteristicOnDrawing): GaugeResult[] {
+function resultsFor(
+  store: Store,
+  record: GaugesOnRecord,
+  on: CharacteristicOnDrawing,
+): Promise<GaugeResult[]> {
   const { id } = on.characteristic
   const studies = record.studies.filter((study) => study.on?.characteristic.id === id)
   const registered = record.gauges.filter((gauge) => {
@@ -91,21 +95,21 @@ function resultsFor(store: Store, record: GaugesOnRecord, on: CharacteristicOnDr
     names.delete(name)
     names.add(name)
   }
-  return [...names].map((name) => resultOf(store, record, on, studies, name))
+  return Promise.all([...names].map((name) => resultOf(store, record, on, studies, name)))
 }
 
-function resultOf(
+async function resultOf(
   store: Store,
   record: GaugesOnRecord,
   { characteristic }: CharacteristicOnDrawing,
   studies: readonly GaugeStudyOnRecord[],
   name: string | null,
-): GaugeResult {
+): Promise<GaugeResult> {
   const own = studies.filter(({ gauges }) => gauges.length < 2 && (gauges[0] ?? null) === name)
   let found: { readonly of: GaugeStudyOnRecord; readonly study: GaugeStudy } | null = null
   for (const of of own.toReversed()) {
     if (of.purpose !== 'spread') continue
-    const study = analysed(store, of)
+    const study = await analysed(store, of)
     if (study.components.gauge === null) continue
     found = { of, study }
     break

@@ -151,7 +151,7 @@ async function spreadView(
 ): Promise<SpreadView> {
   const characteristic = characteristicOf(of)
   const { lower, upper } = characteristic
-  const study = analysed(store, of, question)
+  const study = await analysed(store, of, question)
   const gauge = record.gauges.find(({ name }) => name === of.gauges[0])
   const entry = gauge === undefined ? null : latestEntry(gauge)
   const factor = entry === null ? null : unitFactor(entry.unit, characteristic.unit)

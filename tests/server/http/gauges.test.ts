@@ -4,7 +4,10 @@ import type { Report, ReportSummary, Verification } from '../../../server/contra
 import type { CapabilityView, ChartView } from '../../../server/contract/views.ts'
 import { reportChanges } from '../../../server/report/compare.ts'
 import { GAUGE_EXAMPLE } from '../../../src/evidence/data/gauge-example.ts'
+import { gaugeStudy } from '../../../src/gauges/gauge-study.ts'
 import { plain } from '../../../src/words/sentence.ts'
+import { drawStudy } from '../../src/gauges/readings.ts'
+import { normalSource } from '../../src/run-length/simulation.ts'
 import { type RunningServer, startServer } from '../../tools/running-server.ts'
 
 /** Gauges, studies and plans over HTTP, from the register to the sheet that comes back. */
@@ -121,6 +124,27 @@ describe('a study', () => {
     // Balanced, without interaction, both agree.
     expect(view.spread?.study.components.gauge?.sd.value).toBeCloseTo(0.30237, 4)
     expect((await fetch(`${server.url}/api/gauges/studies/${id}?method=guess`)).status).toBe(400)
+  })
+
+  it('of many pairs is analysed on a thread, with the same result', async () => {
+    const uneven = drawStudy(
+      16,
+      2,
+      2,
+      { part: 1, inspector: 0.2, interaction: 0.1, repeatability: 0.2 },
+      normalSource(7),
+    ).slice(1)
+    const rows = uneven.map(({ part, inspector, value }, i) => `caliper 9,${part},${inspector},${i + 1},${value}`)
+    const receipt = await server.bring('uneven.csv', `gauge,part,inspector,trial,value\n${rows.join('\n')}\n`)
+    expect(receipt).toMatchObject({ verdict: 'taken', refused: [] })
+    const newest = (await get<GaugesView>('/api/gauges')).studies[0]?.id
+    const view = await get<GaugeStudyView>(`/api/gauges/studies/${newest}`)
+    expect(view.spread?.study.method).toBe('restricted maximum likelihood')
+    const here = gaugeStudy(uneven, { interaction: 'tested' })
+    expect(view.spread?.study.components.gauge?.sd.value).toBeCloseTo(
+      here.components.gauge?.sd.value ?? Number.NaN,
+      6,
+    )
   })
 
   it('is taken for nested where its parts are each inspector’s own', async () => {
