@@ -38,7 +38,16 @@ export async function startServer(
     clientFolder: join(root, 'dist', 'client'),
     ...parts,
   })
-  const server = serve({ fetch: app.fetch, hostname: '127.0.0.1', port: 0 })
+  // A handler runs on when whoever asked has hung up, and may write into the folder meanwhile.
+  const underWay = new Set<Promise<unknown>>()
+  const handle: typeof app.fetch = (...request) => {
+    const answer = Promise.resolve(app.fetch(...request))
+    underWay.add(answer)
+    const done = () => underWay.delete(answer)
+    answer.then(done, done)
+    return answer
+  }
+  const server = serve({ fetch: handle, hostname: '127.0.0.1', port: 0 })
   await new Promise<void>((resolve) => server.once('listening', () => resolve()))
   const url = `http://127.0.0.1:${(server.address() as AddressInfo).port}`
 
@@ -62,6 +71,7 @@ export async function startServer(
     },
     async stop() {
       await new Promise((resolve) => server.close(resolve))
+      await Promise.allSettled(underWay)
       await intake.close()
       await store.close()
       // What is mounted there cannot go, but what is in it can.

@@ -134,7 +134,9 @@ describe('a study', () => {
       { part: 1, inspector: 0.2, interaction: 0.1, repeatability: 0.2 },
       normalSource(7),
     ).slice(1)
-    const rows = uneven.map(({ part, inspector, value }, i) => `caliper 9,${part},${inspector},${i + 1},${value}`)
+    const rows = uneven.map(
+      ({ part, inspector, value }, i) => `caliper 9,${part},${inspector},${i + 1},${value}`,
+    )
     const receipt = await server.bring('uneven.csv', `gauge,part,inspector,trial,value\n${rows.join('\n')}\n`)
     expect(receipt).toMatchObject({ verdict: 'taken', refused: [] })
     const newest = (await get<GaugesView>('/api/gauges')).studies[0]?.id
