@@ -1,0 +1,25 @@
+import { mkdtempSync, rmSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import { expect, it } from 'vitest'
+import { killCampaign } from './kill-campaign.ts'
+
+/** The short form of `npm run soak`, on the built program. */
+it('is killed at random moments, and has lost nothing that it answered as done', async () => {
+  const folder = mkdtempSync(join(tmpdir(), 'as-sintered-kills-'))
+  try {
+    const tally = await killCampaign({
+      folder,
+      kills: 5,
+      seed: 4,
+      longest: 300,
+      program: [process.execPath, 'dist/node/server/main.js'],
+    })
+    expect(tally.faults).toEqual([])
+    expect(tally.kills).toBe(5)
+    expect(tally.importsDone).toBeGreaterThan(0)
+    expect(tally.duringMigrations).toBeGreaterThan(0)
+  } finally {
+    rmSync(folder, { recursive: true, force: true })
+  }
+}, 90_000)
