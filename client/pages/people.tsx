@@ -28,7 +28,11 @@ export function PeoplePage() {
   const people = resource.value?.people ?? null
   const done = (change: Promise<unknown>) => {
     setProblem(null)
-    change.then(resource.again, (error: unknown) => setProblem(problemOf(error)))
+    change.then(resource.again, (error: unknown) => {
+      setProblem(problemOf(error))
+      // Somebody else may have been faster: what is shown is read anew.
+      resource.again()
+    })
   }
   const linkFor = (name: string, made: Promise<LinkMade>) =>
     made.then((link) => {
@@ -70,8 +74,12 @@ export function PeoplePage() {
                     key={person.id}
                     person={person}
                     self={who?.kind === 'person' && who.id === person.id}
-                    onRole={(role) => done(put(`/api/people/${person.id}/role`, { role }))}
-                    onDisabled={(disabled) => done(put(`/api/people/${person.id}/disabled`, { disabled }))}
+                    onRole={(role) =>
+                      done(put(`/api/people/${person.id}/role`, { role, seen: seenOf(person) }))
+                    }
+                    onDisabled={(disabled) =>
+                      done(put(`/api/people/${person.id}/disabled`, { disabled, seen: seenOf(person) }))
+                    }
                     onLink={() =>
                       done(linkFor(person.name, send<LinkMade>(`/api/people/${person.id}/password-link`, {})))
                     }
@@ -121,6 +129,11 @@ function sentence(people: readonly PersonView[]): string {
   const administrators = active.filter(({ role }) => role === 'administrator').length
   if (people.length === 0) return 'Nobody is on record, and nobody needs to sign in.'
   return `${capitalise(countWord(active.length))} ${active.length === 1 ? 'person' : 'people'} may sign in, ${countWord(administrators)} of them as administrator.`
+}
+
+/** How the person stands here: a change made on an older sight is refused. */
+function seenOf({ role, disabledAt }: PersonView) {
+  return { role, disabledAt }
 }
 
 interface PersonItemProps {

@@ -36,9 +36,12 @@ export const guestSignIn = z.object({ link: secret })
 
 export const newPerson = z.object({ name: personName, role: z.enum(ROLES) })
 
-export const roleChange = z.object({ role: z.enum(ROLES) })
+/** How the person stood on the list when it was decided. */
+const seen = z.object({ role: z.enum(ROLES), disabledAt: z.number().nullable() })
 
-export const personDisabled = z.object({ disabled: z.boolean() })
+export const roleChange = z.object({ role: z.enum(ROLES), seen })
+
+export const personDisabled = z.object({ disabled: z.boolean(), seen })
 
 const identity = z.coerce
   .number()

@@ -6,6 +6,7 @@ import { reportNumber } from '../contract/report-requests.ts'
 import { notFound } from '../problem.ts'
 import type { Store } from '../store/store.ts'
 import { now } from './stale.ts'
+import { staleByRecord } from './stale-by-record.ts'
 import { validated } from './validated.ts'
 
 const DAY = 24 * 3600
@@ -40,7 +41,10 @@ export function guestLinkRoutes(store: Store) {
     .delete('/:report{[0-9]+}/guest-links/:link{[0-9]+}', validated('param', guestLinkId), async (c) => {
       const { report, link } = c.req.valid('param')
       if (!(await store.write((writer) => writer.revokeGuestLink(report, link, doingOf(c))))) {
-        throw notFound('This link is taken back already, or never was.', 'Look at the list anew.')
+        if ((await view(report)).links.some(({ id }) => id === link)) {
+          throw await staleByRecord(store, { kind: 'guest-link', id: link }, 'this link')
+        }
+        throw notFound('There is no such link to this report.', 'Look at the list anew.')
       }
       return c.json(await view(report))
     })

@@ -2,13 +2,14 @@ import { Readable } from 'node:stream'
 import type { ReadableStream } from 'node:stream/web'
 import { Hono } from 'hono'
 import { signed } from '../access/signer.ts'
-import type { ImportProgress, ImportsView } from '../contract/receipt.ts'
+import type { ImportProgress, ImportsView, Withdrawal } from '../contract/receipt.ts'
 import { importChoices, importId, importQuery, withdrawal } from '../contract/requests.ts'
 import type { Intake } from '../intake/jobs.ts'
 import { notFound, ProblemError } from '../problem.ts'
 import type { Store } from '../store/store.ts'
 import { WITHDRAWABLE } from '../store/withdrawals.ts'
 import { eventStream } from './event-streams.ts'
+import { staleProblem } from './stale.ts'
 import { validated } from './validated.ts'
 
 /** Imports that a list shows at most. */
@@ -58,12 +59,11 @@ export function importRoutes(store: Store, intake: Intake) {
       const { id } = c.req.valid('param')
       const receipt = await store.receipt(id)
       if (receipt === null) throw unknownImport(c.req.param('id'))
+      if (receipt.withdrawn !== undefined) throw withdrawnAlready(receipt.withdrawn)
       const cannot =
-        receipt.withdrawn !== undefined
-          ? 'The import was withdrawn before.'
-          : receipt.kind === null || !WITHDRAWABLE.has(receipt.kind)
-            ? 'Only imports of measurements and of gauge studies can be withdrawn.'
-            : null
+        receipt.kind === null || !WITHDRAWABLE.has(receipt.kind)
+          ? 'Only imports of measurements and of gauge studies can be withdrawn.'
+          : null
       if (cannot !== null) {
         throw new ProblemError(409, {
           what: cannot,
@@ -72,7 +72,11 @@ export function importRoutes(store: Store, intake: Intake) {
         })
       }
       const { who, reason } = signed(c, c.req.valid('json'))
-      return c.json(await intake.withdraw(id, receipt.fileName, who, reason))
+      const answer = await intake.withdraw(id, receipt.fileName, who, reason)
+      // Another may have been before it in the queue.
+      const withdrawn = (await store.receipt(id))?.withdrawn
+      if (answer.problem !== null && withdrawn !== undefined) throw withdrawnAlready(withdrawn)
+      return c.json(answer)
     })
     .get('/jobs/:job', (c) => c.json(progressOf(intake, c.req.param('job'))))
     .get('/jobs/:job/progress', (c) => {
@@ -125,6 +129,10 @@ function progressOf(intake: Intake, job: string): ImportProgress {
     )
   }
   return progress
+}
+
+function withdrawnAlready({ who, at, reason }: Withdrawal): ProblemError {
+  return staleProblem({ who, at, did: `withdrew this import: ${reason}` })
 }
 
 function unknownImport(id: string): ProblemError {

@@ -11,11 +11,13 @@ import {
   roleChange,
 } from '../contract/access.ts'
 import { notFound, ProblemError } from '../problem.ts'
+import { StaleDecisionError } from '../store/decision-writes.ts'
 import { type Doing, LastAdministratorError, type Person } from '../store/people.ts'
 import type { Store } from '../store/store.ts'
 import type { Writer } from '../store/writer.ts'
 import { browsersOf } from './sessions.ts'
 import { now } from './stale.ts'
+import { staleByRecord } from './stale-by-record.ts'
 import { validated } from './validated.ts'
 
 /** Seconds that a link to choose a password by is good for. */
@@ -70,8 +72,11 @@ export function peopleRoutes(store: Store) {
     })
     .put('/:person{[0-9]+}/role', validated('param', personId), validated('json', roleChange), async (c) => {
       const person = await find(c.req.valid('param').person)
-      const { role } = c.req.valid('json')
-      await keepingOne(store.write((writer) => writer.changeRole(person.id, role, doingOf(c))))
+      const { role, seen } = c.req.valid('json')
+      await deciding(store, person, async (writer) => {
+        await writer.requirePerson(person.id, seen)
+        await writer.changeRole(person.id, role, doingOf(c))
+      })
       return c.body(null, 204)
     })
     .put(
@@ -80,14 +85,13 @@ export function peopleRoutes(store: Store) {
       validated('json', personDisabled),
       async (c) => {
         const person = await find(c.req.valid('param').person)
-        const { disabled } = c.req.valid('json')
-        await keepingOne(
-          store.write(async (writer) => {
-            if (!disabled) return await writer.enablePerson(person.id, doingOf(c))
-            await writer.disablePerson(person.id, doingOf(c))
-            await writer.endSessionsOf(person.id, now())
-          }),
-        )
+        const { disabled, seen } = c.req.valid('json')
+        await deciding(store, person, async (writer) => {
+          await writer.requirePerson(person.id, seen)
+          if (!disabled) return await writer.enablePerson(person.id, doingOf(c))
+          await writer.disablePerson(person.id, doingOf(c))
+          await writer.endSessionsOf(person.id, now())
+        })
         return c.body(null, 204)
       },
     )
@@ -101,10 +105,18 @@ async function linkFor(writer: Writer, person: number, doing: Doing): Promise<Li
   return { link: `/welcome#${secret}`, expiresAt }
 }
 
-async function keepingOne(change: Promise<void>): Promise<void> {
+/** Decide about a person, unless they stand otherwise than they were seen, or nobody could let people in any more. */
+async function deciding(
+  store: Store,
+  { id, name }: Person,
+  work: (writer: Writer) => Promise<void>,
+): Promise<void> {
   try {
-    await change
+    await store.write(work)
   } catch (error) {
+    if (error instanceof StaleDecisionError) {
+      throw await staleByRecord(store, { kind: 'person', id }, `what stands on record of ${name}`)
+    }
     if (!(error instanceof LastAdministratorError)) throw error
     throw new ProblemError(409, {
       what: 'This is the last administrator who can sign in; without one, nobody could let people in.',

@@ -69,7 +69,14 @@ export function shrinkageRoutes(store: Store) {
             store.write((writer) =>
               writer.takeFactorsBack(partNumber.id, decision.id, { reason, who, at: now() }),
             ),
-          async () => staleProblem(`Decision ${number} was taken back meanwhile.`),
+          async () => {
+            const { takenBack } = await findUnused(store, partNumber, number)
+            return staleProblem(
+              takenBack === null
+                ? `Decision ${number} was taken back meanwhile.`
+                : { ...takenBack, did: `took decision ${number} back: ${takenBack.reason}` },
+            )
+          },
         )
         return await answer(c, partNumber, { what: 'view' })
       },

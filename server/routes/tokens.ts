@@ -4,6 +4,7 @@ import { doingOf } from '../access/signer.ts'
 import { newToken, type TokenMade, type TokensView, tokenName } from '../contract/access.ts'
 import { notFound, ProblemError } from '../problem.ts'
 import type { Store } from '../store/store.ts'
+import { staleByRecord } from './stale-by-record.ts'
 import { validated } from './validated.ts'
 
 /** Tokens of machines, for the administrator; below /api/tokens. */
@@ -28,6 +29,8 @@ export function tokenRoutes(store: Store) {
       const { token } = c.req.valid('param')
       const { at, who } = doingOf(c)
       if (!(await store.write((writer) => writer.revokeToken(token, at, who)))) {
+        const id = await store.tokenId(token)
+        if (id !== null) throw await staleByRecord(store, { kind: 'token', id }, `the token ${token}`)
         throw notFound(`No token named ${token} is in force.`, 'Look at the list of tokens anew.')
       }
       return c.json({ tokens: await store.tokens() } satisfies TokensView)

@@ -1,5 +1,6 @@
 import type { Kysely } from 'kysely'
 import type { Role } from '../contract/access.ts'
+import { StaleDecisionError } from './decision-writes.ts'
 import type { Recorder } from './record/recorder.ts'
 import type { Schema } from './schema.ts'
 
@@ -58,6 +59,8 @@ export interface PeopleWrites {
    */
   disablePerson(id: number, doing: Doing): Promise<void>
   enablePerson(id: number, doing: Doing): Promise<void>
+  /** @throws StaleDecisionError where the person stands otherwise than they were seen */
+  requirePerson(id: number, seen: Pick<Person, 'role' | 'disabledAt'>): Promise<void>
   setPassword(id: number, password: string, doing: Doing): Promise<void>
   /** In the place of any earlier one. */
   addPasswordLink(personId: number, sha256: string, expiresAt: number, doing: Doing): Promise<void>
@@ -168,6 +171,12 @@ export function peopleWrites(db: Kysely<Schema>, record: Recorder): PeopleWrites
       await closePasswordLinks(id, doing.at)
       await db.updateTable('person').set({ disabled_at: doing.at }).where('id', '=', id).execute()
       await append('person-disabled', id, doing)
+    },
+
+    async requirePerson(id, seen) {
+      const now = await peopleReads(db).person(id)
+      if (now?.role !== seen.role || now.disabledAt !== seen.disabledAt)
+        throw new StaleDecisionError('the person stands otherwise by now')
     },
 
     async enablePerson(id, doing) {

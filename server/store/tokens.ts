@@ -14,6 +14,8 @@ export interface TokenSummary {
 }
 
 export interface TokenReads {
+  /** Identity of the token of this name, revoked or not; null where there was none. */
+  tokenId(name: string): Promise<number | null>
   /** In the order in which they were made, revoked ones among them. */
   tokens(): Promise<TokenSummary[]>
   /** The token in force with this hash; null where there is none. */
@@ -35,6 +37,11 @@ export interface TokenWrites {
 
 export function tokenReads(db: Kysely<Schema>): TokenReads {
   return {
+    async tokenId(name) {
+      const row = await db.selectFrom('token').select('id').where('name', '=', name).executeTakeFirst()
+      return row?.id ?? null
+    },
+
     async tokens() {
       const rows = await db
         .selectFrom('token')

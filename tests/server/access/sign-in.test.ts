@@ -71,6 +71,12 @@ async function who(browser: AppBrowser): Promise<SessionView['who']> {
   return ((await (await browser.send('GET', '/api/session')).json()) as SessionView).who
 }
 
+/** How a person stands on record just now. */
+async function seen(id: number) {
+  const person = await store.person(id)
+  return { role: person?.role, disabledAt: person?.disabledAt }
+}
+
 async function problemOf(answer: Response): Promise<Problem> {
   return ((await answer.json()) as { error: Problem }).error
 }
@@ -268,8 +274,8 @@ describe('the administrator', () => {
       rosas.send('POST', '/api/session', { name: 'Rosa Rau', password: 'a shelf of brown parts' })
     expect((await signIn()).status).toBe(201)
     expect((await rosas.send('GET', '/api/people')).status).toBe(403)
-    const put = (what: string, body: unknown) =>
-      administrator.send('PUT', `/api/people/${rosa}/${what}`, body)
+    const put = async (what: string, body: object) =>
+      await administrator.send('PUT', `/api/people/${rosa}/${what}`, { ...body, seen: await seen(rosa) })
     expect((await put('role', { role: 'administrator' })).status).toBe(204)
     expect((await rosas.send('GET', '/api/people')).status).toBe(200)
     expect((await put('disabled', { disabled: true })).status).toBe(204)
@@ -282,12 +288,19 @@ describe('the administrator', () => {
   })
 
   it('cannot be the last one to go', async () => {
-    const rosaIs = (role: string) => administrator.send('PUT', `/api/people/${rosa}/role`, { role })
+    const rosaIs = async (role: string) =>
+      await administrator.send('PUT', `/api/people/${rosa}/role`, { role, seen: await seen(rosa) })
     await rosaIs('inspector')
-    const demoted = await administrator.send('PUT', '/api/people/1/role', { role: 'inspector' })
+    const demoted = await administrator.send('PUT', '/api/people/1/role', {
+      role: 'inspector',
+      seen: await seen(1),
+    })
     expect(demoted.status).toBe(409)
     expect((await problemOf(demoted)).what).toMatch(/last administrator/)
-    const disabled = await administrator.send('PUT', '/api/people/1/disabled', { disabled: true })
+    const disabled = await administrator.send('PUT', '/api/people/1/disabled', {
+      disabled: true,
+      seen: await seen(1),
+    })
     expect(disabled.status).toBe(409)
   })
 

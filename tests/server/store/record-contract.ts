@@ -17,6 +17,7 @@ const reason = 'mistyped'
 const READS: readonly (keyof Writer)[] = [
   'catalogue',
   'requireAlone',
+  'requirePerson',
   'partsBySerial',
   'cellsOfBuilds',
   'hasMeasurements',
