@@ -14,6 +14,7 @@ export { type Shape, shapeOf } from './capability/shape.ts'
 export { type CapabilityBasis, groupsOf, summariseCapability, verdictOf } from './capability/summarise.ts'
 export type { CapabilitySummary, Verdict } from './capability/summary.ts'
 export { targetIndex, targetIndexEstimate } from './capability/target-index.ts'
+export { type SupposedFigures, type Supposition, whatIf } from './capability/what-if.ts'
 
 export { type ChangePoint, changePoint } from './change/change-point.ts'
 export { type Crossing, crossing } from './change/crossing.ts'

@@ -7,8 +7,8 @@ import { requirementText } from '../../src/figures/requirement.ts'
 import { formatCount, formatNumber } from '../../src/words/format.ts'
 import { driftPage } from '../data/addresses.ts'
 
-const MARK_WIDTH = 190
-const MARK_HEIGHT = 36
+const MARK_WIDTH = 160
+const MARK_HEIGHT = 52
 
 /** The characteristics as rows: requirement, parts, Ppk with its interval against the required line, verdict. */
 export function CapabilityRows({ view }: { view: CapabilityView }) {
@@ -64,9 +64,7 @@ function Row({ view, row, scale }: { view: CapabilityView; row: CapabilitySummar
       </th>
       <td class="wide">
         {requirementText(characteristic)}
-        {shape !== null && shape.byQuantiles !== null && (
-          <span class="quiet">{`, ${shape.fitted.family}`}</span>
-        )}
+        {shape !== null && shape.byQuantiles !== null && <p class="quiet">{shape.fitted.family}</p>}
       </td>
       <td class="number wide">
         {formatCount(row.n)}
@@ -84,11 +82,13 @@ function Row({ view, row, scale }: { view: CapabilityView; row: CapabilitySummar
       </td>
       <td class={verdict === 'does not' ? 'verdict said-mark' : 'verdict'}>
         {verdict ?? 'cannot be judged'}
-        <span class="quiet">{`, ${requirement.class === null ? '' : `${requirement.class}: `}${requirement.index} ${formatNumber(requirement.value, 2)}`}</span>
-        {row.toSettle !== null && (
-          <span class="quiet">{`, ${formatCount(row.toSettle.parts - row.n)} more parts in ${formatCount(row.toSettle.builds - row.builds)} more builds would tell`}</span>
+        {!row.stable && <p class="quiet">{`moved at ${row.movedAt}`}</p>}
+        {requirement.class !== null && (
+          <p class="quiet">{`${requirement.class}: ${requirement.index} ${formatNumber(requirement.value, 2)}`}</p>
         )}
-        {!row.stable && <span class="quiet">{`, moved at ${row.movedAt}`}</span>}
+        {row.toSettle !== null && (
+          <p class="quiet">{`${formatCount(row.toSettle.parts - row.n)} more parts, ${formatCount(row.toSettle.builds - row.builds)} builds`}</p>
+        )}
       </td>
       <td class="number strong">{judged === null ? '–' : formatNumber(judged.value, 2)}</td>
       <td class="number">{judged === null ? '–' : intervalText(judged)}</td>

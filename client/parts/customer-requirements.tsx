@@ -95,8 +95,8 @@ function RequirementsForm({ partNumber, view, onStale, onClose }: RequirementsFo
     const before = classes[at] as RequirementClass
     setClasses(classes.with(at, { ...before, ...patch }))
     const { name } = patch
-    if (name === undefined) return
-    // Its members go along with a class that gets another name.
+    // Its members go along with a class that gets another name; one without a name has none yet.
+    if (name === undefined || before.name === '') return
     setClassOf(
       Object.fromEntries(
         Object.entries(classOf).map(([key, own]) => [key, own === before.name ? name : own]),
@@ -129,7 +129,6 @@ function RequirementsForm({ partNumber, view, onStale, onClose }: RequirementsFo
         onChange={(patch) => setFallback({ ...fallback, ...patch })}
       />
       {classes.map((each, i) => (
-        // biome-ignore lint/suspicious/noArrayIndexKey: classes have no identity but their place
         <IndexFields key={i} legend={`Class ${i + 1}`} value={each} onChange={(patch) => change(i, patch)}>
           <label class="field">
             Name

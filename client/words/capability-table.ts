@@ -37,6 +37,8 @@ export function capabilityTable(view: CapabilityView): TableModel {
       words('asked'),
       figures('sure to', 3),
       words('verdict'),
+      figures('parts in all to tell', 0),
+      figures('builds in all to tell', 0),
       words('stable'),
     ],
     rows: view.rows.map((row) => [
@@ -64,6 +66,8 @@ export function capabilityTable(view: CapabilityView): TableModel {
       `${row.requirement.index} ${row.requirement.value}`,
       row.requirement.confidence,
       row.verdict,
+      row.toSettle?.parts ?? null,
+      row.toSettle?.builds ?? null,
       row.stable ? 'yes' : `no, moved at ${row.movedAt}`,
     ]),
   }
