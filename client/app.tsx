@@ -8,6 +8,7 @@ import { intakeQueue, onReceipt } from './data/the-intake.ts'
 import { AccountPage } from './pages/account.tsx'
 import { CapabilityPage } from './pages/capability.tsx'
 import { DriftPage } from './pages/drift.tsx'
+import { ErasurePage } from './pages/erasure.tsx'
 import { GaugePage } from './pages/gauge.tsx'
 import { GaugePlanPage } from './pages/gauge-plan.tsx'
 import { GaugeStudyPage } from './pages/gauge-study.tsx'
@@ -77,6 +78,7 @@ function Shop() {
           <Route path="/record" component={RecordPage} />
           <Route path="/record/evidence" component={EvidencePage} />
           <Route path="/record/imports" component={ImportsPage} />
+          <Route path="/record/erasure" component={ErasurePage} />
           <Route path="/record/reports" component={ReportsPage} />
           <Route path="/record/reports/:report" component={ReportRecordPage} />
           <Route path="/record/people" component={PeoplePage} />

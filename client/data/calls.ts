@@ -19,6 +19,7 @@ export const CALLS = {
   decideRequirements: `POST ${PART}/requirements`,
   makeReport: `POST ${PART}/report`,
   inviteGuests: 'POST /api/reports/:report{[0-9]+}/guest-links',
+  erase: 'POST /api/record/erasures',
   letPeopleIn: 'POST /api/people',
   takeSample: 'POST /api/sample-shop',
 } as const satisfies Readonly<Record<string, RouteCall>>

@@ -105,6 +105,11 @@ function Ways() {
       <li>
         <a href="/interface">The interface for programs</a>
       </li>
+      {may(CALLS.erase) && (
+        <li>
+          <a href="/record/erasure">Erase what must go</a>
+        </li>
+      )}
       {may(CALLS.letPeopleIn) && (
         <>
           <li>

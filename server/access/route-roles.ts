@@ -360,6 +360,7 @@ const TABLE = [
         roles: EVERY_ROLE,
         scopes: READ,
       },
+      { call: 'POST /api/record/erasures', does: 'Erase what must go', roles: ADMINISTRATOR },
       { call: 'GET /api/record/file', does: 'Get the record as a file', roles: EVERY_ROLE, scopes: READ },
       {
         call: 'GET /api/reports/:report{[0-9]+}/record',

@@ -8,6 +8,7 @@ import {
 } from '../store/errors.ts'
 import { backupCommand, restoreCommand } from './backup-command.ts'
 import { copyDatabaseCommand } from './copy-database-command.ts'
+import { eraseCommand } from './erase-command.ts'
 import { personCommand } from './person-command.ts'
 import { reportCommand } from './report-command.ts'
 import { NoAdministratorError, serveCommand } from './serve-command.ts'
@@ -57,6 +58,8 @@ export async function runCommand(args: string[], terminal: Terminal): Promise<nu
         return await backupCommand(rest, terminal)
       case 'restore':
         return await restoreCommand(rest, terminal)
+      case 'erase':
+        return await eraseCommand(rest, terminal)
       case 'verify-record':
         return await verifyRecordCommand(rest, terminal)
       case 'token':

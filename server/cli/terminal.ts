@@ -30,6 +30,8 @@ as-sintered verify-report FILE… [options]
                                          say whether reports, by file or by number, still follow from the data
 as-sintered backup FOLDER [options]      back up database and kept files while the program runs
 as-sintered restore FOLDER [options]     put a backup into an empty data folder
+as-sintered erase parts NUMBER REVISION SERIAL… | person NAME | files IMPORT… [options]
+                                         say what would be erased for good; with --yes, erase it
 as-sintered verify-record [options]      say whether the record is as it was written, and print its head
 as-sintered copy-database --from DATABASE --to DATABASE
                                          copy everything into an empty database, and read the copy back
@@ -91,6 +93,12 @@ report
 
 backup
   --without-files      name the kept files with their hashes, and do not copy them
+
+erase
+  --reason TEXT        why; it stays on record
+  --who NAME           who decides (default: the name of the account)
+  --with-files         of parts: the kept files that they came in, too
+  --yes                erase it
 
 verify-record
   --expect HASH        a head printed earlier, which must still be in the record

@@ -5,6 +5,7 @@ import type { Report, ReportChange, ReportSummary, Verification } from '../contr
 import type { Store } from '../store/store.ts'
 import { reportIn } from './attached.ts'
 import { reportChanges } from './compare.ts'
+import { erasureGrounds } from './erasure-grounds.ts'
 import { reportContent, UnknownBuildError } from './report-data.ts'
 import { momentText } from './report-text.ts'
 
@@ -73,6 +74,7 @@ async function compare(store: Store, report: Report, grounds: string[]): Promise
       [],
     )
   }
+  grounds.push(...(await erasureGrounds(store, partNumber.id, report)))
   try {
     const now = await reportContent(store, partNumber, content.settings)
     if (fingerprintOf(now) === fingerprint) {

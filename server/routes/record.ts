@@ -1,11 +1,17 @@
 import { type Context, Hono } from 'hono'
 import { stream } from 'hono/streaming'
+import { signed } from '../access/signer.ts'
+import { type ErasureDone, erasureRequest } from '../contract/erasure.ts'
 import type { RecordPeopleView, RecordVerification, RecordView } from '../contract/record.ts'
 import { recordFileQuery, recordQuery, recordVerifyQuery } from '../contract/record-requests.ts'
+import { erase, previewErasure } from '../erase.ts'
+import { notFound, ProblemError } from '../problem.ts'
 import { csvOf } from '../report/spreadsheet.ts'
+import { StillSigningInError } from '../store/erasure/erasure-writes.ts'
 import type { RecordFilter } from '../store/record/record-reads.ts'
 import type { Store } from '../store/store.ts'
 import { RECORD_COLUMNS, recordPage, recordPages, recordRow } from '../views/record-view.ts'
+import { now } from './stale.ts'
 import { validated } from './validated.ts'
 
 /**
@@ -42,6 +48,15 @@ export function recordRoutes(store: Store, filesFolder: string) {
       const { expect, files } = c.req.valid('query')
       return c.json(await verify(expect, files))
     })
+    .post('/erasures', validated('json', erasureRequest), async (c) => {
+      const { wanted, preview, who, reason } = signed(c, c.req.valid('json'))
+      const grounds = { who, reason, at: now() }
+      const done = await allowed(
+        preview ? previewErasure(store, wanted, grounds) : erase(store, filesFolder, wanted, grounds),
+      )
+      if (done === null) throw nothingSuch()
+      return c.json(done satisfies ErasureDone, preview ? 200 : 201)
+    })
     .get('/file', validated('query', recordFileQuery), (c) => {
       const { format, ...query } = c.req.valid('query')
       return format === 'csv' ? asCsv(c, store, filterOf(query)) : asJson(c, store, filterOf(query))
@@ -61,6 +76,26 @@ function filterOf({ kind, person, about, ...filter }: Query): RecordFilter {
     kinds: kind === undefined ? undefined : [kind],
     about: about === undefined ? undefined : [about],
   }
+}
+
+async function allowed<T>(erasing: Promise<T>): Promise<T> {
+  try {
+    return await erasing
+  } catch (error) {
+    if (!(error instanceof StillSigningInError)) throw error
+    throw new ProblemError(409, {
+      what: 'This person may sign in still.',
+      where: 'wanted.name',
+      next: 'Keep them from signing in first, on the page of people.',
+    })
+  }
+}
+
+function nothingSuch(): ProblemError {
+  return notFound(
+    'Nothing of this is on record: it was erased already, or never was here.',
+    'Look at the spelling; capitals count.',
+  )
 }
 
 function asCsv(c: Context, store: Store, filter: RecordFilter) {

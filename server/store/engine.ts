@@ -60,6 +60,8 @@ export interface Transaction {
   hold(partNumberId: number): Promise<void>
   /** Keep others from appending to the record until the transaction ends. */
   holdRecord(): Promise<void>
+  /** Have what it deletes go from the log as well, once it is committed, where there is a log of one's own. */
+  emptyLogAfterwards(): void
   /** Whether it has written anything. */
   hasWritten(): Promise<boolean>
   commit(): Promise<void>

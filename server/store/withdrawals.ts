@@ -144,10 +144,10 @@ async function keepApart(db: Kysely<Schema>, importId: number): Promise<void> {
     .execute()
 }
 
-type TouchedPart = { id: number; part_number_id: number; build_id: number; stages: number }
+export type TouchedPart = { id: number; part_number_id: number; build_id: number; stages: number }
 
 /** Set the stages that each part is still measured at; a part without any goes. */
-async function setStages(
+export async function setStages(
   db: Kysely<Schema>,
   parts: readonly TouchedPart[],
   builds: readonly number[],
@@ -178,7 +178,7 @@ async function setStages(
 }
 
 /** Count measured parts, and find the gauges that measured them, anew for these builds and part numbers. */
-async function countAnew(
+export async function countAnew(
   db: Kysely<Schema>,
   builds: readonly number[],
   partNumbers: readonly number[],

@@ -3,6 +3,7 @@ import type { Moments } from '../../src/description/moments.ts'
 import { type CustomerRequirementsWrites, customerRequirementsWrites } from './customer-requirements.ts'
 import { type DecisionWrites, decisionWrites } from './decision-writes.ts'
 import type { Identities, NewCell, PartPlace, Transaction } from './engine.ts'
+import { type ErasureWrites, erasureWrites } from './erasure/erasure-writes.ts'
 import { CollisionError } from './errors.ts'
 import { type EventNoticeWrites, eventNoticeWrites } from './event-notices.ts'
 import { type FactorDecisionWrites, factorDecisionWrites } from './factor-decisions.ts'
@@ -60,6 +61,7 @@ export interface Writer
     ImportWrites,
     LayoutWrites,
     WithdrawalWrites,
+    ErasureWrites,
     DecisionWrites,
     FactorDecisionWrites,
     ShrinkageSettingsWrites,
@@ -112,6 +114,7 @@ export function writer(transaction: Transaction, record: Recorder): Writer {
     ...importWrites(db, bulk, record),
     ...layoutWrites(db, record),
     ...withdrawalWrites(db, bulk, record),
+    ...erasureWrites(transaction, record),
     ...decisionWrites(db, bulk, record),
     ...reportWrites(db, record),
     ...factorDecisionWrites(db, record),

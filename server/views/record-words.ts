@@ -1,5 +1,5 @@
 import type { StudyChange } from '../../src/charts/change-study.ts'
-import { countOf, formatCount } from '../../src/words/format.ts'
+import { countOf, countWord, formatCount } from '../../src/words/format.ts'
 import { RECORD_KINDS } from '../../src/words/record-kinds.ts'
 import { changeWords } from '../../src/words/study-words.ts'
 import type { SubjectKind } from '../contract/record.ts'
@@ -47,6 +47,8 @@ export function entryWords(entry: RecordEntry, buildName: (id: number) => string
       return `made the token ${words.name ?? ''}`
     case 'token-revoked':
       return `revoked the token ${words.name ?? ''}`
+    case 'erasure':
+      return erasureWords(details)
     default:
       return typeof words.name === 'string' ? `${RECORD_KINDS[kind]}: ${words.name}` : RECORD_KINDS[kind]
   }
@@ -65,6 +67,26 @@ function leftOut({ about, details, words }: RecordEntry): string {
 
 function quoted(text: unknown): string {
   return typeof text === 'string' && text !== '' ? `: “${text}”` : ''
+}
+
+function erasureWords({
+  what,
+  parts,
+  measurements,
+  files,
+  pseudonym,
+  entries,
+}: RecordEntry['details']): string {
+  const also = `; words of ${countWord(Number(entries))} ${entries === 1 ? 'entry' : 'entries'} were replaced`
+  if (what === 'person') return `erased a person’s name, in whose place stands ${pseudonym}${also}`
+  const kept = countOf((files as unknown[] | undefined)?.length ?? 0, 'kept file')
+  if (what === 'files') return `erased ${kept}${also}`
+  const counts = Object.values((measurements ?? {}) as Record<string, number>)
+  const values = countOf(
+    counts.reduce((sum, count) => sum + count, 0),
+    'measurement',
+  )
+  return `erased ${countOf(Number(parts), 'part')} with ${values}, and ${kept}${also}`
 }
 
 function rowsBefore(details: RecordEntry['details']): string {

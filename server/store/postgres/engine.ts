@@ -147,6 +147,7 @@ export async function openPostgres({ connection }: { readonly connection: string
       async holdRecord() {
         await client.query('select pg_advisory_xact_lock($1, 0)', [RECORD_LOCK])
       },
+      emptyLogAfterwards: () => undefined,
       async hasWritten() {
         // A transaction gets its number with the first row that it writes.
         const { rows } = await client.query('select pg_current_xact_id_if_assigned() is not null as has')

@@ -51,7 +51,8 @@ export interface Act {
  * (`UnrecordedWriteError`). Bookkeeping that decides nothing says so with `withoutEntry`.
  */
 export interface Recorder {
-  append(act: Act): Promise<void>
+  /** @returns the entry's sequence */
+  append(act: Act): Promise<number>
   /**
    * Let this transaction be committed without an entry.
    *
@@ -67,8 +68,9 @@ export function recorder(transaction: Transaction): Recorder {
   return {
     async append(act) {
       await transaction.holdRecord()
-      await appendEntry(transaction.db, act)
+      const sequence = await appendEntry(transaction.db, act)
       isSettled = true
+      return sequence
     },
     withoutEntry() {
       isSettled = true
@@ -79,8 +81,8 @@ export function recorder(transaction: Transaction): Recorder {
   }
 }
 
-/** Append to the record in a transaction that nobody else appends beside. */
-export async function appendEntry(db: Kysely<Schema>, act: Act): Promise<void> {
+/** Append to the record in a transaction that nobody else appends beside. @returns the entry's sequence */
+export async function appendEntry(db: Kysely<Schema>, act: Act): Promise<number> {
   const head = await db
     .selectFrom('record_entry')
     .select(['sequence', 'hash'])
@@ -112,11 +114,12 @@ export async function appendEntry(db: Kysely<Schema>, act: Act): Promise<void> {
     .insertInto('record_personal')
     .values({ sequence, ...personal })
     .execute()
-  if (about.length === 0) return
+  if (about.length === 0) return sequence
   await db
     .insertInto('record_about')
     .values(about.map(({ kind, id }) => ({ kind, id, sequence })))
     .execute()
+  return sequence
 }
 
 type NamedSubject = Subject & { readonly name?: string }

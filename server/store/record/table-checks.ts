@@ -150,6 +150,11 @@ export class TableChecks {
     return this.#imports.size
   }
 
+  /** Hashes of kept files that an erasure took. */
+  erasedFiles(): ReadonlySet<string> {
+    return this.#filesErased
+  }
+
   /** Hashes of the files that imports were taken from and that should be kept still, with their entries. */
   keptFiles(): ReadonlyMap<string, number> {
     const files = new Map<string, number>()

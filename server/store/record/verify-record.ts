@@ -1,5 +1,5 @@
 import { createHash } from 'node:crypto'
-import { createReadStream } from 'node:fs'
+import { createReadStream, existsSync } from 'node:fs'
 import { join } from 'node:path'
 import type { Kysely } from 'kysely'
 import type { RecordVerification } from '../../contract/record.ts'
@@ -56,6 +56,16 @@ export async function verifyRecord(
       )
     } else if (found !== sha256) {
       faults.add('file', sequence, `The file of entry ${sequence} (${sha256.slice(0, 12)}…) was changed.`)
+    }
+  }
+  if (filesFolder !== null) {
+    for (const sha256 of tables.erasedFiles()) {
+      if (!existsSync(join(filesFolder, sha256))) continue
+      faults.add(
+        'file',
+        null,
+        `The file ${sha256.slice(0, 12)}… was erased, and is in ${filesFolder} still: remove it.`,
+      )
     }
   }
   return {

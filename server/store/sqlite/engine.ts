@@ -29,6 +29,8 @@ export function openSqlite(file: string): Engine {
   database.pragma('journal_mode = WAL')
   database.pragma('synchronous = FULL')
   database.pragma('foreign_keys = ON')
+  // What is deleted is overwritten, so that what was erased does not stay in free pages.
+  database.pragma('secure_delete = ON')
   // After a long import the log goes back to this many bytes once its pages are in the database.
   database.pragma('journal_size_limit = 67108864')
   // Negative means kibibytes: 32 MiB of pages, enough for the upper levels of a ten-million-row tree.
@@ -66,6 +68,9 @@ export function openSqlite(file: string): Engine {
     reserve: () => identitiesAbove(db),
     hold: async () => undefined,
     holdRecord: async () => undefined,
+    emptyLogAfterwards() {
+      isLong = true
+    },
     hasWritten: async () => changes() > changesBefore,
     async commit() {
       database.exec('COMMIT')

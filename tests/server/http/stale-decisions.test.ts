@@ -49,6 +49,7 @@ const NEVER_STALE: Readonly<Record<string, string>> = {
   'POST /api/reports/:report{[0-9]+}/file': 'makes a file',
   'POST /api/reports/:report{[0-9]+}/guest-links': 'adds a link',
   'POST /api/reports/verify': 'keeps nothing',
+  'POST /api/record/erasures': 'what is gone already is not found',
   'POST /api/event-notices/trial': 'sends a trial',
   'POST /api/event-notices/deliveries/:delivery{[0-9]+}/again': 'sends once more',
 }

@@ -181,6 +181,14 @@ const ACTS: { readonly [method in keyof Writer]?: ActOfTest } = {
       await writer.concludeImport(importRow(2), [1])
     },
   },
+  erase: {
+    kind: 'erasure',
+    act: (writer) =>
+      writer.erase(
+        { what: 'parts', partNumber: 'P-1', revision: 'A', serials: ['S10'], files: false },
+        { who, reason, at },
+      ),
+  },
   withdraw: { kind: 'withdrawal', act: (writer) => writer.withdraw(1, { who, reason, at }) },
   addStudyVersion: {
     kind: 'study',
@@ -362,6 +370,37 @@ export function recordContract(filled: () => Promise<Store>): void {
       await store.write((writer) => writer.noteReportCopy('c'.repeat(64), copy))
       await store.write((writer) => writer.noteReportCopy('c'.repeat(64), copy))
       expect((await entries()).map(({ kind }) => kind)).toEqual(['token', 'report', 'report-file'])
+    })
+
+    it('is left whole by an erasure, and verifies but for what the test began and did not conclude', async () => {
+      await store.write((writer) =>
+        writer.leaveOut(
+          { ...place, single: { serial: 'S9', replicate: 2 } },
+          { reason: `said ${who}`, who, at },
+        ),
+      )
+      const parts = { what: 'parts' as const, partNumber: 'P-1', revision: 'A', files: true }
+      const before = await entries()
+      const done = await store.write((writer) =>
+        writer.erase({ ...parts, serials: ['S9'] }, { who: 'Emil Rau', reason, at }),
+      )
+      expect(done).toMatchObject({ parts: 1, measurements: 2, imports: [1], entries: 1 })
+      const person = await store.write((writer) =>
+        writer.erase({ what: 'person', name: who }, { who: 'Emil Rau', reason, at }),
+      )
+      expect(person).toMatchObject({ pseudonym: 'person 1', entries: 1 })
+      const after = await entries()
+      expect(after[0]).toMatchObject({
+        hash: before[0]?.hash,
+        who: 'person 1',
+        words: { serial: 'erased', reason: 'said person 1' },
+        erasures: [2, 3],
+      })
+      const cells = await store.cellsOf(1, 'sintered')
+      expect(cells.find(({ buildId }) => buildId === 1)).toMatchObject(momentsOf([10.1]))
+      expect((await store.verifyRecord()).faults.map(({ what }) => what)).toEqual([
+        'Import 1 has no entry in the record.',
+      ])
     })
 
     it('is found by kind, person, what it is about, time and text, page after page', async () => {
