@@ -25,6 +25,8 @@ export const GUIDE: readonly GuideEntry[] = [
     load: () => import('./beside-the-chart.md'),
   },
   { slug: 'notices', title: 'Notices of new events', load: () => import('./notices.md') },
+  { slug: 'record', title: 'The record', load: () => import('./record.md') },
+  { slug: 'backup', title: 'Backup', load: () => import('./backup.md') },
   { slug: 'scale', title: 'When the shop grows', load: () => import('./scale.md') },
   { slug: 'security', title: 'Security', load: () => import('./security.md') },
   { slug: 'care', title: 'Care', load: () => import('./care.md') },

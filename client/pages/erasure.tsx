@@ -173,7 +173,7 @@ function Taken({ done, said }: { done: ErasureDone; said: string }) {
     <div role="status">
       <p>{`${said} ${what}; words of ${counted(entries, 'entry', 'entries')} of the record are replaced.`}</p>
       {imports.length > 0 && files.length === 0 && (
-        <p>{`The kept files of imports ${imports.join(', ')} hold them still.`}</p>
+        <p>{`Kept files hold them still, those of: ${imports.map((id) => `import ${id}`).join(', ')}.`}</p>
       )}
       {reports.length > 0 && (
         <p>
