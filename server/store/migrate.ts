@@ -10,6 +10,7 @@ import { factorDecisions } from './migrations/0300-factor-decisions.ts'
 import { shrinkageSettings } from './migrations/0301-shrinkage-settings.ts'
 import { repeats } from './migrations/0400-repeats.ts'
 import { record } from './migrations/0500-record.ts'
+import { recordIndex } from './migrations/0501-record-index.ts'
 import { people } from './migrations/0600-people.ts'
 import { eventNotices } from './migrations/0700-event-notices.ts'
 import { customerRequirements } from './migrations/0800-customer-requirements.ts'
@@ -30,6 +31,7 @@ const MIGRATIONS: readonly Migration[] = [
   shrinkageSettings,
   repeats,
   record,
+  recordIndex,
   people,
   eventNotices,
   customerRequirements,

@@ -18,12 +18,8 @@ const RECORDED = {
   notice_settings: ['version'],
   report: ['id'],
   withdrawal: ['import_id'],
-  factor_decision_taken_back: ['decision_id'],
-  shrinkage_settings: ['part_number_id', 'version'],
-  customer_requirements: ['part_number_id', 'version'],
   gauge_entry: ['gauge_id', 'version'],
   gauge_plan: ['id'],
-  notice_settings: ['version'],
 } as const satisfies { readonly [T in keyof Schema]?: readonly (keyof Schema[T])[] }
 
 type RecordedTable = keyof typeof RECORDED
@@ -40,12 +36,8 @@ const IN_WORDS: Readonly<Record<RecordedTable, string>> = {
   notice_settings: 'version of the receivers of notices',
   report: 'report',
   withdrawal: 'withdrawal',
-  factor_decision_taken_back: 'decision about scale factors taken back',
-  shrinkage_settings: 'setting of shrinkage',
-  customer_requirements: 'requirement of the customer',
   gauge_entry: 'entry of a gauge',
   gauge_plan: 'plan of a gauge study',
-  notice_settings: 'setting of notices',
 }
 
 /** Keys to one statement: an expression of SQLite may be a thousand levels deep. */
