@@ -77,7 +77,7 @@ describe('the description of the interface', () => {
       name: 'confidence',
       in: 'query',
       required: false,
-      schema: { type: 'number', minimum: 0.5, maximum: 0.999, default: 0.95 },
+      schema: { type: 'number', minimum: 0.5, maximum: 0.999 },
     })
     expect(
       find('postImports')?.operation.parameters.find(({ name }) => name === 'takeGoodRows')?.schema,
