@@ -260,7 +260,7 @@ describe('the inspector', () => {
 
   it('reads names that hold scripts as names', async () => {
     const { page, go } = inspector
-    await go('/record')
+    await go('/record/imports')
     await page.getByRole('link', { name: '<img src=x' }).first().click()
     await page.getByRole('heading', { level: 1 }).waitFor()
     expect(await page.getByText(/<script>window\.ran=1/).count()).toBeGreaterThan(0)
