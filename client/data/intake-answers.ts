@@ -4,6 +4,7 @@ import type {
   ImportChoices,
   LayoutChoices,
   Question,
+  Reading,
 } from '../../server/contract/receipt.ts'
 
 /** Answers to the questions of a file, by the key of the question. */
@@ -20,7 +21,7 @@ export function firstAnswers(questions: readonly Question[]): Answers {
 
 /** What to try the file again with, given what the reader answered and how each column is to be read. */
 export function choicesFrom(
-  questions: readonly Question[],
+  { questions, headingLine }: Pick<Reading, 'questions' | 'headingLine'>,
   answers: Answers,
   columns: Readonly<Record<string, string>>,
 ): Partial<ImportChoices> {
@@ -55,6 +56,8 @@ export function choicesFrom(
     }
   }
   if (Object.keys(roles).length > 0) layout.columns = roles
+  // Else the first line of values would be taken for headings.
+  if (headingLine === 0) layout.headingLine = 0
   if (Object.keys(layout).length > 0) choices.layout = layout
   return choices
 }

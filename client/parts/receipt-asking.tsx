@@ -29,13 +29,13 @@ export function Asking({ receipt, reading, onChoose }: AskingProps) {
       class="asking"
       onSubmit={(event) => {
         event.preventDefault()
-        onChoose(choicesFrom(reading.questions, answers, columns))
+        onChoose(choicesFrom(reading, answers, columns))
       }}
     >
       <p class="grounds">
         {reading.shape === null
           ? ''
-          : `Read as ${SHAPES[reading.shape]}, headings in line ${reading.headingLine}. `}
+          : `Read as ${SHAPES[reading.shape]}, ${reading.headingLine === 0 ? 'without headings' : `headings in line ${reading.headingLine}`}. `}
         {reading.remembered !== null &&
           `Read as ${reading.remembered.who} decided for this layout on ${timeText(reading.remembered.at)}.`}
       </p>
@@ -59,7 +59,7 @@ export function Asking({ receipt, reading, onChoose }: AskingProps) {
         </button>
         <button
           type="button"
-          onClick={() => onChoose({ ...choicesFrom(reading.questions, answers, columns), preview: true })}
+          onClick={() => onChoose({ ...choicesFrom(reading, answers, columns), preview: true })}
         >
           Show how it is read then
         </button>

@@ -63,11 +63,11 @@ export function ReceiptView({ receipt, onRemedy, level = 2 }: ReceiptViewProps) 
         onRemedy !== undefined &&
         !doubted && <Asking receipt={receipt} reading={receipt.reading} onChoose={onRemedy} />}
       {receipt.verdict === 'refused' && receipt.reading !== undefined && onRemedy !== undefined && (
-        <details>
+        <details open={receipt.reading.columns.every(({ role }) => role === null)}>
           <summary>
-            {receipt.reading.columns.some(({ role }) => role !== null)
-              ? 'Read it differently'
-              : 'Say what its columns are'}
+            {receipt.reading.columns.every(({ role }) => role === null)
+              ? 'Say what its columns are'
+              : 'Read it differently'}
           </summary>
           <Asking receipt={receipt} reading={receipt.reading} onChoose={onRemedy} />
         </details>

@@ -74,7 +74,7 @@ export interface ReadRow {
 export interface Reading {
   /** Null for files that are not measurements. */
   readonly shape: Shape | null
-  /** Line of the headings. */
+  /** Line of the headings; 0 where there are none, and the first line of the table holds values. */
   readonly headingLine: number
   readonly columns: readonly {
     /** Counted from 1. */
@@ -101,7 +101,7 @@ export interface Reading {
 /** How a file is to be read, where a person knows better than the program. What is absent is found by inspection. */
 export interface LayoutChoices {
   readonly shape?: Shape | undefined
-  /** Line of the headings, counted from 1. */
+  /** Line of the headings, counted from 1; 0 where there are none. */
   readonly headingLine?: number | undefined
   /** Place of a column, counted from 1, → one of `Reading.roles`, or "none" to pass the column over. */
   readonly columns?: Readonly<Record<string, string>> | undefined

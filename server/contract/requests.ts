@@ -66,7 +66,7 @@ const place = z.number().int().min(1)
 
 const layoutChoices = z.object({
   shape: z.enum(['measurement-a-row', 'part-a-row', 'characteristic-a-row', 'blocks']).optional(),
-  headingLine: place.optional(),
+  headingLine: z.number().int().min(0).optional(),
   columns: z.record(z.string().regex(/^[1-9]\d{0,4}$/), z.string().max(40)).optional(),
   decimalMark: z.enum(['.', ',']).optional(),
   dateOrder: z.enum(['day-month', 'month-day']).optional(),

@@ -5,6 +5,7 @@ import { DATES, DELIMITERS, type Dialect, fieldsOf, findDialect, NUMERIC, SEARCH
 import { shortened } from './faults.ts'
 import { meaningsOf, plainHeading } from './headings.ts'
 import { dateQuestion, markQuestion, namesQuestions, valuesQuestion } from './layout-questions.ts'
+import { linesOf } from './lines-of.ts'
 import { findDecimalMark, findGrouping, looksNumeric } from './numbers.ts'
 import type { Delimiter } from './rows.ts'
 import { type FoundGrid, gridAt, type KnownNames } from './shapes/find-grid.ts'
@@ -12,6 +13,7 @@ import { columnsOfGrid, GridReader, type TallRows } from './shapes/grid.ts'
 import { isBlank, isComment, labelPairs } from './shapes/label-lines.ts'
 import { findDateOrder } from './times.ts'
 import type { Meaning } from './vocabulary.ts'
+import { madeUpHeadings, wordlessTable } from './wordless.ts'
 
 /** How a file is read: its dialect, and where in its table the fields of a measurement stand. */
 export interface Layout {
@@ -33,8 +35,11 @@ const SHOWN = 12
 
 interface Candidate {
   readonly delimiter: Delimiter
+  /** Records above the headings; -1 where there are none, and the first record holds values. */
   readonly at: number
+  /** The records of the file, and the line that each begins on. */
   readonly records: readonly (readonly string[])[]
+  readonly lines: readonly number[]
   readonly found: FoundGrid
   readonly understood: number
 }
@@ -106,6 +111,7 @@ function bestGrid(
   choices: ImportChoices,
   said: LayoutChoices,
 ): Candidate | null {
+  if (said.headingLine === 0) return withoutHeadings(sample, complete, known, choices, said)
   let best: Candidate | null = null
   for (const delimiter of DELIMITERS) {
     const records = recordsOf(sample, delimiter, complete)
@@ -120,7 +126,9 @@ function bestGrid(
       // "Serial;S1" is a label with its value sooner than two headings.
       const doubtful = !tall && labelPairs(record) !== null
       const understood = found.understood + (tall ? 1 : 0) - (doubtful ? found.understood - 0.5 : 0)
-      if (best === null || understood > best.understood) best = { delimiter, at, records, found, understood }
+      if (best === null || understood > best.understood) {
+        best = { delimiter, at, records, lines, found, understood }
+      }
     }
   }
   return best
@@ -133,19 +141,27 @@ function reaches(record: readonly string[], { columns }: LayoutChoices): boolean
   )
 }
 
-export function recordsOf(sample: string, delimiter: Delimiter, complete: boolean): string[][] {
-  const parser = new Papa.Parser({ delimiter, newline: '\n', quoteChar: '"' })
-  return (parser.parse(sample, 0, !complete && sample.includes('\n')) as { data: string[][] }).data
+/** A table whose first line holds values, its columns as a person said. */
+function withoutHeadings(
+  sample: string,
+  complete: boolean,
+  known: KnownNames,
+  choices: ImportChoices,
+  said: LayoutChoices,
+): Candidate | null {
+  const table = wordlessTable(sample, complete)
+  if (table === null) return null
+  const records = recordsOf(sample, table.delimiter, complete)
+  const headed = [madeUpHeadings(table.kinds.length), ...records]
+  const found = gridAt(headed, 0, known, choices.partNumber, said)
+  if (found === null) return null
+  const { delimiter } = table
+  return { delimiter, at: -1, records, lines: linesOf(records), found, understood: found.understood }
 }
 
-/** Line that each record begins on. */
-export function linesOf(records: readonly (readonly string[])[]): number[] {
-  let line = 1
-  return records.map((record) => {
-    const begins = line
-    line += 1 + record.reduce((sum, cell) => sum + (cell.split('\n').length - 1), 0)
-    return begins
-  })
+function recordsOf(sample: string, delimiter: Delimiter, complete: boolean): string[][] {
+  const parser = new Papa.Parser({ delimiter, newline: '\n', quoteChar: '"' })
+  return (parser.parse(sample, 0, !complete && sample.includes('\n')) as { data: string[][] }).data
 }
 
 function layoutOfTable(dialect: Dialect, sample: string, complete: boolean, choices: ImportChoices): Layout {
@@ -191,14 +207,13 @@ function layoutOfTable(dialect: Dialect, sample: string, complete: boolean, choi
 }
 
 function layoutOfGrid(
-  { delimiter, at, records, found }: Candidate,
+  { delimiter, at, records, lines, found }: Candidate,
   known: KnownNames,
   choices: ImportChoices,
   said: LayoutChoices,
 ): Layout {
   const { grid } = found
   const columns = columnsOfGrid(grid, found.context)
-  const lines = linesOf(records)
   const sampled: TallRows = new GridReader(grid, columns).read(records.slice(at + 1), lines.slice(at + 1))
   const numbers = () => fieldsOf(sampled.rows, columns, NUMERIC)
   const dates = () => fieldsOf(sampled.rows, columns, DATES)
@@ -216,7 +231,7 @@ function layoutOfGrid(
     found,
     headings: grid.headings,
     roles: found.roles,
-    headingLine: lines[at] as number,
+    headingLine: lines[at] ?? 0,
     grouped: said.decimalMark !== undefined || findGrouping(numbers()),
     questions: [
       ...dateQuestion(dates(), said),
@@ -268,10 +283,11 @@ function readRow(
 /**
  * The same for files that write the same headings with the same delimiter, whatever is found in them: the
  * headings are the first of the widest records without numbers. Columns of parts, which are others in every file,
- * do not count: of headings of one characteristic a row only those that are known do.
+ * do not count: of headings of one characteristic a row only those that are known do. A file without headings goes by
+ * its columns being numbers or text.
  */
 export function fingerprintOf(sample: string, complete: boolean): string {
-  let best: { delimiter: Delimiter; headings: readonly string[]; cells: number } | null = null
+  let best: Fingerprinted | null = null
   for (const delimiter of DELIMITERS) {
     for (const record of recordsOf(sample, delimiter, complete).slice(0, SEARCHED)) {
       if (isComment(record) || labelPairs(record) !== null) continue
@@ -282,14 +298,29 @@ export function fingerprintOf(sample: string, complete: boolean): string {
       const cells = known.length * 100 + words.length
       if (words.length > 0 && cells > (best?.cells ?? 0)) {
         const byPart = known.some((cell) => meaningsOf(cell)[0] === 'characteristic') && !isTall(known)
-        best = { delimiter, headings: byPart ? known : filled, cells }
+        const isWordless = known.length === 0 && words.length < filled.length
+        best = { delimiter, headings: byPart ? known : filled, cells, isWordless }
       }
     }
   }
+  const wordless = best === null || best.isWordless ? wordlessTable(sample, complete) : null
+  if (wordless !== null && wordless.headingLine === 0) {
+    return sha256([wordless.delimiter, 'without headings', ...wordless.kinds])
+  }
   const plain = best?.headings.map((heading) => plainHeading(heading) || heading) ?? []
-  return createHash('sha256')
-    .update(JSON.stringify([best?.delimiter ?? '', plain]))
-    .digest('hex')
+  return sha256([best?.delimiter ?? '', plain])
+}
+
+interface Fingerprinted {
+  readonly delimiter: Delimiter
+  readonly headings: readonly string[]
+  readonly cells: number
+  /** True where numbers stand beside words that are not known: a row of values sooner than headings. */
+  readonly isWordless: boolean
+}
+
+function sha256(parts: readonly unknown[]): string {
+  return createHash('sha256').update(JSON.stringify(parts)).digest('hex')
 }
 
 function isTall(headings: readonly string[]): boolean {

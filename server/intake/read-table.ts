@@ -1,4 +1,4 @@
-import type { ImportChoices, Reading } from '../contract/receipt.ts'
+import type { ImportChoices } from '../contract/receipt.ts'
 import { type BytesRead, bytesOf, Decoder, type Encoding } from './decode.ts'
 import { sampleSuffices } from './dialect.ts'
 import { findLayout, fingerprintOf, type Layout } from './layout.ts'
@@ -7,7 +7,7 @@ import { RowReader, type Rows } from './rows.ts'
 import type { KnownNames } from './shapes/find-grid.ts'
 import { fits, GridReader, type TallRows, wrongWidth } from './shapes/grid.ts'
 import { isBlank, isComment } from './shapes/label-lines.ts'
-import { unknownReading } from './unknown-layout.ts'
+import { type WordlessTable, wordlessTable } from './wordless.ts'
 
 /**
  * Bytes made into text and rows together. The engine keeps longer strings outside of the young generation, where
@@ -45,9 +45,9 @@ export class TableFile {
     return findLayout(this.#sample, this.#complete, known, choices)
   }
 
-  /** The beginning of a file without a heading that is known, for a person to say what its columns are. */
-  unknown(): Reading | null {
-    return unknownReading(this.#sample, this.#complete)
+  /** The table as it lies there, where no heading of it is known; null where it shows none. */
+  wordless(): WordlessTable | null {
+    return wordlessTable(this.#sample, this.#complete)
   }
 
   /** The same for files that write their headings in the same way. */

@@ -5,9 +5,10 @@ import type { Layout } from './layout.ts'
 import type { Readers } from './row-checker.ts'
 import { CONTEXT_MEANINGS } from './shapes/label-lines.ts'
 import { MEANING_IN_WORDS, type Meaning } from './vocabulary.ts'
+import type { WordlessTable } from './wordless.ts'
 
 /** What a column of a file of measurements can be taken for. */
-export const ROLES: Reading['roles'] = [
+const ROLES: Reading['roles'] = [
   { role: 'values', inWords: 'measured values' },
   ...(
     [
@@ -68,5 +69,27 @@ export function readingOf(
     rows: layout.firstRows,
     questions: layout.questions,
     remembered: remembered && { who: remembered.who, at: remembered.at },
+  }
+}
+
+/** A table of which nothing is understood, for a person to say what its columns are. */
+export function readingOfWordless({ headingLine, headings, kinds, rows }: WordlessTable): Reading {
+  return {
+    shape: null,
+    headingLine,
+    columns: kinds.map((_, i) => ({
+      position: i + 1,
+      heading: shortened(headings[i] ?? ''),
+      role: null,
+      inWords: null,
+    })),
+    roles: ROLES,
+    decimalMark: null,
+    dateOrder: null,
+    values: 'actual',
+    context: [],
+    rows,
+    questions: [],
+    remembered: null,
   }
 }

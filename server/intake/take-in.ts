@@ -1,12 +1,5 @@
 import { rm } from 'node:fs/promises'
-import type {
-  FileKind,
-  ImportChoices,
-  Receipt,
-  ReceiptColumn,
-  Remedy,
-  Reading as ShownReading,
-} from '../contract/receipt.ts'
+import type { FileKind, ImportChoices, Receipt, ReceiptColumn, Remedy } from '../contract/receipt.ts'
 import type { RememberedLayout } from '../store/layouts.ts'
 import type { Store } from '../store/store.ts'
 import type { Writer } from '../store/writer.ts'
@@ -26,7 +19,7 @@ import { Notes } from './notes.ts'
 import { NumberReader } from './numbers.ts'
 import { openQif, type QifFile } from './qif/qif-file.ts'
 import { TableFile } from './read-table.ts'
-import { readingOf, roleInWords } from './reading-of.ts'
+import { readingOf, readingOfWordless, roleInWords } from './reading-of.ts'
 import { dialectInWords, readingNotes, rememberedNotes } from './reading-words.ts'
 import { Refusals } from './refusals.ts'
 import type { Readers, RowChecker } from './row-checker.ts'
@@ -34,6 +27,7 @@ import type { TallRows } from './shapes/grid.ts'
 import { TimeReader } from './times.ts'
 import { uncertaintiesOnRecord } from './uncertainties.ts'
 import { MEANING_IN_WORDS } from './vocabulary.ts'
+import type { WordlessTable } from './wordless.ts'
 
 /** A file that lies ready to be taken in. */
 export interface WaitingFile {
@@ -132,8 +126,8 @@ class Reading {
   #dialect: Dialect | null = null
   /** Null for QIF. */
   #layout: Layout | null = null
-  /** What is shown of a file in which no layout is found. */
-  #unknown: ShownReading | null = null
+  /** The table as it lies there, where no layout was found. */
+  #wordless: WordlessTable | null = null
   #qif: QifFile | null = null
   #readers: Readers | null = null
   #rowsRead = 0
@@ -252,9 +246,13 @@ class Reading {
         ...rememberedNotes(this.#remembered),
         ...(this.#qif?.notes() ?? []),
       ].map((text) => ({ text })),
-      ...(this.#unknown === null ? {} : { reading: this.#unknown }),
-      ...(this.#layout === null ? {} : { reading: readingOf(this.#layout, this.#readers, this.#remembered) }),
+      ...this.#readingOfReceipt(),
     }
+  }
+
+  #readingOfReceipt(): Pick<Receipt, 'reading'> {
+    if (this.#layout !== null) return { reading: readingOf(this.#layout, this.#readers, this.#remembered) }
+    return this.#wordless === null ? {} : { reading: readingOfWordless(this.#wordless) }
   }
 
   #columnsOfReceipt(): ReceiptColumn[] {
@@ -316,7 +314,7 @@ class Reading {
     try {
       this.#layout = table.layout(known, this.#choices)
     } catch (error) {
-      this.#unknown = table.unknown()
+      this.#wordless = error instanceof FileProblemError ? table.wordless() : null
       throw error
     }
     this.#dialect = this.#layout.dialect

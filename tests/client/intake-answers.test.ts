@@ -41,12 +41,16 @@ describe('answers to the questions of a file', () => {
 
   it('become choices; what is not answered is left to the program', () => {
     const answers = { 'part-number': ' HB-204 ', 'date-order': 'month-day', 'column 3': 'value' }
-    expect(choicesFrom(questions, answers, { '1': 'none' })).toEqual({
+    expect(choicesFrom({ questions, headingLine: 1 }, answers, { '1': 'none' })).toEqual({
       preview: false,
       partNumber: 'HB-204',
       layout: { dateOrder: 'month-day', columns: { '1': 'none', '3': 'value' } },
     })
-    expect(choicesFrom(questions, {}, {})).toEqual({ preview: false })
+    expect(choicesFrom({ questions, headingLine: 1 }, {}, {})).toEqual({ preview: false })
+    expect(choicesFrom({ questions, headingLine: 0 }, {}, { '2': 'serial' })).toEqual({
+      preview: false,
+      layout: { columns: { '2': 'serial' }, headingLine: 0 },
+    })
   })
 })
 

@@ -67,11 +67,4 @@ describe('a file without a heading that is known', () => {
     expect(next).toMatchObject({ verdict: 'taken', rowsTaken: 2 })
     expect(next.reading?.remembered?.who).toBe('tests')
   })
-
-  it('is refused without a form where its first row is values, which must not be lost as headings', async () => {
-    const refused = await server.bring('bare.csv', 'HB-204;S1;B1;7;42,01\nHB-204;S1;B1;8;8,02\n')
-    expect(refused.verdict).toBe('refused')
-    expect(refused.reading).toBeUndefined()
-    expect(refused.problem?.next).toMatch(/on one line above the values/)
-  })
 })
