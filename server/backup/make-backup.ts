@@ -55,6 +55,7 @@ export async function makeBackup({
     }
     files.push(sha256)
   }
+  await sync(join(to, FILES_FOLDER))
   await sync(copy)
   const stated: Manifest = {
     kind: 'as-sintered backup',

@@ -34,6 +34,7 @@ export async function restoreBackup(from: string, dataFolder: string): Promise<R
     await copyFile(join(from, FILES_FOLDER, sha256), target)
     await sync(target)
   }
+  await sync(join(dataFolder, FILES_FOLDER))
   // The database last: without it the folder is an empty one still.
   const restored = join(dataFolder, DATABASE_FILE)
   await copyFile(database, restored)

@@ -28,7 +28,7 @@ const { values } = parseArgs({
     imports: { type: 'string', default: '0.02' },
     pause: { type: 'string', default: '0' },
     seed: { type: 'string', default: '1' },
-    out: { type: 'string', default: 'tests/output/soak.json' },
+    out: { type: 'string', default: 'tests/soak/output/soak.json' },
   },
 })
 const program = [process.execPath, 'dist/node/server/main.js']
@@ -85,7 +85,8 @@ try {
   })
   for (const fault of [...kills.faults, ...clients.errors, ...clients.recordFaults].slice(0, 20))
     console.error(fault)
-  const failed = kills.faults.length + clients.errors.length + clients.recordFaults.length + clients.rowsLost
+  const failed =
+    kills.faults.length + clients.errors.length + clients.recordFaults.length + Math.abs(clients.rowsLost)
   process.exitCode = failed === 0 ? 0 : 1
 } finally {
   rmSync(folder, { recursive: true, force: true })
@@ -122,6 +123,7 @@ async function loadRun() {
       seconds,
       pause,
       ...result,
+      /** Negative where rows are there that nobody was answered for. */
       rowsLost: before + result.rowsDone - after,
       recordFaults: faults.map(({ what }) => what),
     }
