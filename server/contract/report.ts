@@ -22,11 +22,14 @@ export interface ReportSettings {
   readonly title: string
 }
 
+/** Form of the content of reports that this program makes. Raise it with every change of `ReportContent`. */
+export const REPORT_VERSION = 2
+
 /** A report as it is kept, printed and verified. */
 export interface Report {
   readonly kind: 'as-sintered report'
-  /** Of the form of this record. */
-  readonly version: 1
+  /** Form of the content: that of this program, or a lower one of an earlier program, whose content differs. */
+  readonly version: number
   /** Null for one that is not on record. */
   readonly number: number | null
   /** Seconds since 1970-01-01 UTC. */

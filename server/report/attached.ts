@@ -35,7 +35,7 @@ function parsed(text: string): Report | null {
     const value = JSON.parse(text) as Partial<Report> | null
     const whole =
       value?.kind === 'as-sintered report' &&
-      value.version === 1 &&
+      Number.isInteger(value.version) &&
       typeof value.fingerprint === 'string' &&
       typeof value.madeBy === 'string' &&
       Number.isFinite(value.madeAt) &&

@@ -1,7 +1,7 @@
 import { createHash } from 'node:crypto'
 import type { Stage } from '../../src/domain/cell.ts'
 import { fingerprintOf } from '../canonical.ts'
-import type { Report } from '../contract/report.ts'
+import { REPORT_VERSION, type Report } from '../contract/report.ts'
 import type { PartNumber } from '../contract/views.ts'
 import type { Store } from '../store/store.ts'
 import { figuresTable } from './figures-table.ts'
@@ -56,7 +56,7 @@ export async function drawUpReport(
   const content = await reportContent(store, partNumber, settings, onProgress)
   return {
     kind: 'as-sintered report',
-    version: 1,
+    version: REPORT_VERSION,
     number: null,
     madeAt: Math.floor(Date.now() / 1000),
     madeBy: who,

@@ -1,7 +1,13 @@
 import { createHash } from 'node:crypto'
 import { capitalise, countOf, formatCount } from '../../src/words/format.ts'
 import { fingerprintOf } from '../canonical.ts'
-import type { Report, ReportChange, ReportSummary, Verification } from '../contract/report.ts'
+import {
+  REPORT_VERSION,
+  type Report,
+  type ReportChange,
+  type ReportSummary,
+  type Verification,
+} from '../contract/report.ts'
 import type { Store } from '../store/store.ts'
 import { reportIn } from './attached.ts'
 import { reportChanges } from './compare.ts'
@@ -62,7 +68,19 @@ export async function verifyNumber(store: Store, number: number): Promise<Verifi
 }
 
 async function compare(store: Store, report: Report, grounds: string[]): Promise<Verification> {
-  const { content, fingerprint } = report
+  const { content, fingerprint, version } = report
+  if (version !== REPORT_VERSION) {
+    return answer(
+      'unknown',
+      report,
+      `This report was made by ${version < REPORT_VERSION ? 'an earlier' : 'a later'} version of the program, which stated its figures in another form.`,
+      [
+        ...grounds,
+        'It has the fingerprint that it was made with, so it is as it was made; its figures were not compared with the data. Make a report of the same builds anew, and compare the two.',
+      ],
+      [],
+    )
+  }
   const { number, revision } = content.partNumber
   const partNumber = await store.partNumber(number, revision)
   if (partNumber === null) {

@@ -3,7 +3,7 @@ import { bodyLimit } from 'hono/body-limit'
 import { stream } from 'hono/streaming'
 import { signed } from '../access/signer.ts'
 import { reportRecordQuery } from '../contract/record-requests.ts'
-import type { Report, ReportSummary, ReportsView } from '../contract/report.ts'
+import { REPORT_VERSION, type Report, type ReportSummary, type ReportsView } from '../contract/report.ts'
 import { newReport, reportFileQuery, reportNumber, reportQuery } from '../contract/report-requests.ts'
 import { notFound, ProblemError } from '../problem.ts'
 import { NotAReportError } from '../report/attached.ts'
@@ -98,6 +98,7 @@ export function reportRecordRoutes(store: Store) {
   }
   const file = async (c: Context, number: number, wanted: FileWanted) => {
     const report = await find(number)
+    if (report.version !== REPORT_VERSION && wanted.format !== 'json') throw otherForm(report)
     const bytes = await print(report, wanted)
     await noteCopy(store, report, wanted.format, bytes)
     return sent(c, report, wanted.format, bytes)
@@ -212,4 +213,13 @@ function problemOf(error: unknown): unknown {
 
 function unknownReport(number: number): ProblemError {
   return notFound(`There is no report ${number} on record.`, 'Pick one from the list of reports.')
+}
+
+/** A report that another version of the program made, in a form that this one cannot print. */
+function otherForm({ number, version }: Report): ProblemError {
+  return new ProblemError(422, {
+    what: `Report ${number} was made by ${version < REPORT_VERSION ? 'an earlier' : 'a later'} version of the program, in a form that this one does not print.`,
+    where: null,
+    next: 'The files made of it then are as good as ever, and its figures can be had as JSON. Make the report of the same builds anew for another file.',
+  })
 }

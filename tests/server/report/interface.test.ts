@@ -1,7 +1,7 @@
 import { existsSync, readFileSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
-import type { ReportSummary, ReportsView, Verification } from '../../../server/contract/report.ts'
+import type { Report, ReportSummary, ReportsView, Verification } from '../../../server/contract/report.ts'
 import { type RunningServer, startServer } from '../../tools/running-server.ts'
 import { openTerminal, type TestTerminal } from '../cli/terminal.ts'
 
@@ -93,6 +93,21 @@ describe('reports over HTTP', () => {
     },
     40_000,
   )
+
+  it('of an earlier form are neither compared nor printed as if they were of this one', async () => {
+    const report = await server.get<Report>('/api/reports/1/file?format=json')
+    const [shop] = (await server.get<{ partNumbers: { id: number }[] }>('/api/shop')).partNumbers
+    const { number } = await server.store.write((writer) =>
+      writer.addReport(shop?.id as number, (next) => ({ ...report, number: next, version: 1 })),
+    )
+    const verification = await server.get<Verification>(`/api/reports/${number}/verify`)
+    expect(verification).toMatchObject({ verdict: 'unknown', changes: [] })
+    expect(verification.said).toContain('an earlier version')
+    const pdf = await fetch(`${server.url}/api/reports/${number}/file?format=pdf`)
+    expect(pdf.status).toBe(422)
+    expect(JSON.stringify(await pdf.json())).toContain('an earlier version')
+    expect(await server.get<Report>(`/api/reports/${number}/file?format=json`)).toMatchObject({ version: 1 })
+  })
 })
 
 describe('reports from the command line', () => {
