@@ -1,6 +1,7 @@
 import type { CapabilityView } from '../../server/contract/views.ts'
 import type { IndexEstimate } from '../../src/capability/index-estimate.ts'
 import { requirementText } from '../../src/figures/requirement.ts'
+import { choiceSentence } from '../../src/words/choice-words.ts'
 import type { TableCell, TableColumn, TableModel } from '../save/csv.ts'
 import { unitText } from './quantities.ts'
 
@@ -61,7 +62,7 @@ export function capabilityTable(view: CapabilityView): TableModel {
       ...three(row.outside.total),
       ...three(row.toleranceUsed),
       row.shape?.fitted.family ?? null,
-      row.shape?.sentence ?? null,
+      row.shape === null ? null : choiceSentence(row.shape.fitted.family, row.shape.reason),
       row.requirement.class,
       `${row.requirement.index} ${row.requirement.value}`,
       row.requirement.confidence,

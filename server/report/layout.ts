@@ -1,5 +1,6 @@
 import type { AppliedRequirement } from '../../src/capability/requirement.ts'
 import { requirementText } from '../../src/figures/requirement.ts'
+import { choiceSentence } from '../../src/words/choice-words.ts'
 import {
   capitalise,
   characteristicTitle,
@@ -409,7 +410,8 @@ function characteristicWords({
 function distributionWords({ outside, summary }: ReportCharacteristic): string {
   const { shape } = summary
   if (shape === null) return ''
-  const { sentence, chosenOn, byQuantiles } = shape
+  const { chosenOn, byQuantiles } = shape
+  const sentence = choiceSentence(shape.fitted.family, shape.reason)
   const { below, above, total } = summary.outside
   const method =
     byQuantiles === null

@@ -3,7 +3,6 @@ import { momentsOf } from '../description/moments.ts'
 import { normalQuantile, normalUpperQuantile } from '../distributions/normal.ts'
 import { type CharacteristicKind, KINDS_WITH_FLOOR } from '../domain/characteristic.ts'
 import { ArgumentError } from '../errors.ts'
-import { choiceSentence } from './choice-sentence.ts'
 import { designEffect, groupValues } from './design-effect.ts'
 import { type Family, type FamilyFit, fitFamily } from './fit-family.ts'
 import { distributionFunctions, type FittedDistribution } from './fitted-distribution.ts'
@@ -37,8 +36,6 @@ export interface ChoiceReason {
 export interface DistributionChoice {
   readonly distribution: FittedDistribution
   readonly reason: ChoiceReason
-  /** The reason in one English sentence. */
-  readonly sentence: string
   /** Families compared, best first; the criterion is smaller where the fit is better. */
   readonly candidates: readonly { readonly family: Family; readonly criterion: number }[]
 }
@@ -118,7 +115,6 @@ export function chooseDistribution(
     return {
       distribution: fit.distribution,
       reason: why,
-      sentence: choiceSentence(fit.distribution.family, why),
       candidates,
     }
   }

@@ -14,7 +14,6 @@ import { quantileIndices } from './quantile-method.ts'
 export interface Shape {
   readonly fitted: FittedDistribution
   readonly reason: ChoiceReason
-  readonly sentence: string
   /** Values that it was chosen and fitted on. */
   readonly chosenOn: number
   /** Null for a normal distribution, whose indices come from mean and sigma of all values. */
@@ -59,9 +58,9 @@ export function shapeOf(
 ): Shape | null {
   const choice = chooseDistribution(kind, values, builds)
   if (choice === null) return null
-  const { distribution: fitted, reason, sentence } = choice
+  const { distribution: fitted, reason } = choice
   const figures = fitted.family === 'normal' ? null : figuresOf(limits, fitted, values, builds, confidence)
-  return { fitted, reason, sentence, chosenOn: values.length, byQuantiles: figures }
+  return { fitted, reason, chosenOn: values.length, byQuantiles: figures }
 }
 
 const NONE: Pick<ShapeFigures, 'interval' | 'indices' | 'outside'> = {

@@ -1,9 +1,13 @@
 import { readFileSync } from 'node:fs'
 import { describe, expect, it } from 'vitest'
-import { chooseDistribution } from '../../../src/capability/choose-distribution.ts'
+import { chooseDistribution, type DistributionChoice } from '../../../src/capability/choose-distribution.ts'
 import type { CharacteristicKind } from '../../../src/domain/characteristic.ts'
 import { ArgumentError } from '../../../src/errors.ts'
+import { choiceSentence } from '../../../src/words/choice-words.ts'
 import { type Draws, draws } from './draws.ts'
+
+const sentenceOf = (choice: DistributionChoice | null) =>
+  choice === null ? null : choiceSentence(choice.distribution.family, choice.reason)
 
 function sample(n: number, draw: () => number): number[] {
   return Array.from({ length: n }, draw)
@@ -116,7 +120,7 @@ describe('lengths', () => {
     const shelves = sample(300, () => 1 / (1 + Math.exp(-random.normal() / 0.4)))
     const choice = chooseDistribution('length', shelves, null)
     expect(choice?.distribution.family).toBe('normal')
-    expect(choice?.sentence).toMatch(/look for coarse gauge steps, outliers or mixed levels/)
+    expect(sentenceOf(choice)).toMatch(/look for coarse gauge steps, outliers or mixed levels/)
   })
 })
 
@@ -165,7 +169,7 @@ describe('deviations of form and place', () => {
     const choice = chooseDistribution('flatness', sample(80, random.normal), null)
     expect(choice?.distribution.family).toBe('normal')
     expect(choice?.reason.belowFloor).toBe(true)
-    expect(choice?.sentence).toMatch(/values below zero rule out/)
+    expect(sentenceOf(choice)).toMatch(/values below zero rule out/)
   })
 })
 
@@ -178,7 +182,7 @@ describe('the reason', () => {
     const alike = chooseDistribution('length', values, builds)
     expect(alike?.reason.kind).toBe('too few values')
     expect(alike?.reason.nEffective).toBeLessThan(30)
-    expect(alike?.sentence).toMatch(/80 values in builds that differ, worth \d+ independent ones/)
+    expect(sentenceOf(alike)).toMatch(/80 values in builds that differ, worth \d+ independent ones/)
   })
 
   it('gives the test and the advantage', () => {
@@ -193,7 +197,7 @@ describe('the reason', () => {
     const [best, ...others] = choice?.candidates ?? []
     const normal = others.find(({ family }) => family === 'normal')
     expect(choice?.reason.advantage).toBeCloseTo((normal?.criterion ?? 0) - (best?.criterion ?? 0), 9)
-    expect(choice?.sentence).toMatch(/the Anderson–Darling test refutes that/)
+    expect(sentenceOf(choice)).toMatch(/the Anderson–Darling test refutes that/)
   })
 
   it('bounds the statistic where p is 0.5 %: exp(1.2937 − 5.709 A + 0.0186 A²) of Stephens’ table 4.9', () => {

@@ -1,6 +1,6 @@
-import { formatCount, formatNumber } from '../words/format.ts'
-import type { ChoiceReason } from './choose-distribution.ts'
-import type { Family } from './fit-family.ts'
+import type { ChoiceReason } from '../capability/choose-distribution.ts'
+import type { Family } from '../capability/fit-family.ts'
+import { formatCount, formatNumber } from './format.ts'
 
 /** The reason for a choice of distribution in one sentence. */
 export function choiceSentence(chosen: Family, reason: ChoiceReason): string {
