@@ -46,6 +46,9 @@ export interface Column {
   readonly align: 'left' | 'right'
 }
 
+export const left = (heading: string, share: number): Column => ({ heading, share, align: 'left' })
+export const right = (heading: string, share: number): Column => ({ heading, share, align: 'right' })
+
 /** A figure as SVG; figures of one block stand side by side. */
 export interface DrawnFigure {
   readonly svg: string
