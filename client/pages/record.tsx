@@ -62,9 +62,8 @@ export function RecordPage() {
             <a href={recordFileAddress(query, 'csv')} download>
               Save these entries as CSV
             </a>
-            {', '}
             <a href={recordFileAddress(query, 'json')} download>
-              as JSON
+              Save them as JSON
             </a>
           </p>
         </>

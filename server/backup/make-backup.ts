@@ -1,11 +1,11 @@
 import { existsSync, readdirSync } from 'node:fs'
 import { copyFile, mkdir, writeFile } from 'node:fs/promises'
 import { join } from 'node:path'
-import { sync } from '../intake/keep-file.ts'
 import { hashOfFile, verifyRecord } from '../store/record/verify-record.ts'
 import { copySqlite } from '../store/sqlite/backup.ts'
 import { readFile } from '../store/sqlite/read-file.ts'
 import { HASH_LENGTH } from '../store/withdrawals.ts'
+import { sync } from '../sync.ts'
 import { BackupError, DATABASE_FILE, FILES_FOLDER, MANIFEST, type Manifest } from './manifest.ts'
 
 export interface BackupWanted {

@@ -1,6 +1,7 @@
 import { existsSync } from 'node:fs'
-import { copyFile, link, mkdir, open, rename } from 'node:fs/promises'
+import { copyFile, link, mkdir, rename } from 'node:fs/promises'
 import { join } from 'node:path'
+import { sync } from '../sync.ts'
 
 /**
  * Put the file among the kept ones, safe on disk before the transaction that speaks of it is.
@@ -39,18 +40,5 @@ async function isLinked(path: string, name: string): Promise<boolean> {
     const { code } = error as NodeJS.ErrnoException
     if (['EXDEV', 'EPERM', 'ENOTSUP', 'ENOSYS', 'EMLINK'].includes(code ?? '')) return false
     throw error
-  }
-}
-
-/** Wait until a file, or the entries of a folder, are on disk. */
-export async function sync(path: string): Promise<void> {
-  const handle = await open(path, 'r')
-  try {
-    await handle.sync()
-  } catch (error) {
-    // Some systems cannot do so for folders, or for files opened to be read, and do it by themselves.
-    if (!['EPERM', 'EINVAL', 'EISDIR'].includes((error as NodeJS.ErrnoException).code ?? '')) throw error
-  } finally {
-    await handle.close()
   }
 }

@@ -1,6 +1,7 @@
-import { renameSync, rmSync } from 'node:fs'
-import { join, parse } from 'node:path'
-import { threadId } from 'node:worker_threads'
+import { existsSync, renameSync } from 'node:fs'
+import { dirname, join, parse } from 'node:path'
+import { openOwnFolder, removeAbandoned } from '../own-folder.ts'
+import { sync } from '../sync.ts'
 import type { Engine } from './engine.ts'
 import { DamagedDatabaseError } from './errors.ts'
 import type { StoreLocation } from './location.ts'
@@ -39,10 +40,15 @@ function openFile(file: string): Engine {
 }
 
 async function bringUp(engine: Engine, location: StoreLocation): Promise<void> {
+  const file = 'file' in location ? location.file : null
   // Looked at first without the right to write, so that opening never waits for a running import.
   const version = await schemaVersion(engine.db)
-  if (version >= SCHEMA_VERSION) return
-  if (version > 0 && 'file' in location) await backUp(location.file, version)
+  if (version >= SCHEMA_VERSION) {
+    // Whoever was killed at its copy may have been overtaken by another.
+    if (file !== null && existsSync(copying(file))) removeAbandoned(copying(file))
+    return
+  }
+  if (version > 0 && file !== null) await backUp(file, version)
   const transaction = await engine.begin('alone')
   try {
     await migrate(transaction.db, engine.flavour)
@@ -53,16 +59,26 @@ async function bringUp(engine: Engine, location: StoreLocation): Promise<void> {
   }
 }
 
+/** Where copies grow until they are whole. */
+function copying(file: string): string {
+  return join(dirname(file), 'being-copied')
+}
+
 /** Copy a database beside itself as it stands before it is brought up. */
 async function backUp(file: string, version: number): Promise<void> {
   const { dir, name } = parse(file)
   const moment = new Date().toISOString().slice(0, 19).replaceAll(':', '-')
   const copy = join(dir, `${name}-${moment}-version-${version}.sqlite`)
-  // Under a name of its own first: several threads or programs may open it at a time.
-  const part = `${copy}.${process.pid}-${threadId}.part`
-  await copySqlite(file, part)
-  const isStill = (await readFile(part, schemaVersion)) === version
-  // Otherwise another has brought it up meanwhile, after a copy of its own.
-  if (isStill) renameSync(part, copy)
-  else rmSync(part)
+  // In a folder of its own first: several threads or programs may open it at a time, and one may be killed.
+  const own = openOwnFolder(copying(file))
+  try {
+    const growing = join(own.path, 'copy.sqlite')
+    await copySqlite(file, growing)
+    // Otherwise another has brought it up meanwhile, after a copy of its own.
+    if ((await readFile(growing, schemaVersion)) !== version) return
+    renameSync(growing, copy)
+    await sync(dir === '' ? '.' : dir)
+  } finally {
+    own.close()
+  }
 }

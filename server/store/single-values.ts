@@ -16,7 +16,7 @@ export interface ValuesByBuild {
 export interface GaugesOfValues {
   /** Their names, each once; null among them where rows name none. */
   readonly gauges: readonly (string | null)[]
-  /** All measurements of each part, by its identity, whether they count or not; null where one gauge made all. */
+  /** All measurements of each part, by its identity, whether they count or not, in the order of cell and replicate; null where one gauge made all. */
   readonly byPart: ReadonlyMap<
     number,
     readonly { readonly value: number; readonly gauge: string | null }[]
@@ -112,6 +112,9 @@ export function singleValueReads(engine: Engine): SingleValueReads {
       for (const piece of pieces([...builds])) {
         const rows = await measured(piece)
           .select(['measurement.part_id as part', 'measurement.value', 'gauge.name as gauge'])
+          .orderBy('measurement.cell_id')
+          .orderBy('measurement.part_id')
+          .orderBy('measurement.replicate')
           .execute()
         for (const { part, value, gauge } of rows) {
           const own = byPart.get(part)

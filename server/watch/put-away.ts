@@ -2,8 +2,8 @@ import { existsSync } from 'node:fs'
 import { mkdir, open, readFile, rename } from 'node:fs/promises'
 import { dirname, join, parse } from 'node:path'
 import type { Receipt } from '../contract/receipt.ts'
-import { sync } from '../intake/keep-file.ts'
 import { receiptText } from '../receipt-text.ts'
+import { sync } from '../sync.ts'
 
 /**
  * Move a file into a folder, its receipt beside it as NAME.receipt.json and NAME.receipt.txt. The receipt is on

@@ -364,6 +364,41 @@ export function storeContract(name: string, open: () => Promise<OpenedStore>): v
       expect(values[0]).toMatchObject({ gauge: 'CMM-1', measuredAt: 1_790_000_001 })
     })
 
+    it('says which gauges measured what, part by part where they are several', async () => {
+      await fill()
+      const several = await store.gaugesOfValues(1, 'sintered', new Set([1, 2]))
+      expect(several.gauges).toEqual(['CMM-1', null])
+      expect([...(several.byPart ?? [])].sort(([a], [b]) => a - b)).toEqual([
+        [1, [{ value: 10.1, gauge: null }]],
+        [
+          2,
+          [
+            { value: 10.3, gauge: 'CMM-1' },
+            { value: 10.2, gauge: null },
+          ],
+        ],
+        [3, [{ value: 9.8, gauge: 'CMM-1' }]],
+      ])
+      expect(await store.gaugesOfValues(1, 'sintered', new Set([2]))).toEqual({
+        gauges: ['CMM-1'],
+        byPart: null,
+      })
+      expect(await store.gaugesOfValues(1, 'sintered', new Set([3]))).toEqual({
+        gauges: [null],
+        byPart: null,
+      })
+      for (const [id, stage, builds] of [
+        [1, 'green', [1, 2]],
+        [2, 'sintered', [1, 2]],
+        [1, 'sintered', []],
+      ] as const) {
+        expect(await store.gaugesOfValues(id, stage, new Set(builds))).toEqual({ gauges: [], byPart: null })
+      }
+      // More builds than one statement takes.
+      const many = new Set(Array.from({ length: 1200 }, (_, i) => 1201 - i))
+      expect((await store.gaugesOfValues(1, 'sintered', many)).gauges).toEqual(['CMM-1', null])
+    })
+
     it('keeps receipts and finds imports by hash', async () => {
       await store.write(async (writer) => {
         for (const id of [1, 2, 3]) await writer.beginImport(importRow(id))

@@ -1,9 +1,10 @@
-import { mkdtempSync, readdirSync, readFileSync, rmSync } from 'node:fs'
+import { existsSync, mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
-import { join } from 'node:path'
+import { basename, join } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import Database from 'better-sqlite3'
 import { afterEach, beforeEach, describe, expect, it } from 'vitest'
+import { openOwnFolder } from '../../../server/own-folder.ts'
 import { NewerDatabaseError } from '../../../server/store/errors.ts'
 import { openStore } from '../../../server/store/store.ts'
 
@@ -77,6 +78,32 @@ describe('a database of', () => {
       }
     })
   }
+
+  it('a program killed while it copied is copied anew, and what was left of the first copy goes', async () => {
+    const copying = join(folder, 'being-copied')
+    /** As a kill leaves it: half a copy, with the log beside it. */
+    const leaveHalf = () => {
+      mkdirSync(join(copying, 'of-killed'), { recursive: true })
+      writeFileSync(join(copying, 'of-killed', 'copy.sqlite'), 'half')
+      writeFileSync(join(copying, 'of-killed', 'copy.sqlite-journal'), 'half')
+    }
+    const copies = () => readdirSync(folder).filter((each) => each.startsWith('shop-'))
+    load(readdirSync(released).filter((each) => each.endsWith('.sql'))[0] as string)
+    // Another program copies at this moment.
+    const other = openOwnFolder(copying)
+    writeFileSync(join(other.path, 'copy.sqlite'), 'growing')
+    leaveHalf()
+    await (await openStore({ file })).close()
+    expect(copies()).toHaveLength(1)
+    expect(readdirSync(copying)).toEqual([basename(other.path)])
+    expect(existsSync(join(other.path, 'copy.sqlite'))).toBe(true)
+    other.close()
+    // With the next start too, where nothing is brought up any more.
+    leaveHalf()
+    await (await openStore({ file })).close()
+    expect(readdirSync(copying)).toEqual([])
+    expect(copies()).toHaveLength(1)
+  })
 
   it('a program to come is refused, and not copied', async () => {
     load(readdirSync(released).filter((each) => each.endsWith('.sql'))[0] as string)

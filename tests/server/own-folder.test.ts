@@ -4,7 +4,7 @@ import { existsSync, mkdirSync, mkdtempSync, readdirSync, rmSync, writeFileSync 
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { afterEach, beforeEach, expect, it } from 'vitest'
-import { openOwnFolder } from '../../../server/intake/own-folder.ts'
+import { openOwnFolder } from '../../server/own-folder.ts'
 
 let shared: string
 beforeEach(() => {
@@ -33,7 +33,7 @@ it('goes with the next start once its process was killed, and not before', async
       'tsx',
       '--input-type=module',
       '--eval',
-      `const { openOwnFolder } = await import(${JSON.stringify(new URL('../../../server/intake/own-folder.ts', import.meta.url).href)})
+      `const { openOwnFolder } = await import(${JSON.stringify(new URL('../../server/own-folder.ts', import.meta.url).href)})
        console.log(openOwnFolder(${JSON.stringify(shared)}).path)
        setInterval(() => undefined, 1000)`,
     ],

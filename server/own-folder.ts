@@ -39,7 +39,8 @@ export function openOwnFolder(shared: string): OwnFolder {
   }
 }
 
-function removeAbandoned(shared: string): void {
+/** Remove what processes no longer living left in a shared folder. */
+export function removeAbandoned(shared: string): void {
   for (const entry of readdirSync(shared, { withFileTypes: true })) {
     const path = join(shared, entry.name)
     const lock = entry.isDirectory() ? takeLock(path) : null
