@@ -52,18 +52,7 @@ async function computeDrift(store: Store, partNumber: PartNumber, stage: Stage):
 }
 
 /** The control chart of one characteristic. */
-export function chartView(
-  store: Store,
-  partNumber: PartNumber,
-  characteristic: Characteristic,
-  stage: Stage,
-): Promise<ChartView> {
-  return kept(store, `chart ${characteristic.id} ${stage}`, () =>
-    computeChart(store, partNumber, characteristic, stage),
-  )
-}
-
-async function computeChart(
+export async function chartView(
   store: Store,
   partNumber: PartNumber,
   characteristic: Characteristic,
@@ -89,14 +78,15 @@ async function computeChart(
       own,
     ),
   )
-  const gaugeWords = await gaugeWordsOf(store, characteristic, stage, chart)
+  const charted = chart.subgroups.map((subgroup) => byId.get(subgroup.buildId) as TimelineBuild)
+  const gaugeWords = await gaugeWordsOf(store, characteristic, stage, chart, charted)
   const { headline, grounds } = chartWords(characteristic, chart, answers)
   const open = gaugeWords.find((words, i) => words !== null && answers[i] === null)
   return {
     partNumber,
     characteristic,
     stage,
-    builds: chart.subgroups.map((subgroup) => byId.get(subgroup.buildId) as TimelineBuild),
+    builds: charted,
     chart,
     headline,
     grounds:
@@ -115,19 +105,32 @@ async function computeChart(
   }
 }
 
-/** What a change of gauge says of each signal; null for those that begin at none. Only the builds where signals begin are read. */
+/**
+ * What a change of gauge says of each signal; null for those that begin at none. Measurements are read only of builds that
+ * signals begin in, and only where not all values of both builds can be of one gauge.
+ *
+ * @param builds those of the chart's subgroups
+ */
 async function gaugeWordsOf(
   store: Store,
   characteristic: Characteristic,
   stage: Stage,
   chart: ChartModel,
+  builds: readonly TimelineBuild[],
 ): Promise<(string | null)[]> {
-  const beginnings = signalBeginnings(chart).flatMap((beginning) => beginning ?? [])
-  const buildOf = (i: number) => chart.subgroups[i]?.buildId as number
-  const gauges = await store.gaugesOfBuilds(characteristic.id, stage, [...new Set(beginnings.map(buildOf))])
-  const changes = gaugeChanges(chart, (i) => gauges.get(buildOf(i)) ?? [])
-  return chart.signals.map((_, i) => {
-    const change = changes.find(({ signal }) => signal === i)
-    return change === undefined ? null : gaugeChangeWords(change)
-  })
+  const uncertain = new Set<number>()
+  for (const beginning of signalBeginnings(chart)) {
+    if (beginning === null) continue
+    const [from, to] = beginning.map((i) => (builds[i] as TimelineBuild).gauges) as [string[], string[]]
+    const isOneGauge = from.length === 1 && to.length === 1 && from[0] === to[0]
+    if (!isOneGauge) for (const i of beginning) uncertain.add((builds[i] as TimelineBuild).id)
+  }
+  const gauges = await store.gaugesOfBuilds(characteristic.id, stage, [...uncertain])
+  const changes = new Map(
+    gaugeChanges(chart, (i) => gauges.get((builds[i] as TimelineBuild).id) ?? []).map((change) => [
+      change.signal,
+      gaugeChangeWords(change),
+    ]),
+  )
+  return chart.signals.map((_, i) => changes.get(i) ?? null)
 }

@@ -15,7 +15,8 @@ export function signalBeginnings({ signals, subgroups, phases }: ChartModel): ([
   return signals.map(({ points }) => {
     const first = points[0] as number
     if (starts.has(first)) return null
-    const before = subgroups.findLastIndex((subgroup, i) => i < first && !subgroup.leftOut)
+    let before = first - 1
+    while (subgroups[before]?.leftOut) before--
     return before < 0 ? null : [before, first]
   })
 }

@@ -61,4 +61,12 @@ describe('a large view as JSON', () => {
     expect(answer.headers.get('content-encoding')).toBeNull()
     expect(await answer.json()).toEqual({ content: 'a'.repeat(5000) })
   })
+
+  it('is made once, whether it is asked for plain or compressed', async () => {
+    const { record, ask } = shop()
+    const plain = await ask({ 'accept-encoding': 'identity' })
+    expect(plain.headers.get('etag')).toBe((await ask()).headers.get('etag'))
+    expect(await plain.text()).toBe(JSON.stringify({ content: 'a'.repeat(5000) }))
+    expect(record.views).toBe(1)
+  })
 })
