@@ -23,6 +23,7 @@ import { PlanStudyPage } from './pages/plan-study.tsx'
 import { RecordPage } from './pages/record.tsx'
 import { ReportRecordPage } from './pages/report-record.tsx'
 import { ReportsPage } from './pages/reports.tsx'
+import { ShopNewsPage } from './pages/shop-news.tsx'
 import { ShrinkagePage } from './pages/shrinkage.tsx'
 import { NowherePage, StartPage } from './pages/start.tsx'
 import { TokensPage } from './pages/tokens.tsx'
@@ -62,7 +63,7 @@ function Shop() {
           <Route path="/" component={StartPage} />
           <Route path="/intake" component={IntakePage} />
           <Route path="/intake/typing/:sheet?" component={TypingPage} />
-          <Route path="/drift" component={PartNumbersPage} place="drift" />
+          <Route path="/drift" component={ShopNewsPage} />
           {ABOUT_ROUTES}
           <Route path="/drift/:number/:revision/:designator?" component={DriftPage} />
           <Route path="/shrinkage" component={PartNumbersPage} place="shrinkage" />

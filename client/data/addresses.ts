@@ -28,6 +28,9 @@ function ofPartNumber({ number, revision }: PartNumberKey): string {
   return `/api/part-numbers/${segment(number)}/${segment(revision)}`
 }
 
+/** What moved, of every part number. */
+export const SHOP_NEWS_ADDRESS = '/api/shop/news'
+
 export function driftAddress(key: PartNumberKey, stage: string): string {
   return `${ofPartNumber(key)}/drift?stage=${segment(stage)}`
 }

@@ -1,28 +1,19 @@
 import type { PartNumberSummary } from '../../server/contract/views.ts'
 import { capitalise, countWord, formatCount } from '../../src/words/format.ts'
-import { capabilityPage, driftPage } from '../data/addresses.ts'
+import { capabilityPage } from '../data/addresses.ts'
 import { useShop } from '../data/shop.ts'
 import { shrinkagePage } from '../data/shrinkage-addresses.ts'
-import { Reading } from '../parts/notice.tsx'
+import { NothingMeasured, Reading } from '../parts/notice.tsx'
 import { useTitle } from '../parts/title.ts'
 
 /** The part numbers on record, to pick one from. */
-export function PartNumbersPage({ place }: { place?: 'drift' | 'shrinkage' | 'capability' }) {
+export function PartNumbersPage({ place }: { place: 'shrinkage' | 'capability' }) {
   useTitle('Part numbers')
   const shop = useShop()
   if (shop.value === null) return <Reading resource={shop} what="the part numbers" />
   const { partNumbers } = shop.value
-  if (partNumbers.length === 0) {
-    return (
-      <header class="opening">
-        <h1>Nothing is measured yet.</h1>
-        <p class="grounds">
-          Bring a file of measurements to the <a href="/intake">intake</a>; its charts appear here.
-        </p>
-      </header>
-    )
-  }
-  const page = place === 'capability' ? capabilityPage : place === 'shrinkage' ? shrinkagePage : driftPage
+  if (partNumbers.length === 0) return <NothingMeasured />
+  const page = place === 'capability' ? capabilityPage : shrinkagePage
   return (
     <>
       <header class="opening">

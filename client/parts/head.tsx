@@ -1,3 +1,4 @@
+import { useRef } from 'preact/hooks'
 import { useLocation } from 'preact-iso'
 import type { PartNumberSummary } from '../../server/contract/views.ts'
 import { capabilityPage, driftPage, type PartNumberKey } from '../data/addresses.ts'
@@ -16,7 +17,12 @@ export function Head() {
   const { path, route } = useLocation()
   const shop = useShop()
   const partNumbers = shop.value?.partNumbers ?? []
-  const current = partNumberIn(path) ?? partNumbers[0] ?? null
+  const named = partNumberIn(path)
+  // Kept while the page is open, so that the way back from another place leads to the part number last in view.
+  const lastNamed = useRef<PartNumberKey | null>(null)
+  if (named !== null) lastNamed.current = named
+  const only = partNumbers.length === 1 ? partNumbers[0] : undefined
+  const current = named ?? lastNamed.current ?? only ?? null
   const inside = (start: string) => path === start || path.startsWith(`${start}/`)
   const places: Place[] = [
     { name: 'Intake', href: '/intake', here: inside('/intake') },
@@ -36,8 +42,12 @@ export function Head() {
   ]
   const pick = (key: string) => {
     const chosen = partNumbers.find((each) => keyText(each) === key)
-    const page = inside('/capability') ? capabilityPage : inside('/shrinkage') ? shrinkagePage : driftPage
-    if (chosen !== undefined) route(page(chosen))
+    const [all, page] = inside('/capability')
+      ? ['/capability', capabilityPage]
+      : inside('/shrinkage')
+        ? ['/shrinkage', shrinkagePage]
+        : ['/drift', driftPage]
+    route(chosen === undefined ? all : page(chosen))
   }
   return (
     <header class="head">
@@ -51,8 +61,8 @@ export function Head() {
           </a>
         ))}
       </nav>
-      {partNumbers.length > 0 && current !== null && (
-        <PartNumberChoice partNumbers={partNumbers} current={current} onPick={pick} />
+      {partNumbers.length > 0 && (
+        <PartNumberChoice partNumbers={partNumbers} current={named ?? only ?? null} onPick={pick} />
       )}
       <SignedIn />
     </header>
@@ -61,24 +71,25 @@ export function Head() {
 
 interface PartNumberChoiceProps {
   readonly partNumbers: readonly PartNumberSummary[]
-  readonly current: PartNumberKey
+  /** Null on pages that are about none. */
+  readonly current: PartNumberKey | null
   onPick(key: string): void
 }
 
 function PartNumberChoice({ partNumbers, current, onPick }: PartNumberChoiceProps) {
-  const only = partNumbers.length === 1 ? partNumbers[0] : undefined
-  if (only !== undefined && keyText(only) === keyText(current))
-    return <span class="part-number">{title(only)}</span>
+  const [first, ...others] = partNumbers
+  if (first !== undefined && others.length === 0 && current !== null && keyText(first) === keyText(current))
+    return <span class="part-number">{title(first)}</span>
+  const known = current === null || partNumbers.some((each) => keyText(each) === keyText(current))
   return (
     <select
       class="part-number"
       aria-label="Part number"
-      value={keyText(current)}
+      value={current === null ? ALL : keyText(current)}
       onChange={(event) => onPick(event.currentTarget.value)}
     >
-      {partNumbers.every((each) => keyText(each) !== keyText(current)) && (
-        <option value={keyText(current)}>pick a part number</option>
-      )}
+      <option value={ALL}>all part numbers</option>
+      {!known && <option value={keyText(current)}>pick a part number</option>}
       {partNumbers.map((each) => (
         <option key={keyText(each)} value={keyText(each)}>
           {title(each)}
@@ -87,6 +98,9 @@ function PartNumberChoice({ partNumbers, current, onPick }: PartNumberChoiceProp
     </select>
   )
 }
+
+/** Value of the choice that names no part number. */
+const ALL = ''
 
 function title({ number, revision, name }: PartNumberSummary): string {
   return `${number}${name === null ? '' : ` ${name}`}, rev ${revision}`

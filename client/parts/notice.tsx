@@ -26,6 +26,18 @@ export function Reading({ resource, what }: { resource: Resource<unknown>; what:
   return null
 }
 
+/** What a page about part numbers says while there are none. */
+export function NothingMeasured() {
+  return (
+    <header class="opening">
+      <h1>Nothing is measured yet.</h1>
+      <p class="grounds">
+        Bring a file of measurements to the <a href="/intake">intake</a>; its charts appear here.
+      </p>
+    </header>
+  )
+}
+
 /** The short line wherever the page says that parts conform or what a process can hold. */
 export function Caution() {
   return (

@@ -125,6 +125,12 @@ const TABLE = [
         roles: EVERY_ROLE,
         scopes: ['read', 'bring files', 'make reports'],
       },
+      {
+        call: 'GET /api/shop/news',
+        does: 'Read what moved, of every part number',
+        roles: EVERY_ROLE,
+        scopes: READ,
+      },
       { call: 'POST /api/sample-shop', does: 'Take in the sample shop', roles: ADMINISTRATOR },
       {
         call: 'GET /api/notices',

@@ -35,6 +35,27 @@ export interface ShopView {
   readonly sampleOffered: boolean
 }
 
+/** What moved at a part number, as its page Drift opens with it. */
+export interface PartNumberNews {
+  readonly number: string
+  readonly revision: string
+  readonly name: string | null
+  readonly stage: Stage
+  readonly lastBuild: string | null
+  readonly headline: Sentence
+  readonly grounds: Sentence
+  /** Build that an event began at which nobody has answered, the one that the headline tells of; null where there is none. */
+  readonly movedSince: string | null
+  /** Further events that stand and that nobody has answered. */
+  readonly further: number
+}
+
+/** GET /api/shop/news */
+export interface ShopNewsView {
+  /** Those that moved come first. */
+  readonly partNumbers: readonly PartNumberNews[]
+}
+
 /** A build as the timeline shows it, with the conditions its parts met later. */
 export interface TimelineBuild extends Build {
   /** Furnaces and gauges that its measured parts went through, usually one each. */

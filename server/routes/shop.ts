@@ -4,6 +4,7 @@ import type { ShopView } from '../contract/views.ts'
 import type { Intake } from '../intake/jobs.ts'
 import { ProblemError } from '../problem.ts'
 import type { Store } from '../store/store.ts'
+import { shopNewsView } from '../views/shop-news-view.ts'
 
 /** What the database holds, and the sample shop for a database that holds nothing; below /api. */
 export function shopRoutes(store: Store, intake: Intake, sampleFolder: string) {
@@ -13,6 +14,7 @@ export function shopRoutes(store: Store, intake: Intake, sampleFolder: string) {
   }
   return new Hono()
     .get('/shop', async (c) => c.json(await shop()))
+    .get('/shop/news', async (c) => c.json(await shopNewsView(store)))
     .post('/sample-shop', async (c) => {
       if (!(await shop()).sampleOffered) {
         throw new ProblemError(409, {

@@ -110,6 +110,23 @@ describe('the inspector', () => {
 })
 
 describe('the process engineer', () => {
+  it('sees in the morning which part numbers moved, goes to one, and comes back to all', async () => {
+    const page = await program.open('/')
+    await page.waitForURL(/\/drift$/)
+    const news = page.locator('main li', { hasText: 'HB-204' })
+    await news.getByText(/Since build 04\d\d/).waitFor()
+    expect(await page.locator('h1').textContent()).toMatch(/^Two of two part numbers moved/)
+    await news.getByRole('link').click()
+    await page.waitForURL(/\/drift\/HB-204\/C$/)
+    // The way to another place and back leads to the same part number; the choice above leads to all of them.
+    await page.getByRole('link', { name: 'Gauges' }).click()
+    await page.getByRole('link', { name: 'Drift' }).click()
+    await page.waitForURL(/\/drift\/HB-204\/C$/)
+    await page.getByLabel('Part number').selectOption('all part numbers')
+    await page.waitForURL(/\/drift$/)
+    await page.close()
+  })
+
   it('reads in the first sentence what moved, since when and how much', async () => {
     const page = await program.open('/drift/HB-204/C')
     await page.locator('h1').waitFor()

@@ -6,7 +6,13 @@ import type {
   StudyPreview,
   StudyView,
 } from '../../../server/contract/decisions.ts'
-import type { CapabilityView, ChartView, DriftView, SubgroupView } from '../../../server/contract/views.ts'
+import type {
+  CapabilityView,
+  ChartView,
+  DriftView,
+  ShopNewsView,
+  SubgroupView,
+} from '../../../server/contract/views.ts'
 import type { Problem } from '../../../server/problem.ts'
 import { normalSource } from '../../src/run-length/simulation.ts'
 import { type RunningServer, startServer } from '../../tools/running-server.ts'
@@ -287,6 +293,16 @@ describe('a finding', () => {
     expect(after.overview.headline.map((phrase) => phrase.text).join('')).not.toMatch(/^Since build b21/)
     const view = await server.get<ChartView>(`${base}/characteristics/2/chart`)
     expect(view.answers).toContain(number)
+  })
+
+  it('takes its events out of the news of the shop', async () => {
+    const news = async () =>
+      (await server.get<ShopNewsView>('/api/shop/news')).partNumbers.find(
+        ({ number }) => number === partNumber,
+      )
+    expect(await news()).toMatchObject({ movedSince: 'b21', further: 0 })
+    await done(`${base}/findings`, { ...finding, from: 'b01', state: 'explained' })
+    expect(await news()).toMatchObject({ movedSince: null, further: 0 })
   })
 
   it('changed on stale sight is refused with what the other did', async () => {

@@ -1,6 +1,6 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import type { ImportProgress } from '../../../server/contract/receipt.ts'
-import type { EventsView } from '../../../server/contract/views.ts'
+import type { EventsView, ShopNewsView } from '../../../server/contract/views.ts'
 import { plain } from '../../../src/words/sentence.ts'
 import { lastReceipt, type RunningServer, startServer } from '../../tools/running-server.ts'
 
@@ -54,5 +54,19 @@ describe('the events of the sample shop', () => {
     const standing = view.events.map((each) => each.standing)
     expect(standing).toEqual(standing.toSorted((a, b) => Number(b) - Number(a)))
     expect(view.expectedByChance).toBeGreaterThan(1)
+  })
+})
+
+describe('the news of the shop', () => {
+  it('say of each part number what its own page opens with, and since when', async () => {
+    const { partNumbers } = await server.get<ShopNewsView>('/api/shop/news')
+    expect(partNumbers.map(({ number, movedSince }) => [number, movedSince])).toEqual([
+      ['HB-204', '0441'],
+      ['LV-310', '0441'],
+    ])
+    const [bracket] = partNumbers
+    expect(bracket?.headline).toEqual(view.events[view.opening ?? -1]?.sentence)
+    const waiting = view.events.filter(({ standing, answer }) => standing && answer === null)
+    expect(bracket?.further).toBe(waiting.length - 1)
   })
 })
