@@ -14,8 +14,9 @@ import { availableParallelism, loadavg, tmpdir } from 'node:os'
 import { dirname, join } from 'node:path'
 import { parseArgs } from 'node:util'
 import { openStore } from '../../server/store/store.ts'
-import { addressOf, killCampaign } from './kill-campaign.ts'
+import { killCampaign } from './kill-campaign.ts'
 import { load } from './load.ts'
+import { addressOf } from './running-program.ts'
 
 /** Milliseconds within which 95 of 100 charts are to be answered. */
 const CHART_TARGET = 150
@@ -64,9 +65,11 @@ try {
     kills: kills.kills,
     'during imports': kills.duringImports,
     'during decisions': kills.duringDecisions,
-    'during migrations': kills.duringMigrations,
+    'during the copy before a migration': kills.migrations.copy,
+    'during migrations': kills.migrations.migration,
+    'just after migrations': kills.migrations.afterwards,
     'rows answered as taken': kills.rowsDone,
-    'decisions answered as kept': kills.decisionsDone,
+    'decisions answered as kept': Object.values(kills.decisionsDone).reduce((sum, count) => sum + count, 0),
     'faults after kills': kills.faults.length,
     'seconds for the kills': Math.round(killSeconds),
     'clients at once': clients.clients,
@@ -83,6 +86,14 @@ try {
     'its target, ms': CHART_TARGET,
     'load of the machine before': loadBefore,
   })
+  console.table(
+    Object.fromEntries(
+      Object.entries(kills.decisionsDone).map(([name, kept]) => [
+        name,
+        { 'answered as kept': kept, 'under way at a kill': kills.decisionsKilled[name] },
+      ]),
+    ),
+  )
   for (const fault of [...kills.faults, ...clients.errors, ...clients.recordFaults].slice(0, 20))
     console.error(fault)
   const failed =
