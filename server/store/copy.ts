@@ -22,6 +22,7 @@ const KEYS: { readonly [T in CopiedTable]: readonly (keyof Schema[T] & string)[]
   cell_buckets: ['cell_id'],
   measured_build: ['part_number_id', 'stage', 'build_id'],
   build_gauge: ['part_number_id', 'stage', 'build_id', 'gauge_id'],
+  build_load: ['part_number_id', 'stage', 'build_id', 'furnace_load_id'],
   token: ['id'],
   layout: ['fingerprint'],
   withdrawal: ['import_id'],

@@ -11,6 +11,8 @@ export interface Engine {
   readonly db: Kysely<Schema>
   /** Cells by the ten thousand, in any order, in the dialect's fastest way. */
   cells(wanted: CellsWanted, stage: Stage): Promise<Cell[]>
+  /** Rows of a query that is the same in every dialect, by the ten thousand, in the dialect's fastest way. */
+  readonly scan: Scan
   /** Single values of these cells, by cell, part and replicate, in the dialect's fastest way. */
   values(cellIds: readonly number[]): Promise<CellValues>
   /** Read in a transaction that sees one state of the database, whatever is committed meanwhile. */
@@ -27,6 +29,20 @@ export interface Engine {
   onChange(listener: () => void): () => void
   close(): Promise<void>
 }
+
+/**
+ * Read `select columns from from`, row by row.
+ *
+ * @param columns expressions; no parameters in them
+ * @param from what stands behind FROM, with $1, $2 … for the values
+ * @param each called with the values of each row's columns
+ */
+export type Scan = (
+  columns: readonly string[],
+  from: string,
+  values: readonly (string | number)[],
+  each: (...row: never[]) => void,
+) => Promise<void>
 
 /** Values side by side: entry i of every column belongs to value i. */
 export interface CellValues {

@@ -15,6 +15,7 @@ import { people } from './migrations/0600-people.ts'
 import { eventNotices } from './migrations/0700-event-notices.ts'
 import { customerRequirements } from './migrations/0800-customer-requirements.ts'
 import { gaugeStudies } from './migrations/0900-gauge-studies.ts'
+import { buildLoads } from './migrations/1030-build-loads.ts'
 import type { Flavour, Migration } from './migrations/migration.ts'
 import { appendEntry } from './record/recorder.ts'
 import type { Schema } from './schema.ts'
@@ -36,6 +37,7 @@ const MIGRATIONS: readonly Migration[] = [
   eventNotices,
   customerRequirements,
   gaugeStudies,
+  buildLoads,
 ]
 
 /** Version that a database has once this program has opened it. */

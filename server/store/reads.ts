@@ -1,5 +1,5 @@
 import { type Kysely, type Selectable, sql } from 'kysely'
-import type { Build, FurnaceLoad } from '../../src/domain/build.ts'
+import type { FurnaceLoad } from '../../src/domain/build.ts'
 import { type Cell, STAGES, type Stage } from '../../src/domain/cell.ts'
 import type { Characteristic } from '../../src/domain/characteristic.ts'
 import type { ImportSummary, ImportVerdict, Receipt } from '../contract/receipt.ts'
@@ -16,9 +16,10 @@ import { naturalOrder } from './natural-order.ts'
 import { type PeopleReads, peopleReads } from './people.ts'
 import { type RecordReads, recordReads } from './record/record-reads.ts'
 import { type ReportReads, reportReads } from './reports.ts'
-import type { BuildTable, CharacteristicTable, Schema } from './schema.ts'
+import type { CharacteristicTable, Schema } from './schema.ts'
 import { type SessionReads, sessionReads } from './sessions.ts'
 import { type SingleValueReads, singleValueReads } from './single-values.ts'
+import { type Dated, inOrderOfPrinting, timelineBuilds } from './timeline-builds.ts'
 import { type TokenReads, tokenReads } from './tokens.ts'
 import { HASH_LENGTH } from './withdrawals.ts'
 
@@ -171,50 +172,7 @@ export function reads(engine: Engine): Reads {
       return rows.map(characteristicOf).sort((a, b) => naturalOrder(a.designator, b.designator))
     },
 
-    async builds(partNumberId, stage) {
-      const builds = await db
-        .selectFrom('build')
-        .selectAll()
-        .where('id', 'in', (eb) =>
-          eb
-            .selectFrom('measured_build')
-            .select('build_id')
-            .where('part_number_id', '=', partNumberId)
-            .where('stage', '=', stage),
-        )
-        .execute()
-      // Answered from the index of cells alone, written as that index has it.
-      const loads = db
-        .selectFrom('cell')
-        .where('cell.stage', '=', stage)
-        .where('cell.characteristic_id', 'in', (eb) =>
-          eb.selectFrom('characteristic').select('id').where('part_number_id', '=', partNumberId),
-        )
-        .select(['cell.build_id as buildId', sql<number>`coalesce(cell.furnace_load_id, 0)`.as('loadId')])
-        .distinct()
-      const furnaces = await db
-        .selectFrom(loads.as('sintered'))
-        .innerJoin('furnace_load', 'furnace_load.id', 'sintered.loadId')
-        .where('furnace_load.furnace', 'is not', null)
-        .select(['sintered.buildId', 'furnace_load.furnace as name'])
-        .execute()
-      const gauges = await db
-        .selectFrom('build_gauge')
-        .innerJoin('gauge', 'gauge.id', 'build_gauge.gauge_id')
-        .where('build_gauge.part_number_id', '=', partNumberId)
-        .where('build_gauge.stage', '=', stage)
-        .select(['build_gauge.build_id as buildId', 'gauge.name as name'])
-        .execute()
-      const furnacesOf = namesByBuild(furnaces)
-      const gaugesOf = namesByBuild(gauges)
-      return builds
-        .map((row) => ({
-          ...buildOf(row),
-          furnaces: furnacesOf.get(row.id) ?? [],
-          gauges: gaugesOf.get(row.id) ?? [],
-        }))
-        .sort(inOrderOfPrinting)
-    },
+    builds: (partNumberId, stage) => timelineBuilds(engine, partNumberId, stage),
 
     async loadsOf(partNumberId, stage) {
       const rows = await db
@@ -222,12 +180,10 @@ export function reads(engine: Engine): Reads {
         .selectAll()
         .where('id', 'in', (eb) =>
           eb
-            .selectFrom('cell')
-            .innerJoin('characteristic', 'characteristic.id', 'cell.characteristic_id')
-            .where('characteristic.part_number_id', '=', partNumberId)
-            .where('cell.stage', '=', stage)
-            .where('cell.furnace_load_id', 'is not', null)
-            .select('cell.furnace_load_id'),
+            .selectFrom('build_load')
+            .where('part_number_id', '=', partNumberId)
+            .where('stage', '=', stage)
+            .select('furnace_load_id'),
         )
         .execute()
       return rows.map((row) => ({
@@ -368,48 +324,7 @@ function included(cells: Cell[]): Cell[] {
   return cells.some((cell) => cell.n === 0) ? cells.filter((cell) => cell.n > 0) : cells
 }
 
-export interface Dated {
-  readonly name: string
-  readonly printedAt: number | null
-}
-
-/** By time of printing, then name; without a time last. */
-export function inOrderOfPrinting(a: Dated, b: Dated): number {
-  if (a.printedAt !== b.printedAt) {
-    if (a.printedAt === null) return 1
-    if (b.printedAt === null) return -1
-    return a.printedAt - b.printedAt
-  }
-  return naturalOrder(a.name, b.name)
-}
-
-function namesByBuild(rows: readonly { buildId: number; name: string | null }[]): Map<number, string[]> {
-  const names = new Map<number, string[]>()
-  for (const { buildId, name } of rows) {
-    if (name === null) continue
-    const known = names.get(buildId)
-    if (known === undefined) names.set(buildId, [name])
-    else if (!known.includes(name)) known.push(name)
-  }
-  for (const list of names.values()) list.sort(naturalOrder)
-  return names
-}
-
 function characteristicOf(row: Selectable<CharacteristicTable>): Characteristic {
   const { part_number_id: _, ...characteristic } = row
   return characteristic
-}
-
-export function buildOf(row: Selectable<BuildTable>): Build {
-  return {
-    id: row.id,
-    name: row.name,
-    printedAt: row.printed_at,
-    printer: row.printer,
-    buildBox: row.build_box,
-    powderLot: row.powder_lot,
-    powderReuse: row.powder_reuse,
-    scale: { x: row.scale_x, y: row.scale_y, z: row.scale_z },
-    conditions: JSON.parse(row.conditions) as Record<string, string>,
-  }
 }

@@ -37,6 +37,7 @@ export interface Schema
   measurement: MeasurementTable
   measured_build: MeasuredBuildTable
   build_gauge: BuildGaugeTable
+  build_load: BuildLoadTable
   token: TokenTable
   layout: LayoutTable
   withdrawal: WithdrawalTable
@@ -181,6 +182,14 @@ export interface BuildGaugeTable {
   part_number_id: number
   stage: Stage
   gauge_id: number
+}
+
+/** Which furnace loads took measured parts of a build, so that a timeline need not look at every cell. */
+export interface BuildLoadTable {
+  build_id: number
+  part_number_id: number
+  stage: Stage
+  furnace_load_id: number
 }
 
 /** A token of a machine, good for its `token_scope`s. The token itself is 256 random bits, of which only the hash is kept. */

@@ -5,9 +5,9 @@ import type { PartNumber } from '../contract/views.ts'
 import { type FactorDecisionReads, factorDecisionReads } from './factor-decisions.ts'
 import { COUNTS } from './included-values.ts'
 import { naturalOrder } from './natural-order.ts'
-import { buildOf, type Dated, inOrderOfPrinting } from './reads.ts'
 import type { Schema } from './schema.ts'
 import { type ShrinkageSettingsReads, shrinkageSettingsReads } from './shrinkage-settings.ts'
+import { buildOf, type Dated, inOrderOfPrinting } from './timeline-builds.ts'
 
 /** What the page on shrinkage reads beside timeline and cells. */
 export interface ShrinkageReads extends FactorDecisionReads, ShrinkageSettingsReads {

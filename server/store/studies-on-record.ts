@@ -4,8 +4,8 @@ import type { Stage } from '../../src/domain/cell.ts'
 import type { TimelineBuild } from '../contract/views.ts'
 import type { BuildName, ExclusionRecord, StudyVersion } from './decision-reads.ts'
 import { type FactorDecision, printedWith } from './factor-decisions.ts'
-import { inOrderOfPrinting } from './reads.ts'
 import type { Store } from './store.ts'
+import { inOrderOfPrinting } from './timeline-builds.ts'
 
 /** The study of one characteristic at one stage, as it is on record. */
 export interface StudyOnRecord {

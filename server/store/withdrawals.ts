@@ -1,6 +1,7 @@
 import { type Kysely, sql } from 'kysely'
 import { STAGES } from '../../src/domain/cell.ts'
 import type { FileKind, Receipt, Withdrawal } from '../contract/receipt.ts'
+import { noteLoads } from './build-loads.ts'
 import type { Bulk } from './engine.ts'
 import { recomputeCells } from './included-values.ts'
 import type { Recorder } from './record/recorder.ts'
@@ -177,7 +178,7 @@ export async function setStages(
   for (const some of pieces(gone)) await db.deleteFrom('part').where('id', 'in', some).execute()
 }
 
-/** Count measured parts, and find the gauges that measured them, anew for these builds and part numbers. */
+/** Count measured parts, and find their gauges and furnace loads, anew for these builds and part numbers. */
 export async function countAnew(
   db: Kysely<Schema>,
   builds: readonly number[],
@@ -185,7 +186,7 @@ export async function countAnew(
 ): Promise<void> {
   if (partNumbers.length === 0) return
   for (const some of pieces(builds)) {
-    for (const table of ['measured_build', 'build_gauge'] as const) {
+    for (const table of ['measured_build', 'build_gauge', 'build_load'] as const) {
       await db
         .deleteFrom(table)
         .where('build_id', 'in', some)
@@ -225,6 +226,14 @@ export async function countAnew(
         .values({ ...row, gauge_id: gauge_id as number })
         .execute()
     }
+    const cells = await db
+      .selectFrom('cell')
+      .innerJoin('characteristic', 'characteristic.id', 'cell.characteristic_id')
+      .where('cell.build_id', 'in', some)
+      .where('characteristic.part_number_id', 'in', partNumbers)
+      .select(['cell.id', 'characteristic_id', 'build_id', 'furnace_load_id', 'stage'])
+      .execute()
+    await noteLoads(db, cells)
   }
 }
 

@@ -1,5 +1,6 @@
 import type { Kysely, Selectable } from 'kysely'
 import type { Moments } from '../../src/description/moments.ts'
+import { noteLoads } from './build-loads.ts'
 import { type CustomerRequirementsWrites, customerRequirementsWrites } from './customer-requirements.ts'
 import { type DecisionWrites, decisionWrites } from './decision-writes.ts'
 import type { Identities, NewCell, PartPlace, Transaction } from './engine.ts'
@@ -201,7 +202,10 @@ export function writer(transaction: Transaction, record: Recorder): Writer {
     insertParts: (parts) => bulk.insertParts(parts),
 
     placeParts: (places) => bulk.placeParts(places),
-    insertCells: (cells) => bulk.insertCells(cells),
+    async insertCells(cells) {
+      await bulk.insertCells(cells)
+      await noteLoads(db, cells)
+    },
     moveMeasurements: (fromCell, toCell, partIds) => bulk.moveMeasurements(fromCell, toCell, partIds),
     mergeCells: (moments) => mergeIntoCells(db, bulk, moments),
     recomputeCells: (cellIds) => recomputeCells(db, bulk, cellIds),

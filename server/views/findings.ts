@@ -5,8 +5,8 @@ import type { Answer } from '../../src/overview/answers.ts'
 import type { FindingView, RemarkView } from '../contract/decisions.ts'
 import type { TimelineBuild } from '../contract/views.ts'
 import type { BuildName } from '../store/decision-reads.ts'
-import { inOrderOfPrinting } from '../store/reads.ts'
 import type { Store } from '../store/store.ts'
+import { inOrderOfPrinting } from '../store/timeline-builds.ts'
 
 /** What people wrote about a part number, as it stands now. */
 export interface Written {

@@ -26,6 +26,7 @@ const LEFT: ReadonlySet<string> = new Set([
   'withdrawn_measurement',
   'measured_build',
   'build_gauge',
+  'build_load',
   'token',
   'report',
   'report_copy',

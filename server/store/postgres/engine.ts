@@ -9,6 +9,7 @@ import { postgresCells } from './cells.ts'
 import { giveBack, setAside } from './identities.ts'
 import { CHANNEL, Notices } from './notices.ts'
 import { postgresParts } from './parts.ts'
+import { postgresScan } from './scan.ts'
 import { createPartition, partitionName } from './tables.ts'
 import { postgresValues } from './values.ts'
 
@@ -172,6 +173,7 @@ export async function openPostgres({ connection }: { readonly connection: string
     flavour: 'postgres',
     db,
     cells: (wanted, stage) => apart((client) => postgresCells(client, wanted, stage)),
+    scan: postgresScan(pool),
     partsBySerial: (partNumberId, serials) => postgresParts(db, partNumberId, serials),
     values: (cellIds) => apart((client) => postgresValues(client, cellIds)),
     snapshot: (work) =>

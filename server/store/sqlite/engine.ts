@@ -7,6 +7,7 @@ import { sqliteBulk } from './bulk.ts'
 import { sqliteCells } from './cells.ts'
 import { noticesOf } from './notices.ts'
 import { sqliteParts } from './parts.ts'
+import { sqliteScan } from './scan.ts'
 import { sqliteValues } from './values.ts'
 
 /**
@@ -89,6 +90,7 @@ export function openSqlite(file: string): Engine {
     flavour: 'sqlite',
     db,
     cells: async (wanted, stage) => cells(wanted, stage),
+    scan: sqliteScan(database),
     values: async (cellIds) => values(cellIds),
     partsBySerial: async (partNumberId, serials) => parts(partNumberId, serials),
     async snapshot(work) {

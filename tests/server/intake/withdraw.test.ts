@@ -11,26 +11,28 @@ beforeEach(async () => {
 })
 afterEach(() => shop.close())
 
-const HEAD = 'part_number,revision,serial,build,stage,characteristic,value,gauge,replicate\n'
-const row = (serial: string, stage: string, value: number, gauge = 'CMM-1', replicate = '') =>
-  `HB-204,C,${serial},B1,${stage},1,${value},${gauge},${replicate}\n`
+const HEAD = 'part_number,revision,serial,build,furnace_load,stage,characteristic,value,gauge,replicate\n'
+const row = (serial: string, stage: string, value: number, gauge = 'CMM-1', replicate = '', load = 'L1') =>
+  `HB-204,C,${serial},B1,${load},${stage},1,${value},${gauge},${replicate}\n`
 
 const GOOD = `${HEAD}${row('S1', 'sintered', 42.01)}${row('S2', 'sintered', 42.03)}`
 const WRONG = `${HEAD}${row('S2', 'sintered', 42.09, 'CMM-2', '2')}${row('S3', 'sintered', 42.05)}${row('S1', 'green', 49.5)}`
 
 describe('an import that is withdrawn', () => {
-  it('leaves cells, counts and gauges as they are without it', async () => {
+  it('leaves cells, counts, gauges and furnace loads as they are without it', async () => {
     await shop.bring(GOOD, {}, 'good.csv')
     const cells = async () => [
       await shop.store.cells(1, 'sintered'),
       await shop.store.cells(1, 'green'),
       await shop.store.builds(1, 'sintered'),
+      (await shop.store.loadsOf(1, 'sintered')).map((load) => load.name),
       await shop.store.partsByBuild(1, 'sintered'),
       await shop.store.partsByBuild(1, 'green'),
       await shop.store.values(1, 1, 'sintered'),
     ]
     const before = await cells()
-    const { importId } = await shop.bring(WRONG, {}, 'wrong.csv')
+    const otherLoad = row('S4', 'sintered', 42.02, 'CMM-1', '', 'L2')
+    const { importId } = await shop.bring(WRONG + otherLoad, {}, 'wrong.csv')
     expect(await cells()).not.toEqual(before)
     const receipt = await withdraw(shop.store, importId as number, 'M. Doe', 'the wrong fixture')
     expect(receipt.withdrawn).toMatchObject({ who: 'M. Doe', reason: 'the wrong fixture' })

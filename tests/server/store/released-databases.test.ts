@@ -79,6 +79,26 @@ describe('a database of', () => {
     })
   }
 
+  it('schema 0900 knows the furnace loads of its builds once it is brought up', async () => {
+    load('0900-gauge-studies.sql')
+    const database = new Database(file)
+    database.exec(`
+      insert into furnace_load (id, name, furnace, conditions) values (1, 'L1', 'F2', '{}'), (2, 'L2', 'F3', '{}');
+      update cell set furnace_load_id = 1 where id = 1`)
+    const [build, stage] = database.prepare('select build_id, stage from cell where id = 1').raw().get() as [
+      number,
+      'sintered',
+    ]
+    database.close()
+    const store = await openStore({ file })
+    const [partNumber] = await store.partNumbers()
+    const id = partNumber?.id ?? 0
+    expect((await store.loadsOf(id, stage)).map(({ name }) => name)).toEqual(['L1'])
+    const furnaces = (await store.builds(id, stage)).map((each) => [each.id, each.furnaces])
+    expect(furnaces.filter(([, names]) => names?.toString() !== '')).toEqual([[build, ['F2']]])
+    await store.close()
+  })
+
   it('a program killed while it copied is copied anew, and what was left of the first copy goes', async () => {
     const copying = join(folder, 'being-copied')
     /** As a kill leaves it: half a copy, with the log beside it. */
