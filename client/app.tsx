@@ -7,6 +7,7 @@ import { ShopContext } from './data/shop.ts'
 import { intakeQueue, onReceipt } from './data/the-intake.ts'
 import { AccountPage } from './pages/account.tsx'
 import { CapabilityPage } from './pages/capability.tsx'
+import { CapabilityDetailPage } from './pages/capability-detail.tsx'
 import { DriftPage } from './pages/drift.tsx'
 import { ErasurePage } from './pages/erasure.tsx'
 import { GaugePage } from './pages/gauge.tsx'
@@ -70,6 +71,7 @@ function Shop() {
           <Route path="/shrinkage/:number/:revision" component={ShrinkagePage} />
           <Route path="/capability" component={PartNumbersPage} place="capability" />
           <Route path="/capability/:number/:revision" component={CapabilityPage} />
+          <Route path="/capability/:number/:revision/:designator" component={CapabilityDetailPage} />
           <Route path="/gauges" component={GaugesPage} />
           <Route path="/gauges/of/:gauge" component={GaugePage} />
           <Route path="/gauges/studies/:study" component={GaugeStudyPage} />

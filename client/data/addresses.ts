@@ -15,6 +15,11 @@ export function capabilityPage({ number, revision }: PartNumberKey): string {
   return `/capability/${segment(number)}/${segment(revision)}`
 }
 
+/** One characteristic of it. */
+export function capabilityDetailPage(key: PartNumberKey, designator: string): string {
+  return `${capabilityPage(key)}/${segment(designator)}`
+}
+
 export function recordPage(importId: number): string {
   return `/record/${importId}`
 }
@@ -91,18 +96,30 @@ export function writtenAddress(
   return `${ofPartNumber(key)}/${what}${number === null ? '' : `/${number}`}?stage=${segment(stage)}`
 }
 
-export function capabilityAddress(
+/** What is asked of capability, over which builds. */
+export interface CapabilityAsked {
+  readonly stage: string
+  readonly required: number | null
+  readonly confidence: number | null
+  readonly last: number | null
+}
+
+export function capabilityAddress(key: PartNumberKey, asked: CapabilityAsked): string {
+  return `${ofPartNumber(key)}/capability?${askedQuery(asked)}`
+}
+
+export function capabilityDetailAddress(
   key: PartNumberKey,
-  asked: {
-    readonly stage: string
-    readonly required: number | null
-    readonly confidence: number | null
-    readonly last: number | null
-  },
+  designator: string,
+  asked: CapabilityAsked,
 ): string {
-  const query = new URLSearchParams({ stage: asked.stage })
-  if (asked.required !== null) query.set('required', String(asked.required))
-  if (asked.confidence !== null) query.set('confidence', String(asked.confidence))
-  if (asked.last !== null) query.set('last', String(asked.last))
-  return `${ofPartNumber(key)}/capability?${query}`
+  return `${ofPartNumber(key)}/characteristics/${segment(designator)}/capability?${askedQuery(asked)}`
+}
+
+function askedQuery({ stage, required, confidence, last }: CapabilityAsked): URLSearchParams {
+  const query = new URLSearchParams({ stage })
+  if (required !== null) query.set('required', String(required))
+  if (confidence !== null) query.set('confidence', String(confidence))
+  if (last !== null) query.set('last', String(last))
+  return query
 }

@@ -21,6 +21,17 @@ export function capabilityState(query: Readonly<Record<string, string>>): Capabi
   }
 }
 
+/** The part of a query that all pages on capability share, with its question mark; empty where there is none of it. */
+export function sameSpan(query: Readonly<Record<string, string>>): string {
+  const shared = new URLSearchParams()
+  for (const key of ['stage', 'required', 'confidence', 'last']) {
+    const value = query[key]
+    if (value !== undefined) shared.set(key, value)
+  }
+  const text = shared.toString()
+  return text === '' ? '' : `?${text}`
+}
+
 function within(text: string | undefined, least: number, most: number): number | null {
   const value = text === undefined || text.trim() === '' ? Number.NaN : Number(text)
   return value >= least && value <= most ? value : null

@@ -1,3 +1,4 @@
+import { useLocation } from 'preact-iso'
 import type { CapabilityView } from '../../server/contract/views.ts'
 import type { IndexEstimate } from '../../src/capability/index-estimate.ts'
 import type { CapabilitySummary } from '../../src/capability/summary.ts'
@@ -5,7 +6,8 @@ import { IndexAxis, IndexMark, type IndexScale, indexScale } from '../../src/fig
 import { SCREEN } from '../../src/figures/palette.ts'
 import { requirementText } from '../../src/figures/requirement.ts'
 import { formatCount, formatNumber } from '../../src/words/format.ts'
-import { driftPage } from '../data/addresses.ts'
+import { capabilityDetailPage } from '../data/addresses.ts'
+import { sameSpan } from '../data/capability-state.ts'
 
 const MARK_WIDTH = 160
 const MARK_HEIGHT = 52
@@ -54,10 +56,11 @@ export function CapabilityRows({ view }: { view: CapabilityView }) {
 
 function Row({ view, row, scale }: { view: CapabilityView; row: CapabilitySummary; scale: IndexScale }) {
   const { characteristic, judged, verdict, requirement, shape } = row
+  const { query } = useLocation()
   return (
     <tr>
       <th scope="row">
-        <a href={driftPage(view.partNumber, characteristic.designator)}>
+        <a href={`${capabilityDetailPage(view.partNumber, characteristic.designator)}${sameSpan(query)}`}>
           <span class="designator">{characteristic.designator}</span>{' '}
           {characteristic.name === characteristic.designator ? '' : characteristic.name}
         </a>

@@ -1,8 +1,6 @@
-import type { CapabilityView } from '../../server/contract/views.ts'
-
 /** How indices, intervals and verdicts are computed, with their sources. */
-export function CapabilityWhy({ view }: { view: CapabilityView }) {
-  const confidence = `${Number((100 * view.fallback.confidence).toFixed(1))} %`
+export function CapabilityWhy({ confidence: sure }: { readonly confidence: number }) {
+  const confidence = `${Number((100 * sure).toFixed(1))} %`
   return (
     <div class="why">
       <dl>

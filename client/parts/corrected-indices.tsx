@@ -7,7 +7,11 @@ import { Disclosure } from './disclosure.tsx'
 import { saveTable } from './figure.tsx'
 
 /** Indices as measured beside that of the parts alone, the gauge’s spread taken out. */
-export function CorrectedIndices({ view }: { view: CapabilityView }) {
+export function CorrectedIndices({
+  view,
+}: {
+  view: Pick<CapabilityView, 'partNumber' | 'rows' | 'corrected'>
+}) {
   const rows = view.corrected.flatMap((row) => {
     const of = view.rows.find(({ characteristic }) => characteristic.id === row.characteristicId)
     return of === undefined ? [] : [{ ...row, characteristic: of.characteristic }]

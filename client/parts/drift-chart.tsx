@@ -161,7 +161,8 @@ function leftOutWords({ exclusions }: ChartView, { label, leftOut, leftOutValues
   return `, ${what} (${reasons})`
 }
 
-function chartTable(
+/** The points of a control chart as a table. */
+export function chartTable(
   view: ChartView,
   positions: readonly number[],
   [from, to]: readonly [number, number],

@@ -228,6 +228,12 @@ const TABLE = [
         scopes: READ,
       },
       {
+        call: `GET ${CHARACTERISTIC}/capability`,
+        does: 'Read what one characteristic can hold, and what this rests on',
+        roles: EVERY_ROLE,
+        scopes: READ,
+      },
+      {
         call: `GET ${CHARACTERISTIC}/chart`,
         does: 'Chart a characteristic',
         roles: EVERY_ROLE,

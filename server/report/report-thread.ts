@@ -4,6 +4,7 @@ import type { StoreLocation } from '../store/location.ts'
 import { createThreadPool } from '../threads/thread-pool.ts'
 import type { CapabilityQuestion } from '../views/capability-span.ts'
 import type { Shapes } from '../views/judged-shapes.ts'
+import type { ShapedValues } from '../views/values-detail.ts'
 import { NotAReportError } from './attached.ts'
 import type { FileWanted, ReportWanted } from './make-report.ts'
 import { UnknownBuildError } from './report-data.ts'
@@ -24,6 +25,13 @@ export type ReportOrder =
       readonly partNumber: PartNumber
       readonly question: CapabilityQuestion
     }
+  | {
+      readonly what: 'look at values'
+      readonly location: StoreLocation
+      readonly partNumber: PartNumber
+      readonly question: CapabilityQuestion
+      readonly characteristicId: number
+    }
   | { readonly what: 'verify file'; readonly location: StoreLocation; readonly bytes: Uint8Array }
   | { readonly what: 'verify number'; readonly location: StoreLocation; readonly number: number }
 
@@ -31,6 +39,7 @@ interface Results {
   readonly 'draw up': Report
   readonly print: Uint8Array
   readonly 'find shapes': Shapes
+  readonly 'look at values': ShapedValues | null
   readonly 'verify file': Verification
   readonly 'verify number': Verification | null
 }

@@ -1,6 +1,7 @@
 import { openStore } from '../store/store.ts'
 import { serveOrders } from '../threads/serve-orders.ts'
 import { judgedShapes } from '../views/judged-shapes.ts'
+import { shapedValues } from '../views/values-detail.ts'
 import { NotAReportError } from './attached.ts'
 import { drawUpReport, reportFile } from './make-report.ts'
 import { UnknownBuildError } from './report-data.ts'
@@ -32,6 +33,8 @@ async function carryOut(
         return await drawUpReport(store, order.partNumber, order.wanted, order.who, onProgress)
       case 'find shapes':
         return await judgedShapes(store, order.partNumber, order.question, onProgress)
+      case 'look at values':
+        return await shapedValues(store, order.partNumber, order.question, order.characteristicId)
       case 'verify file':
         return await verifyFile(store, Buffer.from(order.bytes))
       case 'verify number':

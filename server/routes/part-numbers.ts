@@ -3,6 +3,7 @@ import { capabilityQuery, stageQuery } from '../contract/requests.ts'
 import type { SubgroupView } from '../contract/views.ts'
 import { onReportThread } from '../report/report-thread.ts'
 import type { Store } from '../store/store.ts'
+import { capabilityDetailView } from '../views/capability-detail-view.ts'
 import { capabilityView } from '../views/capability-view.ts'
 import { chartView, driftView } from '../views/drift-view.ts'
 import { eventsView } from '../views/events-view.ts'
@@ -33,6 +34,22 @@ export function partNumberRoutes(store: Store) {
         ),
       )
     })
+    .get(
+      '/:number/:revision/characteristics/:designator/capability',
+      validated('query', capabilityQuery),
+      async (c) => {
+        const partNumber = await findPartNumber(store, c.req.param())
+        const characteristic = await findCharacteristic(store, partNumber, c.req.param('designator'))
+        const question = c.req.valid('query')
+        const { location } = store
+        const characteristicId = characteristic.id
+        return c.json(
+          await capabilityDetailView(store, partNumber, characteristic, question, () =>
+            onReportThread({ what: 'look at values', location, partNumber, question, characteristicId }),
+          ),
+        )
+      },
+    )
     .get(
       '/:number/:revision/characteristics/:designator/chart',
       validated('query', stageQuery),

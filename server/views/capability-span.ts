@@ -6,7 +6,7 @@ import {
   requirementOf,
 } from '../../src/capability/requirement.ts'
 import type { Shape } from '../../src/capability/shape.ts'
-import { groupsOf, summariseCapability } from '../../src/capability/summarise.ts'
+import { type CapabilityBasis, groupsOf, summariseCapability } from '../../src/capability/summarise.ts'
 import type { CapabilitySummary } from '../../src/capability/summary.ts'
 import { buildChart } from '../../src/charts/chart.ts'
 import { includedCells, leftOutBuilds } from '../../src/charts/exclusions.ts'
@@ -39,6 +39,8 @@ export interface MeasuredCharacteristic {
   readonly chart: ChartModel
   /** Builds of the span that count. */
   readonly counting: ReadonlySet<number>
+  /** What it is judged on. */
+  basis(shape: Shape | null): CapabilityBasis
   judge(shape: Shape | null): CapabilitySummary
 }
 
@@ -50,7 +52,22 @@ export interface OpenedSpan {
   /** Of characteristics without a class. */
   readonly fallback: IndexRequirement
   /** Those measured in the span. */
+  readonly measured: readonly Characteristic[]
+  /** Those of them that were wanted. */
   readonly rows: readonly MeasuredCharacteristic[]
+}
+
+/** As `openSpan`, over the span that the question names. */
+export async function openLast(
+  store: Store,
+  partNumber: PartNumber,
+  question: CapabilityQuestion,
+  only: number | null = null,
+): Promise<OpenedSpan> {
+  const { stage, last } = question
+  const builds = await store.builds(partNumber.id, stage)
+  const from = last === undefined ? 0 : Math.max(0, builds.length - last)
+  return openSpan(store, partNumber, question, builds, from, only)
 }
 
 /**
@@ -58,6 +75,7 @@ export interface OpenedSpan {
  *
  * @param timeline builds of the stage from the first on record; what comes after it is not looked at
  * @param from place of the first build of the span
+ * @param only identity of the one characteristic wanted; null for all
  */
 export async function openSpan(
   store: Store,
@@ -65,6 +83,7 @@ export async function openSpan(
   { stage, required, confidence }: Omit<CapabilityQuestion, 'last'>,
   timeline: readonly TimelineBuild[],
   from: number,
+  only: number | null = null,
 ): Promise<OpenedSpan> {
   const [characteristics, cells, parts, studies, decided] = await Promise.all([
     store.characteristics(partNumber.id),
@@ -79,31 +98,42 @@ export async function openSpan(
   })
   const grouped = cellsByCharacteristic(cells)
   const span = timeline.slice(from)
+  const measured: Characteristic[] = []
   const rows: MeasuredCharacteristic[] = []
   for (const characteristic of characteristics) {
     const own = grouped.get(characteristic.id) ?? []
     const { study } = studies.of(characteristic.id)
     const groups = groupsOf(includedCells(own, study.exclusions), span)
     if (groups.length === 0) continue
+    measured.push(characteristic)
+    if (only !== null && characteristic.id !== only) continue
     const chart = buildChart(study, own, timeline)
     const leftOut = leftOutBuilds(study.exclusions)
     const requirement = requirementOf(requirements, characteristic.id)
+    const basis = (shape: Shape | null): CapabilityBasis => ({
+      characteristic,
+      groups,
+      chart,
+      study,
+      requirement,
+      shape,
+      ownTolerance: null,
+    })
     rows.push({
       characteristic,
       study,
       chart,
       requirement,
       counting: new Set(span.flatMap(({ id }) => (leftOut.has(id) ? [] : [id]))),
-      judge(shape) {
-        const basis = { characteristic, groups, chart, study, requirement, shape, ownTolerance: null }
-        return summariseCapability(basis) as CapabilitySummary
-      },
+      basis,
+      judge: (shape) => summariseCapability(basis(shape)) as CapabilitySummary,
     })
   }
   return {
     span,
     fallback: requirements.fallback,
     parts: span.reduce((sum, build) => sum + (parts.get(build.id) ?? 0), 0),
+    measured,
     rows,
   }
 }

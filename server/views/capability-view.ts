@@ -2,7 +2,7 @@ import { capabilityWords } from '../../src/words/capability-words.ts'
 import type { CapabilityView, PartNumber } from '../contract/views.ts'
 import { kept } from '../store/kept.ts'
 import type { Store } from '../store/store.ts'
-import { type CapabilityQuestion, openSpan } from './capability-span.ts'
+import { type CapabilityQuestion, openLast } from './capability-span.ts'
 import { correctedRows } from './corrected-rows.ts'
 import { judgedShapes, type Shapes } from './judged-shapes.ts'
 
@@ -30,17 +30,14 @@ async function computeCapability(
   question: CapabilityQuestion,
   shapes: Shapes,
 ): Promise<CapabilityView> {
-  const { stage, last } = question
-  const builds = await store.builds(partNumber.id, stage)
-  const from = last === undefined ? 0 : Math.max(0, builds.length - last)
-  const { span, parts, rows, fallback } = await openSpan(store, partNumber, question, builds, from)
+  const { span, parts, rows, fallback } = await openLast(store, partNumber, question)
   const summaries = rows.map(({ characteristic, judge }) => judge(shapes.get(characteristic.id) ?? null))
   const [first] = span
   const end = span[span.length - 1]
   const words = first && end ? { first: first.name, last: end.name, parts } : null
   return {
     partNumber,
-    stage,
+    stage: question.stage,
     builds: first && end ? { first: first.name, last: end.name, count: span.length } : null,
     parts,
     fallback,

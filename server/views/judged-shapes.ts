@@ -4,7 +4,7 @@ import type { Characteristic } from '../../src/domain/characteristic.ts'
 import type { PartNumber } from '../contract/views.ts'
 import type { ValuesByBuild } from '../store/single-values.ts'
 import type { Store } from '../store/store.ts'
-import { type CapabilityQuestion, openSpan } from './capability-span.ts'
+import { type CapabilityQuestion, openLast } from './capability-span.ts'
 import { sampledValues } from './sampled-values.ts'
 
 /** Distributions by the identity of their characteristic; null where none fits. */
@@ -33,10 +33,8 @@ export async function judgedShapes(
   question: CapabilityQuestion,
   onProgress: (done: number, all: number) => void = () => undefined,
 ): Promise<Shapes> {
-  const { stage, last } = question
-  const builds = await store.builds(partNumber.id, stage)
-  const from = last === undefined ? 0 : Math.max(0, builds.length - last)
-  const { rows } = await openSpan(store, partNumber, question, builds, from)
+  const { stage } = question
+  const { rows } = await openLast(store, partNumber, question)
   const shapes = new Map<number, Shape | null>()
   for (const { characteristic, counting, requirement } of rows) {
     const values = await store.valuesByBuild(characteristic.id, stage, counting)

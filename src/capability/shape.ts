@@ -59,7 +59,7 @@ export function shapeOf(
   const choice = chooseDistribution(kind, values, builds)
   if (choice === null) return null
   const { distribution: fitted, reason } = choice
-  const figures = fitted.family === 'normal' ? null : figuresOf(limits, fitted, values, builds, confidence)
+  const figures = fitted.family === 'normal' ? null : shapeFigures(limits, fitted, values, builds, confidence)
   return { fitted, reason, chosenOn: values.length, byQuantiles: figures }
 }
 
@@ -69,7 +69,12 @@ const NONE: Pick<ShapeFigures, 'interval' | 'indices' | 'outside'> = {
   outside: { below: null, above: null, total: null },
 }
 
-function figuresOf(
+/**
+ * Indices and shares by the quantiles of a distribution fitted to some values; as `shapeOf`.
+ *
+ * @param fitted to these values, and not normal
+ */
+export function shapeFigures(
   limits: Limits,
   fitted: FittedDistribution,
   values: ArrayLike<number>,

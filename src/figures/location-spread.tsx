@@ -1,6 +1,6 @@
 import { scaleLinear } from 'd3'
 import type { CapabilitySummary } from '../capability/summary.ts'
-import { formatNumber, formatSigned } from '../words/format.ts'
+import { characteristicTitle, formatNumber, formatSigned } from '../words/format.ts'
 import { VerdictMark } from './index-mark.tsx'
 import { type PlacedLabel, placeLabels } from './label-placement.ts'
 import {
@@ -22,6 +22,14 @@ export interface LocationSpreadProps {
   readonly height: number
   readonly palette: Palette
   readonly label: string
+  /** Points lead nowhere without it. */
+  readonly links?: PointLinks
+}
+
+/** Where points lead. */
+export interface PointLinks {
+  hrefOf(designator: string): string
+  follow(event: MouseEvent, href: string): void
 }
 
 const MARGIN = { left: 52, right: 44, top: 30, bottom: 50 }
@@ -31,7 +39,8 @@ const OTHER_LINES = [1, 1.67, 2, 2.5]
 type Place = (value: number) => number
 
 /** Mean against sigma, both in half tolerances: what lies under the required line meets it. */
-export function LocationSpread({ rows, required, width, height, palette, label }: LocationSpreadProps) {
+export function LocationSpread(props: LocationSpreadProps) {
+  const { rows, required, width, height, palette, label, links } = props
   const points = locationSpreadPoints(rows)
   const frame = locationSpreadFrame(points, required)
   const x = scaleLinear([-frame.reach, frame.reach], [MARGIN.left, width - MARGIN.right])
@@ -52,7 +61,14 @@ export function LocationSpread({ rows, required, width, height, palette, label }
   const widths = numbers.map((text) => textWidth(text, SIZE))
   const labels = placeLabels(places, widths, 13, 7, box)
   return (
-    <svg width={width} height={height} viewBox={`0 0 ${width} ${height}`} role="img" aria-label={label}>
+    <svg
+      width={width}
+      height={height}
+      viewBox={`0 0 ${width} ${height}`}
+      // What leads somewhere has parts, and is no single image.
+      role={links === undefined ? 'img' : 'group'}
+      aria-label={label}
+    >
       {lines.map(({ index, line }) => (
         <Tent
           key={index}
@@ -107,6 +123,7 @@ export function LocationSpread({ rows, required, width, height, palette, label }
           place={places[i] as { x: number; y: number }}
           label={labels[i] as PlacedLabel}
           palette={palette}
+          links={links}
         />
       ))}
     </svg>
@@ -211,12 +228,13 @@ interface PointProps {
   readonly place: { readonly x: number; readonly y: number }
   readonly label: PlacedLabel
   readonly palette: Palette
+  readonly links: PointLinks | undefined
 }
 
-function Point({ point, place, label, palette }: PointProps) {
+function Point({ point, place, label, palette, links }: PointProps) {
   const text = point.summary.characteristic.designator
   const fails = point.summary.verdict === 'does not'
-  return (
+  const drawn = (
     <g>
       {label.apart && (
         <line
@@ -232,5 +250,16 @@ function Point({ point, place, label, palette }: PointProps) {
         {text}
       </Text>
     </g>
+  )
+  if (links === undefined) return drawn
+  const href = links.hrefOf(text)
+  return (
+    <a
+      href={href}
+      aria-label={characteristicTitle(point.summary.characteristic)}
+      onClick={(event) => links.follow(event, href)}
+    >
+      {drawn}
+    </a>
   )
 }

@@ -1,5 +1,6 @@
 import { line as lineShape, scaleLinear } from 'd3'
 import { distributionFunctions, type FittedDistribution } from '../capability/fitted-distribution.ts'
+import type { BandPoint } from '../capability/plot-band.ts'
 import { plottedShares } from '../description/binned-values.ts'
 import { normalQuantile, normalUpperQuantile } from '../distributions/normal.ts'
 import type { ValuesFigureProps } from './histogram.tsx'
@@ -13,12 +14,17 @@ const GUTTER = 46
 const MARKED = [50, 1, 99, 10, 90, 0.1, 99.9, 0.01, 99.99]
 const TICK_ROOM = 13
 
+export interface ProbabilityPlotProps extends ValuesFigureProps {
+  /** Where points may lie by chance; none without it. */
+  readonly band?: readonly BandPoint[]
+}
+
 /**
  * Shares of the values below each value on the scale of the normal distribution, where a normal distribution is a
  * straight line; the line is the distribution that the values are judged by.
  */
-export function ProbabilityPlot(props: ValuesFigureProps) {
-  const { values, distribution, limits, decimals, unit, width, height, palette, label } = props
+export function ProbabilityPlot(props: ProbabilityPlotProps) {
+  const { values, distribution, limits, decimals, unit, width, height, palette, label, band = [] } = props
   const points = plottedShares(values).map(({ value, below, above }) => ({
     value,
     z: score(below, above),
@@ -38,8 +44,17 @@ export function ProbabilityPlot(props: ValuesFigureProps) {
     const touches = ticks.some((tick) => Math.abs(y(tick.z) - y(z)) < TICK_ROOM)
     if (Math.abs(z) < reach && !touches) ticks.push({ percent, z })
   }
+  const [left, right] = axis.x.domain() as [number, number]
+  // Ends far out would be drawn far outside the figure.
+  const inside = (value: number) => Math.max(left, Math.min(right, value))
+  const ends = band.map(({ below, above, low, high }) => {
+    const z = score(below, above)
+    return { low: [inside(low), z] as const, high: [inside(high), z] as const }
+  })
+  const edge = [...ends.map(({ low }) => low), ...ends.map(({ high }) => high).reverse()]
   return (
     <svg width={width} height={height} viewBox={`0 0 ${width} ${height}`} role="img" aria-label={label}>
+      {edge.length > 0 && <path d={`${shape(edge)}z`} fill={palette.wash} />}
       {ticks.map(({ percent, z }) => (
         <g key={percent}>
           <line x1={GUTTER} x2={width - 4} y1={round(y(z))} y2={round(y(z))} stroke={palette.rule} />

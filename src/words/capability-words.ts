@@ -88,7 +88,7 @@ function openWords(open: readonly CapabilitySummary[]): Phrase[] {
 }
 
 /** To two significant digits, upwards: a plan, not a promise. */
-function roundUp(parts: number): number {
+export function roundUp(parts: number): number {
   const step = 10 ** Math.max(0, Math.floor(Math.log10(Math.max(1, parts))) - 1)
   return Math.ceil(parts / step) * step
 }

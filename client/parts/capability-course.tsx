@@ -1,0 +1,107 @@
+import { useEffect } from 'preact/hooks'
+import type { ChartView } from '../../server/contract/views.ts'
+import { BASELINE_SUBGROUPS } from '../../src/charts/study.ts'
+import { ControlChart } from '../../src/figures/control-chart.tsx'
+import { IndexCourseFigure } from '../../src/figures/index-course-figure.tsx'
+import { timelineLayout } from '../../src/figures/timeline-layout.ts'
+import { characteristicTitle, meanDecimals } from '../../src/words/format.ts'
+import { chartAddress, driftPage } from '../data/addresses.ts'
+import { onDecided } from '../data/decide.ts'
+import { useResource } from '../data/resource.ts'
+import { courseTable } from '../words/capability-detail-tables.ts'
+import { unitText } from '../words/quantities.ts'
+import type { DetailProps } from './capability-values.tsx'
+import { chartTable } from './drift-chart.tsx'
+import { Reading } from './notice.tsx'
+import { Words } from './sentence.tsx'
+import { StillFigure } from './still-figure.tsx'
+
+const HEIGHTS = { location: 130, spread: 48 }
+
+/** The control chart over the builds of the span, and below it on the same builds the index over a running window. */
+export function CapabilityCourse({ view, measured }: DetailProps) {
+  const { partNumber, characteristic, stage } = view
+  const resource = useResource<ChartView>(chartAddress(partNumber, characteristic.designator, stage))
+  useEffect(() => onDecided(resource.again), [resource.again])
+  const chart = resource.value
+  return (
+    <section aria-labelledby="builds-title">
+      <h2 id="builds-title">Over the builds</h2>
+      <Reading resource={resource} what="the chart" />
+      {chart !== null && chart.characteristic.id === characteristic.id && (
+        <ChartAndCourse view={view} measured={measured} chart={chart} />
+      )}
+    </section>
+  )
+}
+
+function ChartAndCourse({ view, measured, chart }: DetailProps & { readonly chart: ChartView }) {
+  const { partNumber, characteristic, stage } = view
+  const { summary, course, buildNames } = measured
+  const { index } = summary.requirement
+  const name = characteristicTitle(characteristic)
+  const title = `${partNumber.number} rev ${partNumber.revision}, ${name}`
+  const names = chart.builds.map((build) => build.name)
+  const from = Math.max(0, names.indexOf(buildNames[0] ?? ''))
+  const to = Math.max(from, names.indexOf(buildNames.at(-1) ?? ''))
+  const positions = names.map((_, i) => i)
+  return (
+    <>
+      <p>
+        <Words sentence={chart.headline} />{' '}
+        <a
+          href={`${driftPage(partNumber, characteristic.designator)}?${new URLSearchParams({ stage, builds: 'all' })}`}
+        >
+          Its page under Drift opens each build’s values, with file and line.
+        </a>
+      </p>
+      <StillFigure
+        name="chart"
+        title={`${title}, control chart`}
+        draw={(palette, width) => (
+          <ControlChart
+            model={chart.chart}
+            positions={positions}
+            layout={timelineLayout(width, from, to)}
+            buildNames={names}
+            unit={unitText(characteristic.unit)}
+            decimals={meanDecimals(characteristic)}
+            specification={null}
+            band={null}
+            heights={HEIGHTS}
+            palette={palette}
+            label={`Control chart of ${name}`}
+          />
+        )}
+        table={() => chartTable(chart, positions, [from, to])}
+        from={[chart, measured]}
+      />
+      {course === null ? (
+        <p class="quiet">{`${index} over time is shown from ${BASELINE_SUBGROUPS + 1} builds on: a window holds ${BASELINE_SUBGROUPS}, as many as limits are computed from.`}</p>
+      ) : (
+        <>
+          <StillFigure
+            name="course"
+            title={`${title}, ${index} over time`}
+            draw={(palette, width) => (
+              <IndexCourseFigure
+                course={course}
+                requirement={summary.requirement}
+                positions={buildNames.map((build) => names.indexOf(build))}
+                layout={timelineLayout(width, from, to)}
+                buildNames={names}
+                palette={palette}
+                label={`${index} of ${name} over a running window of ${course.window} builds`}
+              />
+            )}
+            table={() => courseTable(measured)}
+            from={[chart, measured]}
+          />
+          <p class="quiet">
+            {`Each point is ${index} of the ${course.window} builds that end there, with its interval as a band; the table says how many values each rests on.${course.step < course.window ? ` Neighbours share builds: only windows ${course.window} builds apart are independent.` : ''}`}
+          </p>
+        </>
+      )}
+    </>
+  )
+}

@@ -1,0 +1,210 @@
+import type { CapabilityDetailView } from '../../server/contract/capability-detail.ts'
+import { distributionFunctions, type FittedDistribution } from '../../src/capability/fitted-distribution.ts'
+import type { BandPoint } from '../../src/capability/plot-band.ts'
+import type { CapabilitySummary } from '../../src/capability/summary.ts'
+import { type BinnedValues, barsOf, plottedShares } from '../../src/description/binned-values.ts'
+import type { Characteristic } from '../../src/domain/characteristic.ts'
+import { characteristicTitle, meanDecimals, valueDecimals } from '../../src/words/format.ts'
+import { unitText } from '../../src/words/unit.ts'
+import type { TableCell, TableColumn, TableModel } from '../save/csv.ts'
+
+type Measured = NonNullable<CapabilityDetailView['measured']>
+
+const words = (heading: string): TableColumn => ({ heading, decimals: null })
+const figures = (heading: string, decimals: number): TableColumn => ({ heading, decimals })
+
+/** The bars of the histogram, with the values to a bar that the distribution gives. */
+export function histogramTable(
+  characteristic: Characteristic,
+  values: BinnedValues,
+  distribution: FittedDistribution | null,
+): TableModel {
+  const unit = unitText(characteristic.unit)
+  const decimals = valueDecimals(characteristic)
+  const lower = distribution === null ? null : distributionFunctions(distribution).lower
+  return {
+    caption: `Histogram of ${characteristicTitle(characteristic)}`,
+    columns: [
+      figures(`from, ${unit}`, decimals),
+      figures(`to below, ${unit}`, decimals),
+      figures('values', 0),
+      figures('by the distribution', 1),
+    ],
+    rows: barsOf(values).map(({ from, to, count }) => [
+      from,
+      to,
+      count,
+      lower === null ? null : values.n * (lower(to) - lower(from)),
+    ]),
+  }
+}
+
+/** The points of the probability plot, and the line and band on their heights. */
+export function probabilityTable(
+  characteristic: Characteristic,
+  values: BinnedValues,
+  distribution: FittedDistribution | null,
+  band: readonly BandPoint[],
+): TableModel {
+  const unit = unitText(characteristic.unit)
+  const decimals = meanDecimals(characteristic)
+  const points = plottedShares(values).map(({ value, below }): TableCell[] => [
+    'values',
+    100 * below,
+    value,
+    null,
+    null,
+  ])
+  const functions = distribution === null ? null : distributionFunctions(distribution)
+  const line = band.map(({ below, above, low, high }): TableCell[] => {
+    const at = functions && (below < 0.5 ? functions.quantile(below) : functions.upperQuantile(above))
+    return ['distribution', 100 * below, at, low, high]
+  })
+  return {
+    caption: `Probability plot of ${characteristicTitle(characteristic)}`,
+    columns: [
+      words('of'),
+      figures('share below, %', 3),
+      figures(`value, ${unit}`, decimals),
+      figures(`band from, ${unit}`, decimals),
+      figures(`band to, ${unit}`, decimals),
+    ],
+    rows: [...points, ...line],
+  }
+}
+
+/** The index over a running window. */
+export function courseTable({ summary, course, buildNames }: Measured): TableModel {
+  const { characteristic, requirement } = summary
+  return {
+    caption: `${requirement.index} of ${characteristicTitle(characteristic)} over a running window`,
+    columns: [
+      words('first build'),
+      words('last build'),
+      figures('builds', 0),
+      figures('values', 0),
+      figures(requirement.index, 2),
+      figures('from', 2),
+      figures('to', 2),
+    ],
+    rows: (course?.points ?? []).map(({ from, to, n, index }) => [
+      buildNames[from] ?? null,
+      buildNames[to] ?? null,
+      to - from + 1,
+      n,
+      index?.value ?? null,
+      index?.lower ?? null,
+      index?.upper ?? null,
+    ]),
+  }
+}
+
+/** A figure of the summary, with its interval where it has one. */
+export interface SummaryFigure {
+  readonly name: string
+  readonly unit: string
+  readonly decimals: number
+  readonly value: number | null
+  readonly lower: number | null
+  readonly upper: number | null
+  /** What it is, in a few words. */
+  readonly what: string
+}
+
+interface Interval {
+  readonly value: number
+  readonly lower: number
+  readonly upper: number
+}
+
+/** All figures of one characteristic, in the order in which they build on each other. */
+export function summaryFigures({ summary, seenOutside }: Measured): SummaryFigure[] {
+  const { characteristic } = summary
+  const mean = meanDecimals(characteristic)
+  const unit = unitText(characteristic.unit)
+  const plain = (name: string, value: number | null, decimals: number, of: string, what: string) => ({
+    name,
+    unit: of,
+    decimals,
+    value,
+    lower: null,
+    upper: null,
+    what,
+  })
+  const estimate = (
+    name: string,
+    of: Interval | null,
+    what: string,
+    scale = 1,
+    percent = '',
+    decimals = 2,
+  ) => ({
+    name,
+    unit: percent,
+    decimals,
+    value: of && scale * of.value,
+    lower: of && scale * of.lower,
+    upper: of && scale * of.upper,
+    what,
+  })
+  const million = (name: string, of: Interval | null, what: string) =>
+    estimate(name, of, what, 1e6, 'per million', 1)
+  return [
+    plain('values', summary.n, 0, '', 'that count, in these builds'),
+    plain('builds', summary.builds, 0, '', 'that hold them'),
+    plain('mean', summary.mean, mean, unit, 'of all values'),
+    plain('least', summary.min, mean - 1, unit, ''),
+    plain('greatest', summary.max, mean - 1, unit, ''),
+    plain('sigma within', summary.sigmaWithin, mean + 1, unit, 'inside builds'),
+    plain('sigma between', summary.sigmaBetween, mean + 1, unit, 'what builds add, from one to the next'),
+    plain('sigma overall', summary.sigmaOverall, mean + 1, unit, 'standard deviation of all values'),
+    ...quantiles(summary).map(([name, value]) =>
+      plain(name, value, mean, unit, `of the ${summary.shape?.fitted.family} distribution`),
+    ),
+    estimate('Cp', summary.cp, 'spread alone, without shifts'),
+    estimate('Cpk', summary.cpk, 'spread and place, without shifts'),
+    estimate('Pp', summary.pp, 'spread alone, all that happened'),
+    estimate('Ppk', summary.ppk, 'spread and place, all that happened'),
+    estimate('tolerance used', summary.toleranceUsed, 'by 99.73 % of the parts', 100, '%', 1),
+    million('outside, expected', summary.outside.total, 'by the distribution'),
+    million('below, expected', summary.outside.below, 'by the distribution'),
+    million('above, expected', summary.outside.above, 'by the distribution'),
+    million(
+      'outside, seen',
+      seenOutside.total,
+      `${seenOutside.total?.count ?? 0} of ${summary.n} values; the interval takes parts as independent`,
+    ),
+  ]
+}
+
+function quantiles({ shape }: CapabilitySummary): [string, number][] {
+  const by = shape?.byQuantiles ?? null
+  if (by === null) return []
+  return [
+    ['X 0.135 %', by.low],
+    ['X 50 %', by.middle],
+    ['X 99.865 %', by.high],
+  ]
+}
+
+export function summaryTable(measured: Measured): TableModel {
+  return {
+    caption: `Figures of ${characteristicTitle(measured.summary.characteristic)}`,
+    columns: [
+      words('figure'),
+      words('unit'),
+      figures('value', 6),
+      figures('from', 6),
+      figures('to', 6),
+      words('what it is'),
+    ],
+    rows: summaryFigures(measured).map(({ name, unit, value, lower, upper, what }) => [
+      name,
+      unit,
+      value,
+      lower,
+      upper,
+      what,
+    ]),
+  }
+}

@@ -1,0 +1,82 @@
+import type { Characteristic } from '../../src/domain/characteristic.ts'
+import { capabilityDetailWords } from '../../src/words/capability-detail-words.ts'
+import type { CapabilityDetailView, GaugeDetail, NamedCharacteristic } from '../contract/capability-detail.ts'
+import type { PartNumber } from '../contract/views.ts'
+import { gaugeResults } from '../store/gauge-results.ts'
+import { kept } from '../store/kept.ts'
+import type { Store } from '../store/store.ts'
+import { type CapabilityQuestion, openLast } from './capability-span.ts'
+import { correctedRows } from './corrected-rows.ts'
+import { type ShapedValues, shapedValues } from './values-detail.ts'
+
+/**
+ * What one characteristic can hold over a span of builds, and everything that this rests on.
+ *
+ * @param findValues how distribution and course are found: on another thread where this one must not wait
+ */
+export function capabilityDetailView(
+  store: Store,
+  partNumber: PartNumber,
+  characteristic: Characteristic,
+  question: CapabilityQuestion,
+  findValues: () => Promise<ShapedValues | null> = () =>
+    shapedValues(store, partNumber, question, characteristic.id),
+): Promise<CapabilityDetailView> {
+  const { stage, required, confidence, last } = question
+  const key = `${characteristic.id} ${stage} ${last} ${required} ${confidence}`
+  return kept(store, `capability detail ${key}`, async () =>
+    computeDetail(store, partNumber, characteristic, question, await findValues()),
+  )
+}
+
+async function computeDetail(
+  store: Store,
+  partNumber: PartNumber,
+  characteristic: Characteristic,
+  question: CapabilityQuestion,
+  values: ShapedValues | null,
+): Promise<CapabilityDetailView> {
+  const opened = await openLast(store, partNumber, question, characteristic.id)
+  const { span, measured } = opened
+  const [row] = opened.rows
+  const at = measured.findIndex(({ id }) => id === characteristic.id)
+  const summary = row === undefined || values === null ? null : row.judge(values.shape)
+  const holding = new Set(row?.basis(null).groups.map(({ buildId }) => buildId))
+  const [first, end] = [span[0], span[span.length - 1]]
+  const builds = first && end ? { first: first.name, last: end.name, count: span.length } : null
+  return {
+    partNumber,
+    characteristic,
+    stage: question.stage,
+    builds,
+    isAsked: (question.required ?? null) !== null,
+    place: at === -1 ? null : at + 1,
+    of: measured.length,
+    before: at === -1 ? null : named(measured[at - 1]),
+    after: at === -1 ? null : named(measured[at + 1]),
+    ...capabilityDetailWords(characteristic, summary, builds),
+    measured:
+      summary === null || values === null
+        ? null
+        : {
+            ...values.detail,
+            summary,
+            buildNames: span.filter(({ id }) => holding.has(id)).map(({ name }) => name),
+            gauge: await gaugeDetail(store, characteristic),
+            corrected: (await correctedRows(store, [summary]))[0] ?? null,
+          },
+  }
+}
+
+function named(characteristic: Characteristic | undefined): NamedCharacteristic | null {
+  return characteristic === undefined
+    ? null
+    : { designator: characteristic.designator, name: characteristic.name }
+}
+
+async function gaugeDetail(store: Store, { id }: Characteristic): Promise<GaugeDetail | null> {
+  const result = (await gaugeResults(store)).of(id)
+  if (result === null) return null
+  const { gauge, studyId, judgement } = result
+  return { gauge, studyId, judgement }
+}

@@ -1,0 +1,54 @@
+import { designEffect, groupValues } from '../../src/capability/design-effect.ts'
+import { indexCourse } from '../../src/capability/index-course.ts'
+import { observedOutside } from '../../src/capability/observed-outside.ts'
+import type { Shape } from '../../src/capability/shape.ts'
+import { judgedLimits } from '../../src/capability/summarise.ts'
+import { binnedValues, binWidth } from '../../src/description/binned-values.ts'
+import { momentsOf } from '../../src/description/moments.ts'
+import type { ValuesDetail } from '../contract/capability-detail.ts'
+import type { PartNumber } from '../contract/views.ts'
+import type { Store } from '../store/store.ts'
+import { type CapabilityQuestion, openLast } from './capability-span.ts'
+import { shapeOfValues } from './judged-shapes.ts'
+import { sampledValues } from './sampled-values.ts'
+
+/** The distribution of one characteristic's values, and what else needs them one by one. */
+export interface ShapedValues {
+  readonly shape: Shape | null
+  readonly detail: ValuesDetail
+}
+
+/**
+ * What the single values of one characteristic show over a span. As for `judgedShapes`, this may take seconds: use
+ * another thread.
+ *
+ * @returns null where the span holds no value of it
+ */
+export async function shapedValues(
+  store: Store,
+  partNumber: PartNumber,
+  question: CapabilityQuestion,
+  characteristicId: number,
+): Promise<ShapedValues | null> {
+  const [row] = (await openLast(store, partNumber, question, characteristicId)).rows
+  if (row === undefined) return null
+  const { characteristic, counting, requirement } = row
+  const values = await store.valuesByBuild(characteristic.id, question.stage, counting)
+  const shape = shapeOfValues(characteristic, values, requirement.confidence)
+  const basis = row.basis(shape)
+  const { value, build } = values
+  const width = binWidth(momentsOf(value))
+  return {
+    shape,
+    detail: {
+      binned: width === null ? null : binnedValues(value, width),
+      nEffective: value.length / designEffect(groupValues(value, build), 1),
+      seenOutside: observedOutside(
+        judgedLimits(characteristic, basis.ownTolerance),
+        value,
+        requirement.confidence,
+      ),
+      course: indexCourse(basis, sampledValues(values)),
+    },
+  }
+}

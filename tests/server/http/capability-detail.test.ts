@@ -1,0 +1,75 @@
+import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import { createApp } from '../../../server/app.ts'
+import type { CapabilityDetailView } from '../../../server/contract/capability-detail.ts'
+import type { CapabilityView } from '../../../server/contract/views.ts'
+import { createIntake, type Intake } from '../../../server/intake/jobs.ts'
+import type { Problem } from '../../../server/problem.ts'
+import { plain } from '../../../src/words/sentence.ts'
+import type { Shop } from '../intake/shop.ts'
+import { openReportShop } from '../report/report-shop.ts'
+
+/** One characteristic by itself; the shop has 30 builds of 6 parts, and seven characteristics. */
+
+const PART = '/api/part-numbers/HB-204/C'
+
+let shop: Shop
+let intake: Intake
+let app: ReturnType<typeof createApp>
+
+beforeAll(async () => {
+  shop = await openReportShop()
+  intake = createIntake({ store: shop.store, dataFolder: shop.folder })
+  app = createApp({ store: shop.store, intake, sampleFolder: shop.folder, clientFolder: shop.folder })
+}, 60_000)
+afterAll(async () => {
+  await intake.close()
+  await shop.close()
+})
+
+const get = async <T>(path: string) => (await (await app.request(PART + path)).json()) as T
+const detail = (designator: string, query = '') =>
+  get<CapabilityDetailView>(`/characteristics/${designator}/capability?stage=sintered${query}`)
+
+describe('the detail of a characteristic', () => {
+  it.each(['', '&last=10', '&required=1.6&confidence=0.9'])(
+    'says the same as the table, asked %s',
+    async (query) => {
+      const { rows } = await get<CapabilityView>(`/capability?stage=sintered${query}`)
+      const view = await detail('5', query)
+      expect(view.measured?.summary).toEqual(
+        rows.find(({ characteristic }) => characteristic.designator === '5'),
+      )
+    },
+  )
+
+  it('leads to its neighbours, and names none beyond the ends', async () => {
+    expect(await detail('1')).toMatchObject({ place: 1, of: 7, before: null, after: { designator: '2' } })
+    expect(await detail('7')).toMatchObject({ place: 7, before: { designator: '6' }, after: null })
+  })
+
+  it('holds every value, and the builds that they are of', async () => {
+    const { measured } = await detail('5')
+    expect(measured?.binned?.n).toBe(180)
+    expect(measured?.seenOutside.total).toMatchObject({ count: 0, value: 0 })
+    expect(measured?.buildNames).toHaveLength(30)
+    expect(measured?.nEffective).toBeLessThanOrEqual(180)
+    const points = measured?.course?.points ?? []
+    expect(points.map(({ to, n }) => [to, n])).toEqual([24, 25, 26, 27, 28, 29].map((to) => [to, 150]))
+    expect((await detail('5', '&last=25')).measured?.course).toBeNull()
+  })
+
+  it('is said to be not measured where it is not', async () => {
+    const view = await get<CapabilityDetailView>('/characteristics/5/capability?stage=green')
+    expect(view).toMatchObject({ place: null, of: 0, before: null, after: null, measured: null })
+    expect(plain(view.headline)).toBe('5 +cmd is not measured in these builds.')
+  })
+
+  it.each([
+    ['a characteristic that is not there', '/characteristics/99/capability', 404, /no characteristic 99/],
+    ['no number of builds', '/characteristics/5/capability?last=few', 400, /number/],
+  ])('%s is said so', async (_, path, status, what) => {
+    const answer = await app.request(PART + path)
+    expect(answer.status).toBe(status)
+    expect(((await answer.json()) as { error: Problem }).error.what).toMatch(what)
+  })
+})
