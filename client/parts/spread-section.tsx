@@ -41,7 +41,8 @@ export function SpreadSection({ view, spread }: SpreadSectionProps) {
     query.interaction === 'kept' || query.interaction === 'pooled' ? query.interaction : 'tested'
   const missing = spread.study.layout === 'crossed' ? missingReadings(view.readings) : []
   const several = spread.study.inspectors.length > 1
-  const balanced = spread.study.trials !== null && spread.study.layout === 'crossed'
+  const crossed = spread.study.layout === 'crossed'
+  const balanced = (crossed && spread.study.trials !== null) || spread.study.method === 'analysis of variance'
   return (
     <>
       <div class="controls">
@@ -68,7 +69,7 @@ export function SpreadSection({ view, spread }: SpreadSectionProps) {
             onPick={(picked) => change({ parts: picked === 'own' ? 'own' : null })}
           />
         )}
-        {method !== 'ranges' && (
+        {method !== 'ranges' && crossed && (
           <Choice
             legend="Inspectors on some parts only"
             name="interaction"
@@ -145,6 +146,9 @@ function Components({ view, spread }: SpreadSectionProps) {
 }
 
 function interactionWords({ study }: SpreadView): string {
+  if (study.layout === 'nested') {
+    return 'Inspectors are tested against the parts, which are each inspector’s own, and parts against repeated readings.'
+  }
   const line = study.analysis.find(({ source }) => source === 'interaction')
   if (study.interaction === null || line === undefined || line.p === null) {
     return 'Whether inspectors differ on some parts only cannot be tested here.'

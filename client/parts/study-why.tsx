@@ -8,10 +8,11 @@ export function StudyWhy({ purpose }: { purpose: StudyPurpose }) {
         <div class="why">
           <p>
             What is seen varies by parts, inspectors, inspectors on some parts only, and repeated readings:
-            the variances of these add up. Where every part was measured equally often by every inspector they
-            follow from the mean squares of an analysis of variance (H. Scheffé, The Analysis of Variance,
-            1959), a negative one counting as 0, with intervals by modified large samples (R. K. Burdick, C.
-            M. Borror and D. C. Montgomery, Design and Analysis of Gauge R&R Studies, 2005).
+            the variances of these add up. Where every part was measured equally often by every inspector, or
+            every inspector had as many parts of his own, all measured equally often, they follow from the
+            mean squares of an analysis of variance (H. Scheffé, The Analysis of Variance, 1959), a negative
+            one counting as 0, with intervals by modified large samples (R. K. Burdick, C. M. Borror and D. C.
+            Montgomery, Design and Analysis of Gauge R&R Studies, 2005).
           </p>
           <p>
             Otherwise they maximise the restricted likelihood (D. A. Harville, Journal of the American

@@ -111,9 +111,12 @@ export function componentsTable(
   }
 }
 
-export function analysisTable({ analysis }: GaugeStudy): TableModel {
+export function analysisTable({ analysis, layout }: GaugeStudy): TableModel {
   return {
-    caption: 'Analysis of variance, the interaction kept',
+    caption:
+      layout === 'nested'
+        ? 'Analysis of variance, parts within inspectors'
+        : 'Analysis of variance, the interaction kept',
     columns: [
       { heading: 'source', decimals: null },
       { heading: 'degrees of freedom', decimals: 0 },

@@ -53,12 +53,24 @@ export function balancedSquares(table: StudyTable, trials: number): MeanSquare[]
     .map(([source, df, sumOfSquares]) => ({ source, df, sumOfSquares, meanSquare: sumOfSquares / df }))
 }
 
-/** F tests of the lines: parts and inspectors against the interaction where there is one, which is tested against the last. */
-export function analysisLines(lines: readonly MeanSquare[]): AnalysisLine[] {
-  const interaction = lines.find(({ source }) => source === 'interaction')
+/** What each line of a crossed analysis is tested against, where there is an interaction. */
+const CROSSED_AGAINST: Readonly<Partial<Record<Source, Source>>> = {
+  part: 'interaction',
+  inspector: 'interaction',
+}
+
+/**
+ * F tests of the lines: parts and inspectors against the interaction where there is one, which is tested against the last.
+ *
+ * @param tested which line a line is tested against; where it is missing, the last
+ */
+export function analysisLines(
+  lines: readonly MeanSquare[],
+  tested: Readonly<Partial<Record<Source, Source>>> = CROSSED_AGAINST,
+): AnalysisLine[] {
   const last = lines[lines.length - 1]
   return lines.map((line) => {
-    const against = line.source === 'part' || line.source === 'inspector' ? (interaction ?? last) : last
+    const against = lines.find(({ source }) => source === tested[line.source]) ?? last
     if (against === undefined || against === line || against.meanSquare === 0)
       return { ...line, f: null, p: null }
     const f = line.meanSquare / against.meanSquare
@@ -120,7 +132,8 @@ export function balancedModel(
   return { squares: lines, combinations }
 }
 
-function plus(a: Combination, b: Combination): Combination {
+/** The sum of two combinations. */
+export function plus(a: Combination, b: Combination): Combination {
   const sum: Partial<Record<Source, number>> = { ...a }
   for (const [source, coefficient] of Object.entries(b) as [Source, number][]) {
     sum[source] = (sum[source] ?? 0) + coefficient

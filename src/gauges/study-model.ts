@@ -89,7 +89,7 @@ export interface GaugeStudy {
   readonly trials: number | null
   /** What the interaction was taken for; null where none can be told. */
   readonly interaction: 'kept' | 'pooled' | null
-  /** With the interaction kept; empty for unbalanced readings. */
+  /** Of a balanced study, the interaction kept; empty for others. */
   readonly analysis: readonly AnalysisLine[]
   /** Null for a component that cannot be told. */
   readonly components: Readonly<Record<ComponentName, GaugeComponent | null>>
