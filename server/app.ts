@@ -90,7 +90,7 @@ export function createApp({
     if (now !== null) c.header(VERSION_HEADING, now)
   })
   app.route('/api', shopRoutes(store, intake, sampleFolder))
-  app.route('/api/part-numbers', partNumberRoutes(store))
+  app.route('/api/part-numbers', partNumberRoutes(store, intake))
   app.route('/api/part-numbers', studyRoutes(store))
   app.route('/api/part-numbers', typingRoutes(store))
   app.route('/api/part-numbers', decisionRoutes(store))

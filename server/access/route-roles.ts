@@ -160,6 +160,12 @@ const TABLE = [
         scopes: READ,
       },
       {
+        call: 'GET /api/imports/:id{[0-9]+}/lines/:line',
+        does: 'Read a row of the file as it was brought, with those around it',
+        roles: EVERY_ROLE,
+        scopes: READ,
+      },
+      {
         call: 'POST /api/imports/:id{[0-9]+}/withdraw',
         does: 'Take an import out again',
         roles: BRINGERS,
@@ -168,6 +174,12 @@ const TABLE = [
       {
         call: 'GET /api/imports/jobs/:job',
         does: 'Read how far a file has come',
+        roles: BRINGERS,
+        scopes: BRING,
+      },
+      {
+        call: 'GET /api/imports/jobs/:job/lines/:line',
+        does: 'Read a row of a file that is not taken in yet, with those around it',
         roles: BRINGERS,
         scopes: BRING,
       },
@@ -242,6 +254,12 @@ const TABLE = [
       {
         call: `GET ${CHARACTERISTIC}/builds/:build`,
         does: 'List the values of a build',
+        roles: EVERY_ROLE,
+        scopes: READ,
+      },
+      {
+        call: `GET ${CHARACTERISTIC}/builds/:build/source`,
+        does: 'Read the cell of the file that a value came from, with the rows around it',
         roles: EVERY_ROLE,
         scopes: READ,
       },

@@ -83,6 +83,9 @@ export interface Reading {
     /** One of `roles`; null where the column is passed over. */
     readonly role: string | null
     readonly inWords: string | null
+    /** What all values of the column are of, where it holds values of one characteristic or of one part. */
+    readonly characteristic?: string
+    readonly serial?: string
   }[]
   /** What a column can be taken for. */
   readonly roles: readonly { readonly role: string; readonly inWords: string }[]

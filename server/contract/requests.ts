@@ -99,6 +99,21 @@ export const importChoices = z.object({
 
 export const importId = z.object({ id: z.coerce.number().int().min(1) })
 
+/** One value of a characteristic in a build. */
+export const valueQuery = z.object({
+  stage,
+  serial: name,
+  replicate: z.coerce.number().int().min(0).default(1),
+})
+
+/** A line of a file, counted from 1. */
+export const lineOf = z.object({ line: z.coerce.number().int().min(1) })
+
+export const lineQuery = z.object({
+  /** Column of the cell that is meant, counted from 1, or "value"; without it the row as a whole is meant. */
+  position: z.union([z.literal('value'), z.coerce.number().int().min(1)]).optional(),
+})
+
 /** Decisions. Builds go by their names. */
 
 const build = name

@@ -187,7 +187,7 @@ export class MeasurementChecker implements RowChecker {
     }
     const now = settled ?? this.#circumstances.settle(read as Circumstances, owner, row, line)
     if (now === null) return null
-    this.#out.add(
+    const isAdded = this.#out.add(
       now.part,
       characteristic.row.id,
       stage,
@@ -200,7 +200,13 @@ export class MeasurementChecker implements RowChecker {
       line,
       position,
     )
-    return null
+    if (isAdded) return null
+    const { designator } = characteristic.row
+    return {
+      meaning: at.value < 0 ? 'deviation' : 'value',
+      value: written,
+      reason: `The same line gives another value of characteristic ${designator} on part ${serial}. Pass one of the columns over, or give each repeat a replicate number of its own.`,
+    }
   }
 
   async #learn(partNumberId: number): Promise<void> {

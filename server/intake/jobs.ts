@@ -1,9 +1,7 @@
 import { randomUUID } from 'node:crypto'
 import { once } from 'node:events'
-
-import { createReadStream, existsSync, type ReadStream, rmSync } from 'node:fs'
+import { existsSync, rmSync } from 'node:fs'
 import { access, constants, statfs } from 'node:fs/promises'
-
 import { basename, join } from 'node:path'
 import type { Worker } from 'node:worker_threads'
 import type { FileProblem, ImportChoices, ImportProgress, Receipt } from '../contract/receipt.ts'
@@ -53,8 +51,10 @@ export interface Intake {
   retry(job: string, choices: ImportChoices): Promise<boolean>
   /** Where files taken in are kept, each under its hash. */
   readonly filesFolder: string
-  /** A file taken in, byte for byte; null where none has this hash. */
-  keptFile(sha256: string): ReadStream | null
+  /** Where a file taken in is kept, byte for byte; null where none has this hash. */
+  keptFile(sha256: string): string | null
+  /** Where the file of a job lies while it can be tried again; null where it does not any more. */
+  fileAtHand(job: string): string | null
   /** Files that wait or are being taken in. */
   waiting(): number
   /** The disk that files are kept on. */
@@ -267,7 +267,11 @@ export function createIntake({ store, dataFolder, byteLimit = BYTE_LIMIT }: Inta
       // A hash is all that may come in here: no path leads out of the folder.
       if (!/^[0-9a-f]{64}$/.test(sha256)) return null
       const path = join(filesFolder, sha256)
-      return existsSync(path) ? createReadStream(path) : null
+      return existsSync(path) ? path : null
+    },
+    fileAtHand(id) {
+      const work = jobs.get(id)?.work
+      return work?.what === 'take-file' && existsSync(work.file.path) ? work.file.path : null
     },
 
     waiting: () => queue.length + (running === null ? 0 : 1),

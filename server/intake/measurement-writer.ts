@@ -12,6 +12,7 @@ import type { Draft, PartEntry } from './draft.ts'
 import { Repeats } from './repeats.ts'
 import type { LateFault } from './row-checker.ts'
 import type { Uncertainties } from './uncertainties.ts'
+import { ValuesOnLine } from './values-on-line.ts'
 
 /** Limits hold for the part that the furnace made, not for the green one. */
 const GREEN = STAGES.indexOf('green')
@@ -46,6 +47,7 @@ export class MeasurementWriter {
 
   #batch = new Batch()
   #spare: Batch | null = new Batch()
+  readonly #line = new ValuesOnLine()
   #writing: Writing | null = null
   /** Sent to the writer since the last batch was. */
   readonly #sent: Promise<unknown>[] = []
@@ -96,6 +98,7 @@ export class MeasurementWriter {
     this.#changedParts.add(part)
   }
 
+  /** @returns false where the same line gave this value already, and it is not taken a second time */
   add(
     part: PartEntry,
     characteristicId: number,
@@ -109,7 +112,8 @@ export class MeasurementWriter {
     measuredAt: number,
     line: number,
     position: number,
-  ): void {
+  ): boolean {
+    if (!this.#line.isFirst(line, part.row.id, characteristicId, stage, replicate)) return false
     const batch = this.#batch
     const i = batch.count++
     batch.entries[i] = part
@@ -127,6 +131,7 @@ export class MeasurementWriter {
     batch.position[i] = position
     const bit = STAGE_BITS[STAGES[stage] as Stage]
     if ((part.row.stages & bit) === 0) this.#firstAtStage(part, stage, bit)
+    return true
   }
 
   /** Begin to write what is gathered. @returns what was wrong with the batch before */

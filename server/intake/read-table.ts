@@ -3,7 +3,7 @@ import { type BytesRead, bytesOf, Decoder, type Encoding } from './decode.ts'
 import { sampleSuffices } from './dialect.ts'
 import { findLayout, fingerprintOf, type Layout } from './layout.ts'
 import { field, type LateFault } from './row-checker.ts'
-import { RowReader, type Rows } from './rows.ts'
+import { type Delimiter, RowReader, type Rows } from './rows.ts'
 import type { KnownNames } from './shapes/find-grid.ts'
 import { fits, GridReader, type TallRows, wrongWidth } from './shapes/grid.ts'
 import { isBlank, isComment } from './shapes/label-lines.ts'
@@ -26,7 +26,12 @@ export class TableFile {
   /** The file with its beginning read. @throws FileProblemError */
   static async open(path: string, encoding: Encoding): Promise<TableFile> {
     const table = new TableFile(path, encoding)
-    await table.#readSample()
+    try {
+      await table.#readSample()
+    } catch (error) {
+      await table.close()
+      throw error
+    }
     return table
   }
 
@@ -57,7 +62,6 @@ export class TableFile {
 
   /** All rows below the headings. @throws FileProblemError */
   async *rows(layout: Layout): AsyncGenerator<TallRows> {
-    const records = new RowReader(layout.dialect.delimiter)
     const { found } = layout
     const turn = found === null ? new PlainReader(layout) : new GridReader(found.grid, layout.dialect.columns)
     let toSkip = layout.dialect.recordsAbove + 1
@@ -66,18 +70,24 @@ export class TableFile {
       toSkip -= skipped
       return skipped === 0 ? turn.read(rows, lines) : turn.read(rows.slice(skipped), lines.subarray(skipped))
     }
+    for await (const records of this.records(layout.dialect.delimiter)) yield turned(records)
+  }
+
+  /** All records as they stand in the file, from its first line on. @throws FileProblemError */
+  async *records(delimiter: Delimiter): AsyncGenerator<Rows> {
+    const records = new RowReader(delimiter)
     const text = this.#sample
     this.#sample = ''
-    yield turned(records.push(text))
+    yield records.push(text)
     if (!this.#complete) {
       for await (const bytes of this.#pieces) {
         for (let at = 0; at < bytes.length; at += PIECE) {
-          yield turned(records.push(this.#decoder.push(bytes.subarray(at, at + PIECE))))
+          yield records.push(this.#decoder.push(bytes.subarray(at, at + PIECE)))
         }
       }
-      yield turned(records.push(this.#decoder.end()))
+      yield records.push(this.#decoder.end())
     }
-    yield turned(records.end())
+    yield records.end()
   }
 
   async close(): Promise<void> {

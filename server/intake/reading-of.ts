@@ -41,6 +41,19 @@ export function roleInWords({ found, roles }: Layout, index: number): string | n
   return `measured values of ${shortened(of)}`
 }
 
+/** What all values of a column are of, in a table with several columns of values. */
+function valuesOf(
+  { found }: Layout,
+  index: number,
+): { readonly characteristic?: string; readonly serial?: string } {
+  const properties = found?.grid.valueColumns.find((column) => column.index === index)?.properties
+  const [characteristic, serial] = [properties?.get('characteristic'), properties?.get('serial')]
+  return {
+    ...(characteristic === undefined ? {} : { characteristic }),
+    ...(serial === undefined ? {} : { serial }),
+  }
+}
+
 /** The layout as the inspector is shown it. */
 export function readingOf(
   layout: Layout,
@@ -56,6 +69,7 @@ export function readingOf(
       heading: shortened(heading),
       role: layout.roles[i] ?? null,
       inWords: roleInWords(layout, i),
+      ...valuesOf(layout, i),
     })),
     roles: ROLES,
     decimalMark: readers?.numbers.mark ?? dialect.decimalMark,

@@ -1,9 +1,10 @@
 import type { RememberedLayout } from '../store/layouts.ts'
 import type { Encoding } from './decode.ts'
-import { DELIMITER_IN_WORDS, type Dialect } from './dialect.ts'
+import { DELIMITER_IN_WORDS, DELIMITERS, type Dialect } from './dialect.ts'
 import { shortened } from './faults.ts'
 import type { Layout } from './layout.ts'
 import type { DecimalMark } from './numbers.ts'
+import type { Delimiter } from './rows.ts'
 import { MEANING_IN_WORDS } from './vocabulary.ts'
 
 const SHAPE_IN_WORDS = {
@@ -23,6 +24,11 @@ export function dialectInWords(
   if (encoding === null || dialect === null) return null
   const decimals = mark === null ? 'whole numbers' : mark === '.' ? 'decimal point' : 'decimal comma'
   return `${packed ? 'gzip, ' : ''}${encoding}, ${DELIMITER_IN_WORDS[dialect.delimiter]}, ${decimals}`
+}
+
+/** The delimiter that `dialectInWords` named; null where it named none, as for QIF. */
+export function delimiterInWords(dialect: string): Delimiter | null {
+  return DELIMITERS.find((delimiter) => dialect.includes(`, ${DELIMITER_IN_WORDS[delimiter]}, `)) ?? null
 }
 
 /** What the inspector should know of how the file was read, whatever came of it. */

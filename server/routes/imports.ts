@@ -1,14 +1,17 @@
+import { createReadStream } from 'node:fs'
 import { Readable } from 'node:stream'
 import type { ReadableStream } from 'node:stream/web'
 import { Hono } from 'hono'
+import { z } from 'zod'
 import { signed } from '../access/signer.ts'
 import type { ImportProgress, ImportsView, Withdrawal } from '../contract/receipt.ts'
-import { importChoices, importId, importQuery, withdrawal } from '../contract/requests.ts'
+import { importChoices, importId, importQuery, lineOf, lineQuery, withdrawal } from '../contract/requests.ts'
 import type { Intake } from '../intake/jobs.ts'
 import { notFound, ProblemError } from '../problem.ts'
 import type { Store } from '../store/store.ts'
 import { WITHDRAWABLE } from '../store/withdrawals.ts'
 import { eventStream } from './event-streams.ts'
+import { keptRows, rowsIn } from './source-rows.ts'
 import { staleProblem } from './stale.ts'
 import { validated } from './validated.ts'
 
@@ -48,13 +51,24 @@ export function importRoutes(store: Store, intake: Intake) {
     })
     .get('/:id{[0-9]+}/file', validated('param', importId), async (c) => {
       const receipt = await store.receipt(c.req.valid('param').id)
-      const file = receipt && intake.keptFile(receipt.sha256)
-      if (!receipt || !file) throw unknownImport(c.req.param('id'))
+      const file = receipt === null ? null : intake.keptFile(receipt.sha256)
+      if (!receipt || file === null) throw unknownImport(c.req.param('id'))
       // Never shown by the browser as what it claims to be: the bytes are the shop's, not ours.
       c.header('Content-Type', 'application/octet-stream')
       c.header('Content-Disposition', `attachment; filename*=UTF-8''${encodeURIComponent(receipt.fileName)}`)
-      return c.body(Readable.toWeb(file) as unknown as globalThis.ReadableStream)
+      return c.body(Readable.toWeb(createReadStream(file)) as unknown as globalThis.ReadableStream)
     })
+    .get(
+      '/:id{[0-9]+}/lines/:line',
+      validated('param', importId.extend(lineOf.shape)),
+      validated('query', lineQuery),
+      async (c) => {
+        const { id, line } = c.req.valid('param')
+        const receipt = await store.receipt(id)
+        if (receipt === null) throw unknownImport(c.req.param('id'))
+        return c.json(await keptRows(intake, receipt, line, c.req.valid('query').position ?? null))
+      },
+    )
     .post('/:id{[0-9]+}/withdraw', validated('param', importId), validated('json', withdrawal), async (c) => {
       const { id } = c.req.valid('param')
       const receipt = await store.receipt(id)
@@ -78,6 +92,23 @@ export function importRoutes(store: Store, intake: Intake) {
       if (answer.problem !== null && withdrawn !== undefined) throw withdrawnAlready(withdrawn)
       return c.json(answer)
     })
+    .get(
+      '/jobs/:job/lines/:line',
+      validated('param', lineOf.extend({ job: z.string() })),
+      validated('query', lineQuery),
+      async (c) => {
+        const { job, line } = c.req.valid('param')
+        const { receipt } = progressOf(intake, job)
+        const path = intake.fileAtHand(job)
+        if (path === null || receipt === null) {
+          throw notFound(
+            'The file is not at hand any more, or is being read just now.',
+            'Look at its receipt, or bring the file again.',
+          )
+        }
+        return c.json(await rowsIn(path, receipt, line, c.req.valid('query').position ?? null))
+      },
+    )
     .get('/jobs/:job', (c) => c.json(progressOf(intake, c.req.param('job'))))
     .get('/jobs/:job/progress', (c) => {
       const job = c.req.param('job')

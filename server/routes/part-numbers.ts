@@ -1,6 +1,8 @@
 import { Hono } from 'hono'
-import { capabilityQuery, stageQuery } from '../contract/requests.ts'
+import { capabilityQuery, stageQuery, valueQuery } from '../contract/requests.ts'
 import type { SubgroupView } from '../contract/views.ts'
+import type { Intake } from '../intake/jobs.ts'
+import { notFound } from '../problem.ts'
 import { onReportThread } from '../report/report-thread.ts'
 import type { Store } from '../store/store.ts'
 import { capabilityDetailView } from '../views/capability-detail-view.ts'
@@ -10,10 +12,11 @@ import { eventsView } from '../views/events-view.ts'
 import { exclusionViews } from '../views/studies.ts'
 import { findBuild, findCharacteristic, findPartNumber } from './finders.ts'
 import { keptJson } from './kept-json.ts'
+import { keptRows } from './source-rows.ts'
 import { validated } from './validated.ts'
 
 /** Reading routes of one part number and revision, below /api/part-numbers. */
-export function partNumberRoutes(store: Store) {
+export function partNumberRoutes(store: Store, intake: Intake) {
   return new Hono()
     .get('/:number/:revision/drift', validated('query', stageQuery), async (c) => {
       const partNumber = await findPartNumber(store, c.req.param())
@@ -83,6 +86,38 @@ export function partNumberRoutes(store: Store) {
         )
         const exclusions = exclusionViews(own, [characteristic], builds)
         return c.json({ build, values, exclusions } satisfies SubgroupView)
+      },
+    )
+    .get(
+      '/:number/:revision/characteristics/:designator/builds/:build/source',
+      validated('query', valueQuery),
+      async (c) => {
+        const { stage, serial, replicate } = c.req.valid('query')
+        const partNumber = await findPartNumber(store, c.req.param())
+        const characteristic = await findCharacteristic(store, partNumber, c.req.param('designator'))
+        const builds = await store.builds(partNumber.id, stage)
+        const build = findBuild(builds, partNumber, c.req.param('build'), stage)
+        const values = await store.values(characteristic.id, build.id, stage)
+        const value = values.find((each) => each.serial === serial && each.replicate === replicate)
+        const receipt = value === undefined ? null : await store.receipt(value.importId)
+        if (value === undefined || receipt === null) {
+          throw notFound(
+            `Build ${build.name} has no value ${replicate} of characteristic ${characteristic.designator} on part ${serial}.`,
+            'Pick one from the values of the build.',
+          )
+        }
+        const before = values.filter(
+          (each) =>
+            each.serial === serial &&
+            each.replicate < replicate &&
+            each.value === value.value &&
+            each.importId === value.importId &&
+            each.line === value.line,
+        ).length
+        const called = [characteristic.designator, characteristic.name]
+        return c.json(
+          await keptRows(intake, receipt, value.line, { serial, called, value: value.value, before }),
+        )
       },
     )
 }

@@ -15,9 +15,14 @@ export interface QifFile {
   /** For the receipt, as in "QIF 3.0.0, UTF-8". */
   readonly inWords: string
   /** One row for each measured characteristic with a value, on the line of that value. */
-  rows(): AsyncGenerator<Rows>
+  rows(): AsyncGenerator<QifRows>
   /** What was passed over and how things were read; complete once the rows have been. */
   notes(): string[]
+}
+
+/** Rows with the way to the element of each value, from the document down. */
+export interface QifRows extends Rows {
+  readonly elements: readonly string[]
 }
 
 /** Where the fields come from. Attributes add columns behind these. */
@@ -107,6 +112,7 @@ class ValueReader {
   #inspection = -1
   #rows: string[][] = []
   #lines: number[] = []
+  #elements: string[] = []
 
   constructor(contents: QifContents, remarks: Notes) {
     this.#contents = contents
@@ -123,10 +129,11 @@ class ValueReader {
   }
 
   /** The rows made since the last call. */
-  take(): Rows {
-    const taken = { rows: this.#rows, lines: Int32Array.from(this.#lines) }
+  take(): QifRows {
+    const taken = { rows: this.#rows, lines: Int32Array.from(this.#lines), elements: this.#elements }
     this.#rows = []
     this.#lines = []
+    this.#elements = []
     return taken
   }
 
@@ -175,6 +182,8 @@ class ValueReader {
     }
     this.#rows.push(row)
     this.#lines.push(value.line)
+    const { path, id } = measurement
+    this.#elements.push(`${path}${id === '' ? '' : `[@id="${id}"]`}/Value`)
   }
 
   /** The part measured; null where the file leaves open which it was, so that the row is refused. */

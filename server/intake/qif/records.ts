@@ -15,6 +15,8 @@ export interface Gathered {
   readonly kind: RecordKind
   /** Name of the element. */
   readonly element: string
+  /** The names of the elements that it stands in, from the document down, and its own. */
+  readonly path: string
   readonly id: string
   /** By path below the element, as in "Tolerance/MaxValue". */
   readonly leaves: ReadonlyMap<string, readonly Leaf[]>
@@ -119,6 +121,7 @@ function kindOf(name: string, parent: string): RecordKind | null {
 interface OpenRecord {
   readonly kind: RecordKind
   readonly element: string
+  readonly path: string
   readonly id: string
   readonly depth: number
   readonly leaves: Map<string, Leaf[]>
@@ -154,6 +157,7 @@ export class RecordGatherer implements XmlListener {
       this.#open.push({
         kind,
         element: name,
+        path: this.#names.join('/'),
         id: own(attribute('id') ?? ''),
         depth: this.#names.length,
         leaves: new Map(),

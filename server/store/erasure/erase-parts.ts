@@ -147,7 +147,10 @@ async function scrubReceipts(
   return changed
 }
 
-/** Data without the entries of lists that name one of these serial numbers, as `serial` or as a value refused. */
+/**
+ * Data without the entries of lists that name one of these serial numbers, as `serial`, as a value refused or as what a
+ * column of one part is headed by.
+ */
 function withoutNamed(value: unknown, serials: ReadonlySet<string>): unknown {
   if (Array.isArray(value)) {
     return value.filter((each) => !names(each, serials)).map((each) => withoutNamed(each, serials))
@@ -158,6 +161,6 @@ function withoutNamed(value: unknown, serials: ReadonlySet<string>): unknown {
 
 function names(value: unknown, serials: ReadonlySet<string>): boolean {
   if (value === null || typeof value !== 'object') return false
-  const { serial, value: refused } = value as { serial?: unknown; value?: unknown }
-  return [serial, refused].some((text) => typeof text === 'string' && serials.has(text))
+  const { serial, value: refused, heading } = value as Readonly<Record<string, unknown>>
+  return [serial, refused, heading].some((text) => typeof text === 'string' && serials.has(text))
 }

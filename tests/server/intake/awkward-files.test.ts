@@ -1,7 +1,9 @@
 import { readdirSync, readFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { describe, expect, it } from 'vitest'
+import type { Receipt } from '../../../server/contract/receipt.ts'
 import type { TracedValue } from '../../../server/contract/views.ts'
+import { sourceRows } from '../../../server/intake/source-rows.ts'
 import { naturalOrder } from '../../../server/store/natural-order.ts'
 import { openShop, type Shop } from './shop.ts'
 
@@ -65,9 +67,51 @@ describe('files with one trap each', () => {
           const c = (await shop.store.characteristics(1)).find((each) => each.designator === designator)
           expect([c?.nominal, c?.lower, c?.upper, c?.unit], designator).toEqual(limits)
         }
+        await expectCells(shop, receipt, values)
       } finally {
         await shop.close()
       }
     })
   }
 })
+
+/** Every value leads back to a cell of its own, which holds it. */
+async function expectCells(
+  { store, folder: data }: Shop,
+  receipt: Receipt,
+  values: readonly (TracedValue & { designator: string })[],
+): Promise<void> {
+  const characteristics = await store.characteristics(1)
+  const cells = new Set<string>()
+  for (const { serial, designator, value, line } of values) {
+    const called = characteristics.flatMap((each) =>
+      each.designator === designator ? [each.designator, each.name] : [],
+    )
+    const source = await sourceRows(join(data, 'files', receipt.sha256), receipt, line, {
+      serial,
+      called,
+      value,
+      before: 0,
+    })
+    const where = `line ${line}, ${serial}, ${designator}`
+    expect(source?.line, where).toBe(line)
+    expect(
+      source?.rows.map((row) => row.line),
+      where,
+    ).toContain(line)
+    cells.add(source?.cell?.reference ?? '')
+    if (receipt.reading?.values !== 'deviation')
+      expect(plainNumber(source?.cell?.text ?? '') + 0, where).toBe(value)
+  }
+  expect(cells.size).toBe(values.length)
+}
+
+/** A number in any way that the files write one, read with no regard to the rest of its file. */
+function plainNumber(text: string): number {
+  const bare = text
+    .replace(/[^\d.,eE+−–-]/g, '')
+    .replace(/[−–]/g, '-')
+    .replace(/[eE]$/, '')
+  const mark = Math.max(bare.lastIndexOf('.'), bare.lastIndexOf(','))
+  return Number(mark < 0 ? bare : `${bare.slice(0, mark).replace(/[.,]/g, '')}.${bare.slice(mark + 1)}`)
+}

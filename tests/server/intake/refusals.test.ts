@@ -46,6 +46,13 @@ interface Refusal {
 
 const REFUSED_ROWS: readonly Refusal[] = [
   {
+    title: 'one characteristic in two columns, by its designator and by its name',
+    content: 'part_number,revision,serial,build,2,Bore\nHB-204,C,S9,B1,8.01,8.01\n',
+    column: 'Bore',
+    value: '8.01',
+    reason: /same line gives another value of characteristic 2 on part S9/,
+  },
+  {
     title: 'text where a number belongs',
     content: row({ value: 'twelve' }),
     column: 'value',
