@@ -6,17 +6,8 @@ import {
   DatabaseUnreachableError,
   NewerDatabaseError,
 } from '../store/errors.ts'
-import { backupCommand, restoreCommand } from './backup-command.ts'
-import { copyDatabaseCommand } from './copy-database-command.ts'
-import { eraseCommand } from './erase-command.ts'
-import { personCommand } from './person-command.ts'
-import { reportCommand } from './report-command.ts'
 import { NoAdministratorError, serveCommand } from './serve-command.ts'
-import { takeInCommand } from './take-in-command.ts'
 import { type Terminal, USAGE, UsageError } from './terminal.ts'
-import { tokenCommand } from './token-command.ts'
-import { verifyRecordCommand } from './verify-record-command.ts'
-import { verifyReportCommand } from './verify-report-command.ts'
 
 /** Errors whose message says everything to whoever ran the command. */
 const FOR_PEOPLE = [
@@ -40,30 +31,31 @@ export async function runCommand(args: string[], terminal: Terminal): Promise<nu
       terminal.out(USAGE)
       return 0
     }
+    // Each command loads what it needs: a server would hold all of it in memory as long as it runs.
     switch (first) {
       case 'serve':
         await serveCommand(readOptions(rest, terminal.environment), terminal)
         return null
       case 'take-in':
-        return await takeInCommand(rest, terminal)
+        return await (await import('./take-in-command.ts')).takeInCommand(rest, terminal)
       case 'copy-database':
-        return await copyDatabaseCommand(rest, terminal)
+        return await (await import('./copy-database-command.ts')).copyDatabaseCommand(rest, terminal)
       case 'report':
-        return await reportCommand(rest, terminal)
+        return await (await import('./report-command.ts')).reportCommand(rest, terminal)
       case 'verify-report':
-        return await verifyReportCommand(rest, terminal)
+        return await (await import('./verify-report-command.ts')).verifyReportCommand(rest, terminal)
       case 'person':
-        return await personCommand(rest, terminal)
+        return await (await import('./person-command.ts')).personCommand(rest, terminal)
       case 'backup':
-        return await backupCommand(rest, terminal)
+        return await (await import('./backup-command.ts')).backupCommand(rest, terminal)
       case 'restore':
-        return await restoreCommand(rest, terminal)
+        return await (await import('./backup-command.ts')).restoreCommand(rest, terminal)
       case 'erase':
-        return await eraseCommand(rest, terminal)
+        return await (await import('./erase-command.ts')).eraseCommand(rest, terminal)
       case 'verify-record':
-        return await verifyRecordCommand(rest, terminal)
+        return await (await import('./verify-record-command.ts')).verifyRecordCommand(rest, terminal)
       case 'token':
-        return await tokenCommand(rest, terminal)
+        return await (await import('./token-command.ts')).tokenCommand(rest, terminal)
       default:
         throw new UsageError(`There is no command "${first}".`)
     }

@@ -1,4 +1,3 @@
-import pdfmake from 'pdfmake'
 import type { Content, CustomTableLayout, TDocumentDefinitions } from 'pdfmake/interfaces.js'
 import { compactSvg } from './compact-svg.ts'
 import type { Block, ReportDocument, Section, Table } from './document.ts'
@@ -84,6 +83,8 @@ export async function pdfOf(document: ReportDocument, options: PrintOptions): Pr
   const files = new Set(
     Object.values(fonts.dictionary()).flatMap(({ normal, bold }) => [normal, bold].map(fileOf)),
   )
+  // Loaded where a report is printed: the server itself does not, and would hold it in memory.
+  const { default: pdfmake } = await import('pdfmake')
   pdfmake.setUrlAccessPolicy(() => false)
   pdfmake.setLocalAccessPolicy((path) => files.has(path))
   pdfmake.setFonts(fonts.dictionary() as never)

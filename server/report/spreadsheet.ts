@@ -1,4 +1,3 @@
-import writeXlsxFile from 'write-excel-file/node'
 import { csvField } from '../../src/csv-field.ts'
 import type { FiguresTable, TableValue } from './figures-table.ts'
 import { withoutTimes } from './zip-times.ts'
@@ -29,6 +28,7 @@ export async function xlsxOf({ headings, rows }: FiguresTable): Promise<Buffer> 
       return { value: value.replace(/\p{Cc}/gu, ' '), type: String, format: '@' }
     }),
   )
+  const { default: writeXlsxFile } = await import('write-excel-file/node')
   const bytes = await writeXlsxFile([head, ...body], { sheet: 'figures', stickyRowsCount: 1 }).toBuffer()
   return withoutTimes(Buffer.from(bytes))
 }

@@ -6,7 +6,6 @@ import type { Engine } from './engine.ts'
 import { DamagedDatabaseError } from './errors.ts'
 import type { StoreLocation } from './location.ts'
 import { migrate, SCHEMA_VERSION, schemaVersion } from './migrate.ts'
-import { openPostgres } from './postgres/engine.ts'
 import { copySqlite, isDamage } from './sqlite/backup.ts'
 import { openSqlite } from './sqlite/engine.ts'
 import { readFile } from './sqlite/read-file.ts'
@@ -21,7 +20,7 @@ import { readFile } from './sqlite/read-file.ts'
  * @throws DatabaseUnreachableError where its server does not answer or refuses the user
  */
 export async function openEngine(location: StoreLocation): Promise<Engine> {
-  const engine = 'file' in location ? openFile(location.file) : await openPostgres(location)
+  const engine = 'file' in location ? openFile(location.file) : await openServer(location)
   try {
     await bringUp(engine, location)
   } catch (error) {
@@ -29,6 +28,12 @@ export async function openEngine(location: StoreLocation): Promise<Engine> {
     throw error
   }
   return engine
+}
+
+/** The driver is loaded where it is needed only: each thread that opens a store would hold it in memory. */
+async function openServer(location: { readonly connection: string }): Promise<Engine> {
+  const { openPostgres } = await import('./postgres/engine.ts')
+  return await openPostgres(location)
 }
 
 function openFile(file: string): Engine {
