@@ -14,9 +14,8 @@ export interface ReportDocument {
 export interface Section {
   /** Null for the opening, which the title heads. */
   readonly heading: string | null
-  /** 1 for a chapter, 2 for a part of one. */
-  readonly level: 1 | 2
-  /** What of one group stays on one page, where it fits one. */
+  /** Whether it begins a page of its own. */
+  readonly startsPage: boolean
   readonly blocks: readonly Block[]
 }
 
@@ -25,10 +24,20 @@ export type Block =
   | { readonly kind: 'paragraph'; readonly text: string }
   | { readonly kind: 'list'; readonly items: readonly string[] }
   | { readonly kind: 'facts'; readonly facts: readonly (readonly [name: string, value: string])[] }
-  | { readonly kind: 'group'; readonly blocks: readonly Block[] }
   | Table
-  | { readonly kind: 'figures'; readonly figures: readonly DrawnFigure[] }
+  | Plate
   | { readonly kind: 'signatures'; readonly roles: readonly string[] }
+
+/** One thing on half a page: a sentence, numbers with pictures beside them, a picture below, and how that came about. */
+export interface Plate {
+  readonly kind: 'plate'
+  readonly heading: string
+  readonly lead: string
+  readonly numbers: readonly (readonly [name: string, value: string])[]
+  readonly beside: readonly DrawnFigure[]
+  readonly below: DrawnFigure | null
+  readonly notes: string
+}
 
 export interface Table {
   readonly kind: 'table'
@@ -49,7 +58,7 @@ export interface Column {
 export const left = (heading: string, share: number): Column => ({ heading, share, align: 'left' })
 export const right = (heading: string, share: number): Column => ({ heading, share, align: 'right' })
 
-/** A figure as SVG; figures of one block stand side by side. */
+/** A figure as SVG; sizes in pixels. */
 export interface DrawnFigure {
   readonly svg: string
   readonly width: number

@@ -11,17 +11,20 @@ import { unitText } from '../../src/words/unit.ts'
 import type { ReportCharacteristic, ReportSources } from '../contract/report.ts'
 import type { DrawnFigure } from './document.ts'
 import { unpackChart } from './packed-chart.ts'
+import { BELOW_WIDTH, BESIDE } from './plate-size.ts'
 
-/** Pixels of figures that fill the width of a page, so that text in them is set at 8 points. */
-const WIDTH = 760
-const HALF_WIDTH = 372
-const HALF_HEIGHT = 156
-const HEIGHTS = { location: 96, spread: 32 }
+/** Of the panels below the one for location, pixels. */
+const SPREAD_HEIGHT = 26
 
-/** The control chart over the builds of the span; null where it has no points. */
+/**
+ * The control chart over the builds of the span; null where it has no points.
+ *
+ * @param height in pixels
+ */
 export function chartFigure(
   { chart: packed, positions, characteristic, chartHeadline }: ReportCharacteristic,
   { timeline, firstPlace }: ReportSources,
+  height: number,
 ): DrawnFigure | null {
   const inSpan = positions.filter((position) => position >= firstPlace)
   if (inSpan.length === 0 || packed.phases.length === 0) return null
@@ -34,13 +37,13 @@ export function chartFigure(
     <ControlChart
       model={chart}
       positions={positions}
-      layout={timelineLayout(WIDTH, firstPlace, timeline.length - 1)}
+      layout={timelineLayout(BELOW_WIDTH, firstPlace, timeline.length - 1)}
       buildNames={timeline}
       unit={unitText(characteristic.unit)}
       decimals={Math.min(meanDecimals(characteristic), roomForDecimals(chart))}
       specification={null}
       band={null}
-      heights={HEIGHTS}
+      heights={{ whole: height, spread: SPREAD_HEIGHT }}
       palette={PAPER}
       label={says}
     />,
@@ -67,8 +70,8 @@ export function valueFigures(row: ReportCharacteristic): DrawnFigure[] {
     limits: characteristic,
     decimals: drawingDecimals(characteristic),
     unit: unitText(characteristic.unit),
-    width: HALF_WIDTH,
-    height: HALF_HEIGHT,
+    width: BESIDE.width,
+    height: BESIDE.height,
     palette: PAPER,
     label,
   })

@@ -1,4 +1,4 @@
-import type { Block, ReportDocument, Section, Table } from './document.ts'
+import type { Block, Plate, ReportDocument, Section, Table } from './document.ts'
 import { momentText } from './report-text.ts'
 import { escaped } from './svg-fonts.ts'
 
@@ -58,17 +58,25 @@ td { border-bottom: 1px solid #c8c8c8; }
 .right { text-align: right; }
 dl { display: grid; grid-template-columns: 7rem 1fr; gap: 0.2rem 1rem; }
 dd { margin: 0; }
-figure { display: flex; flex-wrap: wrap; gap: 0.5rem; margin: 0.5rem 0; }
+figure { margin: 0.5rem 0; }
+.beside { display: grid; grid-template-columns: minmax(15rem, 1fr) 1fr 1fr; gap: 0.5rem 1rem; align-items: start; }
+.beside table { align-self: start; }
+.beside th { border-bottom: 0; }
+.beside td { border-bottom: 0; text-align: right; }
+.beside th, .beside td { padding: 0.08rem 0; }
+.notes { font-size: 0.86rem; color: #333; margin: 0.3rem 0; }
+article { border-top: 1px solid #c8c8c8; margin-top: 1.6rem; }
+article h3 { margin-top: 0.8rem; }
 svg { max-width: 100%; height: auto; overflow: visible; }
 .sign { display: grid; grid-template-columns: 2fr 2fr 1fr; gap: 2.2rem 1rem; margin: 2.5rem 0; }
 .sign span { border-top: 1px solid #000; font-size: 0.8rem; }
 .scroll { overflow-x: auto; }
-@media print { h2, h3 { break-after: avoid; } figure, tr { break-inside: avoid; } thead { display: table-header-group; } }
+@media (max-width: 50rem) { .beside { grid-template-columns: 1fr; } }
+@media print { article { break-inside: avoid; } h2, h3 { break-after: avoid; } figure, tr { break-inside: avoid; } thead { display: table-header-group; } }
 `.trim()
 
-function sectionHtml({ heading, level, blocks }: Section): string {
-  const tag = level === 1 ? 'h2' : 'h3'
-  const head = heading === null ? '' : `<${tag}>${escaped(heading)}</${tag}>`
+function sectionHtml({ heading, blocks }: Section): string {
+  const head = heading === null ? '' : `<h2>${escaped(heading)}</h2>`
   return `<section>${head}${blocks.map(blockHtml).join('\n')}</section>`
 }
 
@@ -82,15 +90,27 @@ function blockHtml(block: Block): string {
       return `<ul>${block.items.map((item) => `<li>${escaped(item)}</li>`).join('')}</ul>`
     case 'facts':
       return `<dl>${block.facts.map(([name, value]) => `<dt>${escaped(name)}</dt><dd>${escaped(value)}</dd>`).join('')}</dl>`
-    case 'group':
-      return block.blocks.map(blockHtml).join('\n')
-    case 'figures':
-      return `<figure>${block.figures.map(({ svg }) => svg).join('')}</figure>`
+    case 'plate':
+      return plateHtml(block)
     case 'signatures':
       return `<div class="sign">${block.roles.map((role) => `<span>${escaped(role)} (signature)</span><span>Name</span><span>Date</span>`).join('')}</div>`
     case 'table':
       return tableHtml(block)
   }
+}
+
+function plateHtml({ heading, lead, numbers, beside, below, notes }: Plate): string {
+  const rows = numbers.map(
+    ([name, value]) => `<tr><th scope="row">${escaped(name)}</th><td>${escaped(value)}</td></tr>`,
+  )
+  return [
+    `<article><h3>${escaped(heading)}</h3><p>${escaped(lead)}</p>`,
+    `<div class="beside"><table>${rows.join('')}</table>`,
+    ...beside.map(({ svg }) => `<figure>${svg}</figure>`),
+    '</div>',
+    ...(below === null ? [] : [`<figure>${below.svg}</figure>`]),
+    `<p class="notes">${escaped(notes)}</p></article>`,
+  ].join('')
 }
 
 function tableHtml({ caption, columns, rows }: Table): string {

@@ -1,5 +1,7 @@
 import type { Report } from '../contract/report.ts'
 import type { ReportDocument } from './document.ts'
+import type { PaperSize } from './plate-size.ts'
+import { answering } from './sections/answering.ts'
 import { eachCharacteristic } from './sections/each-characteristic.ts'
 import { figuresOfAll } from './sections/figures-of-all.ts'
 import { measuring } from './sections/measuring.ts'
@@ -10,10 +12,12 @@ import { sources } from './sections/sources.ts'
 import { verdicts } from './sections/verdicts.ts'
 
 /**
- * A report in the order in which its reader decides: what is claimed and what stands against it, who answers for it,
- * then the figures behind the claim, each characteristic, and where everything came from.
+ * A report in the order in which its reader decides: what is claimed and what stands against it, the figures behind the
+ * claim, each characteristic, where everything came from, what is open or left out, how it was computed, who answers for it.
+ *
+ * @param paper whose halves each characteristic is to fit
  */
-export function layOut(report: Report): ReportDocument {
+export function layOut(report: Report, paper: PaperSize): ReportDocument {
   const { content, number, madeAt, madeBy, fingerprint } = report
   const { partNumber, settings } = content
   const named = number === null ? 'not on record' : `report ${number}`
@@ -28,10 +32,11 @@ export function layOut(report: Report): ReportDocument {
       verdicts(content),
       figuresOfAll(content),
       ...measuring(content),
-      ...eachCharacteristic(content),
-      signalsAndExclusions(content),
+      ...eachCharacteristic(content, paper),
       sources(content),
+      signalsAndExclusions(content),
       methods(content),
+      answering(content),
     ],
   }
 }

@@ -7,7 +7,8 @@ import type { Store } from '../store/store.ts'
 import { figuresTable } from './figures-table.ts'
 import { htmlOf } from './html.ts'
 import { layOut } from './layout.ts'
-import { type PaperSize, pdfOf } from './pdf.ts'
+import { pdfOf } from './pdf.ts'
+import type { PaperSize } from './plate-size.ts'
 import { defaultTitle, reportContent, type SpanWanted, spanNames } from './report-data.ts'
 import { csvOf, xlsxOf } from './spreadsheet.ts'
 
@@ -88,10 +89,10 @@ export async function reportFile(report: Report, { format, paper, logo }: FileWa
     case 'xlsx':
       return await xlsxOf(figuresTable(report))
     case 'html':
-      return Buffer.from(htmlOf(layOut(report), json))
+      return Buffer.from(htmlOf(layOut(report, paper), json))
     case 'pdf': {
       const attachment = { name: 'report.json', bytes: Buffer.from(json) }
-      return await pdfOf(layOut(report), { paper, logo, attachment })
+      return await pdfOf(layOut(report, paper), { paper, logo, attachment })
     }
   }
 }

@@ -28,6 +28,13 @@ export function shareText(share: number | null): string {
   return ppm < 0.01 ? 'less than 0.01 ppm' : `${Number(ppm.toPrecision(2))} ppm`
 }
 
+/** "1.1 to 280 ppm", with the unit once where both have the same. */
+export function shareRangeText(lower: number, upper: number): string {
+  const [from, to] = [shareText(lower), shareText(upper)]
+  const unit = to.slice(to.lastIndexOf(' '))
+  return `${from.endsWith(unit) ? from.slice(0, -unit.length) : from} to ${to}`
+}
+
 /** The day of a moment, in UTC; a dash where it is not recorded. */
 export function dayText(at: number | null): string {
   return at === null ? '–' : new Date(at * 1000).toISOString().slice(0, 10)

@@ -1,7 +1,14 @@
 import { scaleLinear } from 'd3'
 import type { ChartModel, Panel, PhaseLimits, Signal, Subgroup } from '../charts/model.ts'
 import type { BuildScale } from './build-scale.ts'
-import { type Mark, type MarkRequest, markRows, placeMarks, signalRequests } from './signal-marks.ts'
+import {
+  type Mark,
+  type MarkRequest,
+  MOST_ROWS,
+  markRows,
+  placeMarks,
+  signalRequests,
+} from './signal-marks.ts'
 
 /** Limits of single parts, drawn on request. */
 export interface SpecificationLimits {
@@ -45,6 +52,7 @@ export interface PanelModel {
 /**
  * @param positions of the subgroups on the timeline, ascending
  * @param bounds left and right edge that words keep inside, in pixels
+ * @param mostRows of words on either side of the panel
  */
 export function panelModel(
   chart: ChartModel,
@@ -55,6 +63,7 @@ export function panelModel(
   specification: SpecificationLimits | null,
   notes: readonly ChartNote[] = [],
   every = 'build',
+  mostRows = MOST_ROWS,
 ): PanelModel {
   const location = panel.id === 'location'
   const above = placeMarks(
@@ -64,6 +73,7 @@ export function panelModel(
     ],
     scale,
     bounds,
+    mostRows,
   )
   const below = placeMarks(
     [
@@ -73,6 +83,7 @@ export function panelModel(
     ],
     scale,
     bounds,
+    mostRows,
   )
   const signalSide = new Map<number, Signal['side']>()
   const beyond = new Set<number>()

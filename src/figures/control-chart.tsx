@@ -36,27 +36,42 @@ export interface ControlChartProps {
   readonly band: MovedBand | null
   /** What people wrote about builds. */
   readonly notes?: readonly ChartNote[]
-  /** Heights of the plotting areas, in pixels. */
-  readonly heights?: PanelHeights
+  readonly heights?: PanelHeights | WholeHeight
   readonly palette: Palette
   /** What the figure shows, for those who cannot see it; null where the element around it says so. */
   readonly label: string | null
 }
 
+/** Heights of the plotting areas, in pixels. */
 export interface PanelHeights {
   readonly location: number
   /** Of the spread, and of the step from build to build. */
   readonly spread: number
 }
 
+/** For a figure that has to fit its place: location takes what the others leave, and few words stand at the marks. */
+export interface WholeHeight {
+  /** Of the figure, in pixels. */
+  readonly whole: number
+  readonly spread: number
+}
+
 const HEIGHTS: PanelHeights = { location: 190, spread: 64 }
-const GAP = 26
 const FOOT = 22
+const HEAD = 4
+/** Between panels, and below the last. */
+const GAPS = { free: 26, fitted: 12 } as const
+const TAIL = 6
+/** Rows of words on either side of a panel in a figure that has to fit its place. */
+const FITTED_ROWS = 2
+/** A fitted figure grows rather than have a lower panel of location. */
+const LEAST_LOCATION = 44
 
 /** Location above, spread below, and between them the step from build to build where builds differ. */
 export function ControlChart(props: ControlChartProps) {
   const { model, positions, layout, buildNames, decimals, band, palette, label } = props
   const { scale, width, room } = layout
+  const heights = props.heights ?? HEIGHTS
   const name = (position: number) => buildNames[position] ?? ''
   const bounds: [number, number] = room === 'narrow' ? [2, width - 2] : [scale.x0, scale.x1]
   const parts = [model.location, model.movingRange, model.spread]
@@ -73,9 +88,10 @@ export function ControlChart(props: ControlChartProps) {
         panel.id === 'location' ? props.specification : null,
         props.notes,
         props.every,
+        'whole' in heights ? FITTED_ROWS : undefined,
       ),
     )
-  const places = place(parts, room === 'narrow', props.heights ?? HEIGHTS)
+  const places = place(parts, room === 'narrow', heights)
   const height = places.height + FOOT
   const named = band === null ? [] : [band.at]
   return (
@@ -130,19 +146,25 @@ interface PanelPlace {
 function place(
   parts: readonly PanelModel[],
   titlesAbove: boolean,
-  heights: PanelHeights,
+  heights: PanelHeights | WholeHeight,
 ): { panels: PanelPlace[]; height: number } {
+  const gap = (titlesAbove ? 18 : 0) + ('whole' in heights ? GAPS.fitted : GAPS.free)
+  const marks = MARK_ROW * parts.reduce((sum, { aboveRows, belowRows }) => sum + aboveRows + belowRows, 0)
+  const others = (parts.length - 1) * (gap + heights.spread)
+  const location =
+    'whole' in heights
+      ? Math.max(LEAST_LOCATION, heights.whole - HEAD - FOOT - TAIL - marks - others - (titlesAbove ? 18 : 0))
+      : heights.location
   const panels: PanelPlace[] = []
-  let y = 4
+  let y = HEAD
   for (const [i, part] of parts.entries()) {
-    if (i > 0) y += GAP
-    if (titlesAbove) y += 18
+    y += i > 0 ? gap : titlesAbove ? 18 : 0
     const top = y + part.aboveRows * MARK_ROW
-    const bottom = top + (part.panel.id === 'location' ? heights.location : heights.spread)
+    const bottom = top + (part.panel.id === 'location' ? location : heights.spread)
     panels.push({ top, bottom })
     y = bottom + part.belowRows * MARK_ROW
   }
-  return { panels, height: y + 6 }
+  return { panels, height: y + TAIL }
 }
 
 interface TitleProps extends ControlChartProps {

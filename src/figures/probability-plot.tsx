@@ -4,7 +4,8 @@ import type { BandPoint } from '../capability/plot-band.ts'
 import { plottedShares } from '../description/binned-values.ts'
 import { normalQuantile, normalUpperQuantile } from '../distributions/normal.ts'
 import type { ValuesFigureProps } from './histogram.tsx'
-import { round, Text } from './text.tsx'
+import { round, SIZE, Text } from './text.tsx'
+import { textWidth } from './text-width.ts'
 import { LIMIT_ROOM, LimitLines, ValueTicks, valueAxis } from './value-axis.tsx'
 
 const CURVE_POINTS = 80
@@ -52,6 +53,7 @@ export function ProbabilityPlot(props: ProbabilityPlotProps) {
     return { low: [inside(low), z] as const, high: [inside(high), z] as const }
   })
   const edge = [...ends.map(({ low }) => low), ...ends.map(({ high }) => high).reverse()]
+  const caption = `share of values below, against the value, ${unit}`
   return (
     <svg width={width} height={height} viewBox={`0 0 ${width} ${height}`} role="img" aria-label={label}>
       {edge.length > 0 && <path d={`${shape(edge)}z`} fill={palette.wash} />}
@@ -79,8 +81,14 @@ export function ProbabilityPlot(props: ProbabilityPlotProps) {
       />
       <LimitLines axis={axis} top={LIMIT_ROOM} bottom={bottom} decimals={decimals} palette={palette} />
       <ValueTicks axis={axis} y={bottom} palette={palette} />
-      <Text x={(GUTTER + width) / 2} y={height - 4} palette={palette} tone="soft" anchor="middle">
-        {`share of values below, against the value, ${unit}`}
+      <Text
+        x={Math.min((GUTTER + width) / 2, width - textWidth(caption, SIZE) / 2)}
+        y={height - 4}
+        palette={palette}
+        tone="soft"
+        anchor="middle"
+      >
+        {caption}
       </Text>
     </svg>
   )

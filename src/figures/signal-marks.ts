@@ -7,7 +7,9 @@ import { textWidth } from './text-width.ts'
 
 /** Height of one row of marks above or below a panel. */
 export const MARK_ROW = 24
-const MOST_ROWS = 5
+export const MOST_ROWS = 5
+/** Room on either side of the line that joins a single point to its words. */
+const STEM_ROOM = 3
 
 /** Words and bracket for the points of one signal, or for the span that limits come from. */
 export interface Mark {
@@ -67,17 +69,22 @@ function reach({ points }: Signal): number {
 }
 
 /**
- * Places for the marks in rows, so that neither brackets nor words overlap. Where the rows run out, words are
- * left off first; the points themselves stay marked on the chart.
+ * Places for the marks in rows, so that neither brackets nor words overlap. Where the rows run out, and
+ * where a line to a single point would run through other words, words are left off first; the points themselves stay
+ * marked on the chart.
  *
  * @param bounds left and right edge that words keep inside, in pixels
+ * @param mostRows rows that there is room for
  */
 export function placeMarks(
   requests: readonly MarkRequest[],
   scale: BuildScale,
   bounds: readonly [number, number],
+  mostRows: number,
 ): Mark[] {
-  const rows: [number, number][][] = []
+  const rows: Span[][] = []
+  /** Of every row, what a line must not run through: words, for lines of words farther out. */
+  const words: Span[][] = []
   const marks: Mark[] = []
   for (const request of requests) {
     if (request.to < scale.from || request.from > scale.to) continue
@@ -94,27 +101,42 @@ export function placeMarks(
       tone: request.tone,
       single: request.single,
     }
+    const text: Span = [textX - width / 2, textX + width / 2]
     const fits = width <= bounds[1] - bounds[0]
-    const whole: [number, number] = [Math.min(x0, textX - width / 2) - 6, Math.max(x1, textX + width / 2) + 6]
-    const row = fits ? freeRow(rows, whole) : null
-    if (row !== null) marks.push({ ...shape, row, text: request.text })
-    else if (!request.single) {
-      const bare = freeRow(rows, [x0 - 4, x1 + 4])
-      if (bare !== null) marks.push({ ...shape, row: bare, text: '' })
+    const whole: Span = [Math.min(x0, text[0]) - 6, Math.max(x1, text[1]) + 6]
+    const row = fits ? freeRow(rows, whole, mostRows) : null
+    const stem: Span = [x0 - STEM_ROOM, x0 + STEM_ROOM]
+    const isCrossed =
+      request.single && row !== null && words.slice(0, row).some((taken) => !isFree(taken, stem))
+    if (row !== null && !isCrossed) {
+      take(rows, row, whole)
+      take(words, row, text)
+      // Neither may words that come later stand where the line runs.
+      if (request.single) for (let crossed = 0; crossed < row; crossed++) take(rows, crossed, stem)
+      marks.push({ ...shape, row, text: request.text })
+    } else if (!request.single) {
+      const bracket: Span = [x0 - 4, x1 + 4]
+      const bare = freeRow(rows, bracket, mostRows)
+      if (bare === null) continue
+      take(rows, bare, bracket)
+      marks.push({ ...shape, row: bare, text: '' })
     }
   }
   return marks
 }
 
-function freeRow(rows: [number, number][][], span: [number, number]): number | null {
-  for (let row = 0; row < MOST_ROWS; row++) {
-    rows[row] ??= []
-    const taken = rows[row] as [number, number][]
-    if (taken.every(([from, to]) => span[1] < from || span[0] > to)) {
-      taken.push(span)
-      return row
-    }
-  }
+type Span = readonly [from: number, to: number]
+
+function take(rows: Span[][], row: number, span: Span): void {
+  rows[row] = [...(rows[row] ?? []), span]
+}
+
+function isFree(taken: readonly Span[] | undefined, [from, to]: Span): boolean {
+  return (taken ?? []).every((span) => to < span[0] || from > span[1])
+}
+
+function freeRow(rows: readonly Span[][], span: Span, mostRows: number): number | null {
+  for (let row = 0; row < mostRows; row++) if (isFree(rows[row], span)) return row
   return null
 }
 

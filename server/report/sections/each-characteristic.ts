@@ -1,101 +1,129 @@
+import type { IndexEstimate } from '../../../src/capability/index-estimate.ts'
 import { requirementText } from '../../../src/figures/requirement.ts'
 import { choiceSentence } from '../../../src/words/choice-words.ts'
-import { characteristicTitle, countOf, formatCount, formatNumber } from '../../../src/words/format.ts'
+import {
+  characteristicTitle,
+  countOf,
+  formatCount,
+  formatNumber,
+  meanDecimals,
+} from '../../../src/words/format.ts'
 import { unitText } from '../../../src/words/unit.ts'
 import type { ReportCharacteristic, ReportContent } from '../../contract/report.ts'
-import type { Section } from '../document.ts'
+import type { Plate, Section } from '../document.ts'
 import { chartFigure, valueFigures } from '../figures.tsx'
-import { figureText, indexText, intervalText, percentText, shareText } from '../report-text.ts'
+import { type PaperSize, roomBelow } from '../plate-size.ts'
+import {
+  figureText,
+  indexText,
+  intervalText,
+  percentText,
+  shareRangeText,
+  shareText,
+} from '../report-text.ts'
 
-export function eachCharacteristic(content: ReportContent): Section[] {
-  if (content.characteristics.length === 0) return []
-  const chapter: Section = { heading: 'Each characteristic', level: 1, blocks: [] }
-  const parts = content.characteristics.map((row): Section => {
-    const { characteristic } = row
+/** Half a page of each: the verdict, the figures beside their pictures, and the chart. */
+export function eachCharacteristic({ characteristics, sources }: ReportContent, paper: PaperSize): Section[] {
+  if (characteristics.length === 0) return []
+  const plates = characteristics.map((row): Plate => {
+    const { characteristic, chartGrounds } = row
     const { axis, unit } = characteristic
-    const chart = chartFigure(row, content.sources)
-    const values = valueFigures(row)
-    const words = distributionWords(row)
-    return {
+    const words = {
       heading: `${characteristicTitle(characteristic)}${axis === null ? '' : `, ${axis}`}: ${requirementText(characteristic)} ${unitText(unit)}`,
-      level: 2,
-      blocks: [
-        {
-          kind: 'group',
-          blocks: [
-            { kind: 'paragraph', text: characteristicWords(row) },
-            ...(chart === null ? [] : [{ kind: 'figures' as const, figures: [chart] }]),
-          ],
-        },
-        {
-          kind: 'group',
-          blocks: [
-            ...(values.length === 0 ? [] : [{ kind: 'figures' as const, figures: values }]),
-            ...(words === '' ? [] : [{ kind: 'paragraph' as const, text: words }]),
-          ],
-        },
-      ],
+      lead: `${verdictWords(row)} ${chartSentence(row)}`,
+      notes: `${chartGrounds} ${distributionWords(row)}`.trim(),
+      numbers: numbersOf(row),
+    }
+    return {
+      kind: 'plate',
+      ...words,
+      beside: valueFigures(row),
+      below: chartFigure(row, sources, roomBelow(words, paper)),
     }
   })
-  return [chapter, ...parts]
+  return [{ heading: 'Each characteristic', startsPage: true, blocks: plates }]
 }
 
-function characteristicWords({
-  characteristic,
-  summary,
-  chartHeadline,
-  chartGrounds,
-}: ReportCharacteristic): string {
-  const { ppk, verdict, toSettle } = summary
+function verdictWords({ summary }: ReportCharacteristic): string {
+  const { ppk, verdict, toSettle, judged, requirement } = summary
+  if (judged === null) {
+    return ppk === null
+      ? 'No limits to be judged by.'
+      : 'Not in control and not normal, so that it has no Cpk to be judged by.'
+  }
+  const said =
+    verdict === 'not yet sure' ? 'not yet sure of' : verdict === 'holds' ? 'holds' : 'does not hold'
+  const asked = requirement.class === null ? '' : `, asked of the class ${requirement.class}`
   const more =
     toSettle === null
       ? ''
       : ` About ${formatCount(toSettle.parts - summary.n)} more parts, in ${countOf(toSettle.builds - summary.builds, 'more build')}, would settle it.`
-  const { judged: index, requirement } = summary
-  const judged =
-    index === null
-      ? ppk === null
-        ? 'No limits to be judged by.'
-        : 'Not in control and not normal, so that it has no Cpk to be judged by.'
-      : `${requirement.index} ${indexText(index)}, ${intervalText(index)} with ${percentText(requirement.confidence)} confidence: ${verdict === 'not yet sure' ? 'not yet sure of' : verdict === 'holds' ? 'holds' : 'does not hold'} ${formatNumber(requirement.value, 2)}${requirement.class === null ? '' : `, asked of the class ${requirement.class}`}.${more}`
-  const about = characteristicTitle(characteristic)
-  const said = chartHeadline.startsWith(about) ? `It${chartHeadline.slice(about.length)}` : chartHeadline
-  return `${judged} ${said} ${chartGrounds}`
+  return `${requirement.index} ${indexText(judged)}, ${intervalText(judged)} with ${percentText(requirement.confidence)} confidence: ${said} ${formatNumber(requirement.value, 2)}${asked}.${more}`
 }
 
-function distributionWords({ outside, summary }: ReportCharacteristic): string {
+/** What its chart says, without its name, which stands above. */
+function chartSentence({ characteristic, chartHeadline }: ReportCharacteristic): string {
+  const about = characteristicTitle(characteristic)
+  return chartHeadline.startsWith(about) ? `It${chartHeadline.slice(about.length)}` : chartHeadline
+}
+
+function numbersOf({ characteristic, summary, outside }: ReportCharacteristic): Plate['numbers'] {
+  const decimals = meanDecimals(characteristic)
+  const figure = (value: number | null, more = 0) => figureText(value, decimals + more)
+  const index = (name: string, of: IndexEstimate | null): [string, string][] => [
+    [name, of === null ? 'none' : `${indexText(of)}, ${intervalText(of)}`],
+  ]
+  const { below, above, total } = summary.outside
+  const used = summary.toleranceUsed
+  return [
+    ['values', `${formatCount(summary.n)} in ${countOf(summary.builds, 'build')}`],
+    ['mean', figure(summary.mean)],
+    ['least, greatest', `${figure(summary.min)}, ${figure(summary.max)}`],
+    ['sigma within', figure(summary.sigmaWithin, 1)],
+    ['sigma between', figure(summary.sigmaBetween, 1)],
+    ['sigma overall', figure(summary.sigmaOverall, 1)],
+    ...index('Cp', summary.cp),
+    ...index('Cpk', summary.cpk),
+    ...index('Pp', summary.pp),
+    ...index('Ppk', summary.ppk),
+    ...(total === null
+      ? []
+      : [
+          [
+            'expected outside',
+            `${shareText(total.value)}, ${shareRangeText(total.lower, total.upper)}`,
+          ] as const,
+        ]),
+    ...(below === null && above === null ? [] : [['counted outside', countedText(outside)] as const]),
+    ...(used === null
+      ? []
+      : [
+          [
+            'tolerance used',
+            `${formatNumber(100 * used.value, 0)} %, ${formatNumber(100 * used.lower, 0)} to ${formatNumber(100 * used.upper, 0)}`,
+          ] as const,
+        ]),
+  ]
+}
+
+function countedText({ below, above }: ReportCharacteristic['outside']): string {
+  return below + above === 0 ? 'none' : `${formatCount(below)} below, ${formatCount(above)} above`
+}
+
+function distributionWords({ summary }: ReportCharacteristic): string {
   const { shape } = summary
   if (shape === null) return ''
   const { chosenOn, byQuantiles } = shape
   const sentence = choiceSentence(shape.fitted.family, shape.reason)
-  const { below, above, total } = summary.outside
+  const sample =
+    chosenOn < summary.n
+      ? ` Chosen on ${formatCount(chosenOn)} of ${formatCount(summary.n)} values, scattered over all builds.`
+      : ''
   const method =
     byQuantiles === null
       ? ''
       : byQuantiles.interval === null
         ? ' Too few builds for an interval, and so no index is stated.'
         : ` Pp and Ppk are by its quantiles X0.135 %, X50 % and X99.865 %, ${[byQuantiles.low, byQuantiles.middle, byQuantiles.high].map((each) => figureText(each, 4)).join(', ')}; intervals by ${byQuantiles.interval}.`
-  const sample =
-    chosenOn < summary.n
-      ? ` Chosen on ${formatCount(chosenOn)} of ${formatCount(summary.n)} values, scattered over all builds.`
-      : ''
-  const counted = outside.below + outside.above
-  const expected = [
-    ...(below === null ? [] : [`${shareText(below.value)} below`]),
-    ...(above === null ? [] : [`${shareText(above.value)} above`]),
-  ]
-  const sure =
-    total === null
-      ? ''
-      : ` (in all ${shareText(total.lower)} to ${shareText(total.upper)} with ${percentText(total.confidence)} confidence)`
-  const used = summary.toleranceUsed
-  const room =
-    used === null
-      ? ''
-      : ` 99.73 % of the parts take up ${formatNumber(100 * used.value, 0)} % of the tolerance (${formatNumber(100 * used.lower, 0)} to ${formatNumber(100 * used.upper, 0)} %).`
-  const share =
-    expected.length === 0
-      ? ''
-      : ` Expected outside: ${expected.join(', ')}${sure}. Counted outside: ${counted === 0 ? 'none' : `${formatCount(counted)} (${formatCount(outside.below)} below, ${formatCount(outside.above)} above)`} of ${formatCount(summary.n)}.${room}`
-  return `${sentence}${sample}${method}${share}`
+  return `${sentence}${sample}${method}`
 }

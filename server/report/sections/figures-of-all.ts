@@ -41,7 +41,7 @@ export function figuresOfAll({ characteristics }: ReportContent): Section {
   }
   return {
     heading: 'Figures',
-    level: 1,
+    startsPage: true,
     blocks: [
       {
         kind: 'paragraph',

@@ -14,13 +14,13 @@ export function measuring({ characteristics }: ReportContent): Section[] {
     caption: null,
     columns: [
       left('No.', 34),
-      left('Characteristic, unit', 106),
-      left('Gauge', 96),
-      right('Uncertainty\nk = 2', 62),
+      left('Characteristic, unit', 104),
+      left('Gauge', 84),
+      right('Uncertainty\nk = 2', 68),
       right('Gauge takes', 84),
       left('Index', 34),
       right('As measured', 82),
-      right('Of the parts alone', 82),
+      right('Of the parts alone', 92),
       right('Proved to conform\nnot proved\nproved not to', 84),
       right('Per million\nwrongly accepted\nrejected', 72),
     ],
@@ -62,7 +62,7 @@ export function measuring({ characteristics }: ReportContent): Section[] {
   return [
     {
       heading: 'What measuring adds',
-      level: 1,
+      startsPage: true,
       blocks: [
         {
           kind: 'paragraph',

@@ -4,7 +4,7 @@ import { left, type Section } from '../document.ts'
 export function methods({ methods: used }: ReportContent): Section {
   return {
     heading: 'How it was computed',
-    level: 1,
+    startsPage: true,
     blocks: [
       {
         kind: 'table',

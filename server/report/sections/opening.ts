@@ -4,7 +4,7 @@ import type { Section } from '../document.ts'
 import { momentText } from '../report-text.ts'
 import { askedText } from './characteristic-text.ts'
 
-/** What is claimed, what stands against it, and who answers for it. */
+/** What is claimed, what stands against it, and of what. */
 export function opening(report: Report): Section {
   const { content, number, madeAt, madeBy, fingerprint } = report
   const { partNumber, settings, span, cautions } = content
@@ -27,14 +27,14 @@ export function opening(report: Report): Section {
   ]
   return {
     heading: null,
-    level: 1,
+    startsPage: false,
     blocks: [
       { kind: 'lead', text: content.headline },
       { kind: 'paragraph', text: content.grounds },
       { kind: 'paragraph', text: againstInShort(content) },
       { kind: 'facts', facts },
-      { kind: 'list', items: cautions },
-      { kind: 'signatures', roles: ['Prepared by', 'Checked by', 'Accepted for the customer by'] },
+      // The last is the one on who decides; all of them stand at the end.
+      ...cautions.slice(-1).map((text) => ({ kind: 'paragraph' as const, text })),
     ],
   }
 }

@@ -74,5 +74,5 @@ export function signalsAndExclusions({ characteristics, exclusions, findings }: 
       ),
     })
   }
-  return { heading: 'Signals, and what is left out', level: 1, blocks }
+  return { heading: 'Signals, and what is left out', startsPage: true, blocks }
 }

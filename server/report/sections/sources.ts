@@ -6,7 +6,7 @@ import { dayText } from '../report-text.ts'
 export function sources({ sources: { builds, imports } }: ReportContent): Section {
   return {
     heading: 'Where the values came from',
-    level: 1,
+    startsPage: true,
     blocks: [
       {
         kind: 'table',
@@ -40,9 +40,9 @@ export function sources({ sources: { builds, imports } }: ReportContent): Sectio
         kind: 'table',
         caption: 'Files taken in',
         columns: [
-          left('Import', 40),
-          left('File and its SHA-256', 330),
-          left('Who, when', 130),
+          left('Import', 36),
+          left('File and its SHA-256', 356),
+          left('Who, when', 100),
           right('Values', 50),
         ],
         rows: imports.map(({ importId, fileName, sha256, who, at, values }) => [

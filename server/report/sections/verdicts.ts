@@ -7,20 +7,24 @@ import { indexText, intervalText, shareText } from '../report-text.ts'
 import { askedText, nameOf } from './characteristic-text.ts'
 
 export function verdicts({ characteristics, notMeasured }: ReportContent): Section {
+  const asked = new Set(characteristics.map(({ summary }) => askedText(summary.requirement)))
+  // What is asked of all alike stands above.
+  const isAskedApart = asked.size > 1
+  const indices = new Set(characteristics.map(({ summary }) => summary.requirement.index))
   const table: Table = {
     kind: 'table',
     caption: null,
     columns: [
-      left('No.', 34),
-      left('Characteristic', 142),
-      left('Requirement', 80),
-      right('Values', 44),
-      right('Index', 30),
-      right('Interval', 62),
-      right('Outside, expected', 60),
+      left('No.', 30),
+      left('Characteristic', 128),
+      left('Requirement', 84),
+      right('Values', 40),
+      right(indices.size === 1 ? ([...indices][0] as string) : 'Index', 28),
+      right('Interval', 66),
+      right('Outside, expected', 58),
       left('Control', 76),
-      left('Asked', 62),
-      left('Verdict', 58),
+      ...(isAskedApart ? [left('Asked', 70)] : []),
+      left('Verdict', 64),
     ],
     rows: characteristics.map((row) => {
       const { characteristic, summary } = row
@@ -33,7 +37,7 @@ export function verdicts({ characteristics, notMeasured }: ReportContent): Secti
         intervalText(summary.judged),
         shareText(summary.outside.total?.value ?? null),
         controlText(row),
-        askedText(summary.requirement),
+        ...(isAskedApart ? [askedText(summary.requirement)] : []),
         summary.verdict ??
           (summary.requirement.index === 'Cpk' && summary.ppk !== null ? 'no Cpk' : 'no limits'),
       ]
@@ -48,7 +52,7 @@ export function verdicts({ characteristics, notMeasured }: ReportContent): Secti
             text: `Not measured in these builds: ${notMeasured.map(characteristicTitle).join('; ')}.`,
           },
         ]
-  return { heading: 'Verdict on each characteristic', level: 1, blocks: [table, ...missing] }
+  return { heading: 'Verdict on each characteristic', startsPage: false, blocks: [table, ...missing] }
 }
 
 function controlText({ summary, signals }: ReportCharacteristic): string {

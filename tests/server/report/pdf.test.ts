@@ -85,9 +85,8 @@ describe('the printed report', () => {
       expect(page).toContain(`page ${i + 1} of ${pages.length}`)
       expect(page).toContain(`fingerprint ${report.fingerprint.slice(0, 16)}`)
     }
-    // Two for the decision and the figures, one for each characteristic at most, three for where they came from.
-    expect(pages.length).toBeGreaterThanOrEqual(6)
-    expect(pages.length).toBeLessThanOrEqual(3 + CHARACTERISTICS.length + 3)
+    // Verdicts, figures, half a page of each, where they came from, what is open, methods, and who answers for it.
+    expect(pages.length).toBeLessThanOrEqual(2 + Math.ceil(CHARACTERISTICS.length / 2) + 5)
   })
 
   it.each(['a4', 'letter'] as const)('keeps every word within the margins of %s', (paper) => {
@@ -104,6 +103,21 @@ describe('the printed report', () => {
 
   it.each(['a4', 'letter'] as const)('has no words on top of each other on %s', (paper) => {
     expect(pdfPages(pdf(paper)).flatMap(overlaps)).toEqual([])
+  })
+
+  it.each(['a4', 'letter'] as const)('has each characteristic on half a page of %s, never split', (paper) => {
+    const halves = pdfPages(pdf(paper)).flatMap(({ height, words }) => {
+      const at = (text: string) => words.filter((word) => word.text === text).map(({ y0 }) => y0 / height)
+      // What every half begins and ends with: the first of its numbers, and where its limits come from.
+      return [{ begin: at('least,'), end: at('Limits') }]
+    })
+    const pages = halves.filter(({ begin }) => begin.length > 0)
+    expect(pages.map(({ end }) => end.length)).toEqual([2, 2, 2, 1])
+    for (const { begin, end } of pages) {
+      expect(begin).toHaveLength(end.length)
+      expect(end[0]).toBeLessThan(0.53)
+      if (end.length === 2) expect(begin[1]).toBeGreaterThan(0.47)
+    }
   })
 
   it('is drawn in black and greys', () => {
