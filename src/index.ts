@@ -42,6 +42,7 @@ export type {
   Subgroup,
 } from './charts/model.ts'
 export { type PatternBreach, patternBreaches } from './charts/patterns.ts'
+export type { BuildLabel } from './charts/places.ts'
 export { breaches } from './charts/signals.ts'
 export { type MixedSubgroup, type StandardisedChart, standardisedChart } from './charts/standardised.ts'
 export { type Stretch, stretchesOf } from './charts/stretches.ts'
@@ -54,7 +55,7 @@ export {
   type Study,
   type WithinEstimator,
 } from './charts/study.ts'
-export { type BuildLabel, type MergedSubgroup, subgroupsByBuild } from './charts/subgroups.ts'
+export { type MergedSubgroup, subgroupsByBuild } from './charts/subgroups.ts'
 export {
   ALL_TESTS,
   isPatternTest,

@@ -1,5 +1,5 @@
+import type { BuildLabel } from '../../src/charts/places.ts'
 import { BASELINE_SUBGROUPS, DEFAULT_STUDY, type Phase, type Study } from '../../src/charts/study.ts'
-import type { BuildLabel } from '../../src/charts/subgroups.ts'
 import type { Stage } from '../../src/domain/cell.ts'
 import type { TimelineBuild } from '../contract/views.ts'
 import type { BuildName, ExclusionRecord, StudyVersion } from './decision-reads.ts'

@@ -1,6 +1,7 @@
 import { buildChart } from '../../src/charts/chart.ts'
 import type { ChartModel } from '../../src/charts/model.ts'
 import type { Cell, Stage } from '../../src/domain/cell.ts'
+import { cellColumns } from '../../src/domain/cell-columns.ts'
 import type { Characteristic } from '../../src/domain/characteristic.ts'
 import { gaugeChanges, gaugeChangeWords, signalBeginnings } from '../../src/gauges/gauge-changes.ts'
 import { answerTo } from '../../src/overview/answers.ts'
@@ -44,7 +45,7 @@ async function computeDrift(store: Store, partNumber: PartNumber, stage: Stage):
   const charted = characteristics.map((characteristic) => ({
     characteristic,
     study: studies.of(characteristic.id).study,
-    cells: grouped.get(characteristic.id) ?? [],
+    cells: cellColumns(grouped.get(characteristic.id) ?? []),
     answers: written.answers(characteristic.designator),
   }))
   const { findings, remarks } = written

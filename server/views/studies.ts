@@ -1,4 +1,4 @@
-import type { BuildLabel } from '../../src/charts/subgroups.ts'
+import type { BuildLabel } from '../../src/charts/places.ts'
 import type { Characteristic } from '../../src/domain/characteristic.ts'
 import { changeWords } from '../../src/words/study-words.ts'
 import type { ExclusionView, StudyView } from '../contract/decisions.ts'

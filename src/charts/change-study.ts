@@ -2,6 +2,7 @@ import type { Cell } from '../domain/cell.ts'
 import { ArgumentError } from '../errors.ts'
 import { buildChart } from './chart.ts'
 import { freezeLimits, type Provenance } from './frozen-limits.ts'
+import { type BuildLabel, placesOf } from './places.ts'
 import type { RepeatChoice } from './repeats.ts'
 import {
   BASELINE_SUBGROUPS,
@@ -11,7 +12,6 @@ import {
   type Study,
   type WithinEstimator,
 } from './study.ts'
-import type { BuildLabel } from './subgroups.ts'
 import type { TestId } from './tests.ts'
 
 /** One decision about how a characteristic is charted. A phase is named by any build in it. */
@@ -143,10 +143,6 @@ function phaseAt({ study, builds }: StudyGround, build: number): number {
 
 function withPhase(study: Study, at: number, patch: Partial<Phase>): Study {
   return { ...study, phases: study.phases.map((phase, i) => (i === at ? { ...phase, ...patch } : phase)) }
-}
-
-function placesOf(builds: readonly BuildLabel[]): ReadonlyMap<number, number> {
-  return new Map(builds.map((build, i) => [build.id, i]))
 }
 
 function placeIn(place: ReadonlyMap<number, number>, build: number): number {

@@ -51,8 +51,8 @@ function firstBeyond(z: ArrayLike<number>, from: number, sign: 1 | -1, beyond: n
  */
 export function signalsOfPanel(
   panel: PanelId,
-  positions: readonly number[],
-  z: readonly number[],
+  positions: ArrayLike<number>,
+  z: ArrayLike<number>,
   tests: readonly SignalTest[],
 ): Signal[] {
   return tests
@@ -68,7 +68,7 @@ export function signalsOfPanel(
 }
 
 function breachesOnBothSides(
-  z: readonly number[],
+  z: ArrayLike<number>,
   test: SignalTest,
 ): readonly Pick<Signal, 'side' | 'points'>[] {
   if (isPatternTest(test)) return patternBreaches(z, test)

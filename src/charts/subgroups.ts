@@ -1,19 +1,17 @@
-import { type Moments, mergeMoments, momentsOf, standardDeviation } from '../description/moments.ts'
+import { momentsAt } from '../description/moment-columns.ts'
+import { type Moments, standardDeviation } from '../description/moments.ts'
 import type { Cell } from '../domain/cell.ts'
-import { type Exclusion, leftOutBuilds, leftOutValues } from './exclusions.ts'
+import { cellColumns } from '../domain/cell-columns.ts'
+import type { Exclusion } from './exclusions.ts'
 import type { Subgroup } from './model.ts'
+import { type BuildLabel, placesOf } from './places.ts'
+import { type SubgroupColumns, subgroupColumns } from './subgroup-columns.ts'
 
 /** A subgroup together with the moments that it was merged from. */
 export interface MergedSubgroup extends Subgroup {
   readonly moments: Moments
   /** Place of its build in the order of builds. */
   readonly position: number
-}
-
-/** What a plotted point is called and where it stands in the order of builds. */
-export interface BuildLabel {
-  readonly id: number
-  readonly name: string
 }
 
 /**
@@ -29,32 +27,27 @@ export function subgroupsByBuild(
   builds: readonly BuildLabel[],
   exclusions: readonly Exclusion[] = [],
 ): MergedSubgroup[] {
-  const byBuild = new Map<number, Moments>()
-  for (const cell of cells) {
-    const known = byBuild.get(cell.buildId)
-    byBuild.set(cell.buildId, known === undefined ? cell : mergeMoments(known, cell))
+  const columns = subgroupColumns(cellColumns(cells), placesOf(builds), exclusions)
+  return Array.from({ length: columns.length }, (_, i) => {
+    const position = columns.place[i] as number
+    return { ...subgroupAt(columns, i, builds), moments: momentsAt(columns, i), position }
+  })
+}
+
+/** @param builds the timeline that the columns were made on */
+export function subgroupAt(columns: SubgroupColumns, i: number, builds: readonly BuildLabel[]): Subgroup {
+  const place = columns.place[i] as number
+  const { id, name } = builds[place] as BuildLabel
+  const moments = momentsAt(columns, i)
+  return {
+    buildId: id,
+    label: name,
+    n: moments.n,
+    mean: moments.mean,
+    sd: standardDeviation(moments),
+    min: moments.min,
+    max: moments.max,
+    leftOut: columns.leftOut[i] === 1,
+    leftOutValues: columns.leftOutValues.get(place) ?? [],
   }
-  const wholes = leftOutBuilds(exclusions)
-  const singles = leftOutValues(exclusions)
-  const subgroups: MergedSubgroup[] = []
-  for (const [position, build] of builds.entries()) {
-    const values = singles.get(build.id) ?? []
-    const included = byBuild.get(build.id)
-    const moments = included ?? (values.length === 0 ? undefined : momentsOf(values))
-    if (moments === undefined) continue
-    subgroups.push({
-      buildId: build.id,
-      label: build.name,
-      n: moments.n,
-      mean: moments.mean,
-      sd: standardDeviation(moments),
-      min: moments.min,
-      max: moments.max,
-      leftOut: included === undefined || wholes.has(build.id),
-      leftOutValues: values,
-      moments,
-      position,
-    })
-  }
-  return subgroups
 }

@@ -1,17 +1,21 @@
 import { effectiveSample } from '../capability/effective.ts'
 import { performance } from '../capability/performance.ts'
-import { chartSubgroups } from '../charts/chart.ts'
-import type { ChartModel, Signal } from '../charts/model.ts'
+import { type ChartColumns, chartColumns } from '../charts/chart.ts'
+import type { Signal } from '../charts/model.ts'
+import { deviation } from '../charts/panel-columns.ts'
+import { type BuildLabel, type Places, placesOf } from '../charts/places.ts'
 import type { Study } from '../charts/study.ts'
-import { type BuildLabel, type MergedSubgroup, subgroupsByBuild } from '../charts/subgroups.ts'
-import type { Cell } from '../domain/cell.ts'
+import { type SubgroupColumns, subgroupColumns } from '../charts/subgroup-columns.ts'
+import { momentsAt } from '../description/moment-columns.ts'
+import type { Moments } from '../description/moments.ts'
+import type { CellColumns } from '../domain/cell-columns.ts'
 import type { Characteristic } from '../domain/characteristic.ts'
 import { overviewWords } from '../words/overview-words.ts'
 import { signalWords } from '../words/signal.ts'
 import { type Answer, answerTo } from './answers.ts'
 import type { Overview, OverviewRow } from './overview.ts'
 import { type StandingShift, standingShift } from './standing-shift.ts'
-import { deviation, signalUrgency } from './strength.ts'
+import { signalUrgency } from './strength.ts'
 
 /** Confidence of the intervals shown beside indices, as a fraction. */
 const CONFIDENCE = 0.95
@@ -20,7 +24,7 @@ const CONFIDENCE = 0.95
 export interface Charted {
   readonly characteristic: Characteristic
   readonly study: Study
-  readonly cells: readonly Cell[]
+  readonly cells: CellColumns
   /** Findings that answer its signals; none where nothing is said. */
   readonly answers?: readonly Answer[]
 }
@@ -42,9 +46,10 @@ export interface JudgedRow {
  * @param builds the timeline
  */
 export function buildOverview(charted: readonly Charted[], builds: readonly BuildLabel[]): Overview {
+  const places = placesOf(builds)
   const judged: JudgedRow[] = []
   for (const item of charted) {
-    if (item.cells.length > 0 || item.study.exclusions.length > 0) judged.push(judge(item, builds))
+    if (item.cells.length > 0 || item.study.exclusions.length > 0) judged.push(judge(item, builds, places))
   }
   return { rows: judged.map((item) => item.row), ...overviewWords(judged, builds) }
 }
@@ -52,18 +57,24 @@ export function buildOverview(charted: readonly Charted[], builds: readonly Buil
 function judge(
   { characteristic, study, cells, answers = [] }: Charted,
   builds: readonly BuildLabel[],
+  places: Places,
 ): JudgedRow {
-  const subgroups = subgroupsByBuild(cells, builds, study.exclusions)
-  const chart = chartSubgroups(study, subgroups, builds)
+  const subgroups = subgroupColumns(cells, places, study.exclusions)
+  const chart = chartColumns(study, subgroups, places)
   const shift = standingShift(chart)
-  const toTimeline = subgroups.map((subgroup) => subgroup.position)
   const means = new Array<number | null>(builds.length).fill(null)
   const deviations = new Array<number | null>(builds.length).fill(null)
-  for (const [i, at] of toTimeline.entries()) {
-    means[at] = chart.location.values[i] ?? null
+  const leftOut: number[] = []
+  for (let i = 0; i < subgroups.length; i++) {
+    const at = subgroups.place[i] as number
+    const mean = chart.location.values[i] as number
+    if (!Number.isNaN(mean)) means[at] = mean
     deviations[at] = deviation(chart.location, i)
+    if (subgroups.leftOut[i] === 1 || subgroups.leftOutValues.has(at)) leftOut.push(at)
   }
-  const onTimeline = (points: readonly number[]) => points.map((i) => toTimeline[i] as number)
+  const placeOf = (i: number) => subgroups.place[i] as number
+  const nameOf = (i: number) => builds[placeOf(i)]?.name
+  const onTimeline = (points: readonly number[]) => points.map(placeOf)
   const answerOf = (signal: Signal) => answerTo(onTimeline(signal.points), answers)
   const answered = chart.signals.map(answerOf)
   const open = worstSignal(chart, (i) => answered[i] === null)
@@ -77,31 +88,29 @@ function judge(
       means,
       signals: chart.signals.map((signal) => ({ ...signal, points: onTimeline(signal.points) })),
       answers: answered,
-      leftOut: chart.subgroups.flatMap((subgroup, i) =>
-        subgroup.leftOut || subgroup.leftOutValues.length > 0 ? [toTimeline[i] as number] : [],
-      ),
+      leftOut,
       worst: worst && {
         signal: { ...worst, points: onTimeline(worst.points) },
         words: signalWords(worst),
-        build: chart.subgroups[worst.points[0] as number]?.label ?? '',
+        build: nameOf(worst.points[0] as number) ?? '',
         answer: answerOf(worst),
       },
       moved: shift && {
-        at: toTimeline[shift.from] as number,
-        between: [toTimeline[shift.between[0]] as number, toTimeline[shift.between[1]] as number],
+        at: placeOf(shift.from),
+        between: [placeOf(shift.between[0]), placeOf(shift.between[1])],
         side: shift.size > 0 ? 'above' : 'below',
       },
       urgency: open.urgency,
       ...held(characteristic, subgroups),
     },
     shift,
-    since: shift && (chart.subgroups[shift.from]?.label ?? null),
+    since: shift && (nameOf(shift.from) ?? null),
     answer: shift && answerOf(shift.signal),
   }
 }
 
 /** The most urgent of the chosen signals. */
-function worstSignal(chart: ChartModel, chosen: (i: number) => boolean) {
+function worstSignal(chart: ChartColumns, chosen: (i: number) => boolean) {
   let worst: Signal | null = null
   let urgency = 0
   for (const [i, signal] of chart.signals.entries()) {
@@ -115,10 +124,13 @@ function worstSignal(chart: ChartModel, chosen: (i: number) => boolean) {
   return { worst, urgency }
 }
 
-function held(characteristic: Characteristic, subgroups: readonly MergedSubgroup[]) {
+function held(characteristic: Characteristic, subgroups: SubgroupColumns) {
   const { lower, upper } = characteristic
-  const included = subgroups.filter((subgroup) => !subgroup.leftOut)
-  const sample = effectiveSample(included.map((subgroup) => subgroup.moments))
+  const included: Moments[] = []
+  for (let i = 0; i < subgroups.length; i++) {
+    if (subgroups.leftOut[i] === 0) included.push(momentsAt(subgroups, i))
+  }
+  const sample = effectiveSample(included)
   if (sample === null) return { ppk: null, spread: null }
   const ppk = performance({ lower, upper }, sample, CONFIDENCE).nearer
   if (lower === null || upper === null) return { ppk, spread: null }

@@ -1,6 +1,7 @@
 import { changePoint } from '../change/change-point.ts'
-import type { ChartModel, Signal } from '../charts/model.ts'
-import { deviation } from './strength.ts'
+import type { PhaseLimits, Signal } from '../charts/model.ts'
+import { deviation } from '../charts/panel-columns.ts'
+import type { JudgedChart } from './strength.ts'
 
 /** A shift of location that the latest builds still show. Lengths in the characteristic's unit. */
 export interface StandingShift {
@@ -14,6 +15,12 @@ export interface StandingShift {
   readonly size: number
   /** Half the width of its 95 % interval. */
   readonly halfWidth: number
+}
+
+/** What tells of a standing shift: a chart's model, or its columns. */
+export interface ShiftingChart extends Pick<JudgedChart, 'subgroups' | 'location'> {
+  readonly phases: readonly Pick<PhaseLimits, 'from'>[]
+  readonly signals: readonly Signal[]
 }
 
 /** A signal stands while one of the last this many subgroups belongs to it. */
@@ -30,7 +37,7 @@ const CONFIDENCE = 0.95
  * Whether there is one is decided by the tests for signals; when it began and how large it is by the change point
  * of the phase, since a run may happen to begin before the change, or be seen only some builds after it.
  */
-export function standingShift(chart: ChartModel): StandingShift | null {
+export function standingShift(chart: ShiftingChart): StandingShift | null {
   const { subgroups, location, phases } = chart
   const phase = phases[phases.length - 1]
   const signal = standingSignal(chart)
@@ -62,7 +69,7 @@ export function standingShift(chart: ChartModel): StandingShift | null {
   }
 }
 
-function standingSignal(chart: ChartModel): Signal | null {
+function standingSignal(chart: ShiftingChart): Signal | null {
   const latest = chart.subgroups.length - LATEST
   let longest: Signal | null = null
   for (const signal of chart.signals) {

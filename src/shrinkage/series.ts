@@ -1,7 +1,7 @@
 import { buildChart } from '../charts/chart.ts'
 import type { ChartModel, Signal } from '../charts/model.ts'
+import type { BuildLabel } from '../charts/places.ts'
 import type { Study } from '../charts/study.ts'
-import type { BuildLabel } from '../charts/subgroups.ts'
 import type { Cell } from '../domain/cell.ts'
 import type { Axis } from '../domain/characteristic.ts'
 import { offsetEffect } from './aim.ts'

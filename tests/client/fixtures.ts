@@ -12,6 +12,7 @@ import { buildChart } from '../../src/charts/chart.ts'
 import { DEFAULT_STUDY } from '../../src/charts/study.ts'
 import { momentsOf } from '../../src/description/moments.ts'
 import type { Cell } from '../../src/domain/cell.ts'
+import { cellColumns } from '../../src/domain/cell-columns.ts'
 import type { Axis, Characteristic, CharacteristicKind } from '../../src/domain/characteristic.ts'
 import { buildOverview } from '../../src/overview/build-overview.ts'
 import { capabilityWords } from '../../src/words/capability-words.ts'
@@ -126,7 +127,7 @@ export function driftFixture(count = 60): DriftView {
   const charted = CHARACTERISTICS.map((characteristic) => ({
     characteristic,
     study: DEFAULT_STUDY,
-    cells: cellsOf(characteristic, count),
+    cells: cellColumns(cellsOf(characteristic, count)),
   }))
   return {
     partNumber: PART_NUMBER,

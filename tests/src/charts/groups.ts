@@ -1,4 +1,4 @@
-import type { BuildLabel } from '../../../src/charts/subgroups.ts'
+import type { BuildLabel } from '../../../src/charts/places.ts'
 import { momentsOf } from '../../../src/description/moments.ts'
 import type { Cell } from '../../../src/domain/cell.ts'
 

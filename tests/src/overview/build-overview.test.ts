@@ -1,9 +1,14 @@
 import { describe, expect, it } from 'vitest'
+import { buildChart } from '../../../src/charts/chart.ts'
 import { DEFAULT_STUDY } from '../../../src/charts/study.ts'
+import { momentsAt } from '../../../src/description/moment-columns.ts'
 import { momentsOf } from '../../../src/description/moments.ts'
+import type { Cell } from '../../../src/domain/cell.ts'
+import { type CellColumns, cellColumns } from '../../../src/domain/cell-columns.ts'
 import type { Axis, Characteristic } from '../../../src/domain/characteristic.ts'
 import { answerTo } from '../../../src/overview/answers.ts'
 import { buildOverview, type Charted } from '../../../src/overview/build-overview.ts'
+import type { OverviewRow } from '../../../src/overview/overview.ts'
 import { plain } from '../../../src/words/sentence.ts'
 import { normalSource } from '../run-length/simulation.ts'
 
@@ -15,6 +20,7 @@ function charted(
   axis: Axis | null,
   seed: number,
   shift: (build: number) => number,
+  measured = builds,
 ): Charted {
   const normal = normalSource(seed)
   const characteristic: Characteristic = {
@@ -28,17 +34,29 @@ function charted(
     unit: 'mm',
     axis,
   }
-  const cells = builds.map((build, i) => {
+  const cells = builds.map((build, i): Cell => {
     const level = 20 + 0.03 * normal() + shift(i)
     return {
       ...momentsOf(Array.from({ length: 8 }, () => level + 0.02 * normal())),
       characteristicId: characteristic.id,
       buildId: build.id,
       furnaceLoadId: null,
-      stage: 'sintered' as const,
+      stage: 'sintered',
     }
   })
-  return { characteristic, study: DEFAULT_STUDY, cells }
+  const held = cells.filter(({ buildId }) => measured.some(({ id }) => id === buildId))
+  return { characteristic, study: DEFAULT_STUDY, cells: cellColumns(held) }
+}
+
+/** The columns as cells again. */
+function cellsOf(columns: CellColumns): Cell[] {
+  return Array.from({ length: columns.length }, (_, i) => ({
+    ...momentsAt(columns, i),
+    characteristicId: 3,
+    buildId: columns.buildId[i] as number,
+    furnaceLoadId: null,
+    stage: 'sintered',
+  }))
 }
 
 const steady = () => 0
@@ -135,8 +153,14 @@ describe('what is left out', () => {
 
 describe('rows', () => {
   it('stand on the timeline of all builds, with a gap where a build was not measured', () => {
-    const item = charted('1', 'X', 1, steady)
-    const overview = buildOverview([{ ...item, cells: item.cells.filter((_, i) => i !== 7) }], builds)
+    const item = charted(
+      '1',
+      'X',
+      1,
+      steady,
+      builds.filter((_, i) => i !== 7),
+    )
+    const overview = buildOverview([item], builds)
     const row = overview.rows[0]
     expect(row?.deviations).toHaveLength(60)
     expect(row?.means[7]).toBeNull()
@@ -148,5 +172,31 @@ describe('rows', () => {
     expect(row?.worst?.signal.points.length).toBeGreaterThan(10)
     expect(row?.worst?.words).toMatch(/below/)
     expect(row?.urgency).toBeGreaterThan(3)
+  })
+
+  it('say to the last digit what the chart of the characteristic says', () => {
+    const single = { buildId: 12, value: 20.4 }
+    const study = {
+      ...DEFAULT_STUDY,
+      phases: [...DEFAULT_STUDY.phases, { fromBuild: 33, reason: 'new powder lot', baselineCount: 10 }],
+      exclusions: [{ buildId: 20, value: null }, single, { buildId: 8, value: 20.1 }],
+    }
+    const measured = builds.filter((_, i) => i !== 7)
+    for (const within of ['pooled-s', 'average-s', 'average-range'] as const) {
+      const item = { ...charted('3', 'Z', 3, step, measured), study: { ...study, within } }
+      const row = buildOverview([item], builds).rows[0] as OverviewRow
+      const { subgroups, location, signals, ...chart } = buildChart(item.study, cellsOf(item.cells), builds)
+      const place = (i: number) => builds.findIndex(({ id }) => id === subgroups[i]?.buildId)
+      expect(row.form).toBe(chart.form)
+      expect(row.signals).toEqual(signals.map((signal) => ({ ...signal, points: signal.points.map(place) })))
+      for (const [i, { mean, leftOut }] of subgroups.entries()) {
+        const sigma = location.sigma[i] ?? null
+        expect(row.means[place(i)]).toBe(leftOut ? null : mean)
+        expect(row.deviations[place(i)]).toBe(
+          sigma === null ? null : ((location.values[i] as number) - (location.centre[i] as number)) / sigma,
+        )
+      }
+      expect(row.leftOut).toEqual([7, 11, 19])
+    }
   })
 })

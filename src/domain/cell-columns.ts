@@ -1,0 +1,29 @@
+import { emptyMoments, type MomentColumns, putMoments } from '../description/moment-columns.ts'
+import type { Cell } from './cell.ts'
+
+/** Cells of one characteristic and stage side by side: entry i of every column belongs to cell i. */
+export interface CellColumns extends MomentColumns {
+  readonly buildId: Int32Array
+  /** 0 where the furnace load of the parts is not recorded. */
+  readonly furnaceLoadId: Int32Array
+}
+
+/** Columns with room for so many cells. */
+export function emptyCells(length: number): CellColumns {
+  return {
+    ...emptyMoments(length),
+    buildId: new Int32Array(length),
+    furnaceLoadId: new Int32Array(length),
+  }
+}
+
+/** @param cells of one characteristic and stage */
+export function cellColumns(cells: readonly Cell[]): CellColumns {
+  const columns = emptyCells(cells.length)
+  for (const [i, cell] of cells.entries()) {
+    columns.buildId[i] = cell.buildId
+    columns.furnaceLoadId[i] = cell.furnaceLoadId ?? 0
+    putMoments(columns, i, cell)
+  }
+  return columns
+}
