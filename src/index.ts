@@ -212,7 +212,10 @@ export {
   type Characteristic,
   type CharacteristicKind,
   KINDS_WITH_FLOOR,
+  OWN_TOLERANCE,
+  type StatedLimits,
   type Unit,
+  type WrittenUnit,
 } from './domain/characteristic.ts'
 
 export { ArgumentError, ConvergenceError } from './errors.ts'

@@ -1,5 +1,5 @@
 import type { ChartModel } from '../../src/charts/model.ts'
-import type { Characteristic } from '../../src/domain/characteristic.ts'
+import type { Characteristic, WrittenUnit } from '../../src/domain/characteristic.ts'
 import type { AverageAndRange, NoAverageAndRange } from '../../src/gauges/average-and-range.ts'
 import type { BiasStudy } from '../../src/gauges/bias.ts'
 import type { CorrectedIndices } from '../../src/gauges/corrected-index.ts'
@@ -87,7 +87,7 @@ export interface GaugesView {
 export interface GaugeEntryView {
   readonly version: number
   readonly kind: string
-  readonly unit: Characteristic['unit']
+  readonly unit: WrittenUnit
   readonly resolution: number | null
   readonly certificate: {
     readonly number: string

@@ -197,6 +197,8 @@ export interface Nonconforming {
   readonly side: 'below' | 'above'
   readonly limit: number
   readonly unit: string
+  /** Where the limit is the part's own: the value in units of its own tolerance. */
+  readonly ofOwnTolerance?: number
   /** Absent where nothing is known of the gauge. */
   readonly conformity?: ReceiptConformity
 }

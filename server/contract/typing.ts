@@ -1,14 +1,16 @@
 import type { Study } from '../../src/charts/study.ts'
 import type { Spread } from '../../src/checks/expectation.ts'
 import type { Cell, Stage } from '../../src/domain/cell.ts'
-import type { Characteristic } from '../../src/domain/characteristic.ts'
+import type { StatedCharacteristic } from '../../src/domain/characteristic.ts'
 import type { PartNumber, TimelineBuild } from './views.ts'
 
 /** GET /api/part-numbers/:number/:revision/typing?stage= — what a sheet of typed values is checked against. */
 export interface TypingView {
   readonly partNumber: PartNumber
   readonly stage: Stage
-  readonly characteristics: readonly Characteristic[]
+  readonly characteristics: readonly StatedCharacteristic[]
+  /** Names of those whose parts bring limits of their own: a sheet has no place for these. */
+  readonly inFilesOnly: readonly string[]
   /** What is on record of each characteristic, summed up. */
   readonly spreads: readonly Spread[]
   /** The timeline. */

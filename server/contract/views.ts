@@ -146,10 +146,20 @@ export interface EventsView {
   readonly expectedByChance: number
 }
 
+/** A value and the limits of its part's own, in the unit of `Characteristic.ownLimits`. */
+export interface MeasuredAgainstOwn {
+  readonly measured: number
+  readonly lower: number | null
+  readonly upper: number | null
+}
+
 /** One value with the way back to its row. */
 export interface TracedValue {
   readonly serial: string
+  /** As it is judged: where the part has limits of its own, in units of its own tolerance. */
   readonly value: number
+  /** What it was judged by there, as measured; absent where the limits of the drawing hold. */
+  readonly own?: MeasuredAgainstOwn
   readonly replicate: number
   readonly tray: string | null
   readonly trayPlace: string | null

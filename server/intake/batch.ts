@@ -1,3 +1,4 @@
+import type { MeasuredAgainstOwn } from '../contract/views.ts'
 import type { MeasurementColumns } from '../store/engine.ts'
 import type { PartEntry } from './draft.ts'
 
@@ -28,4 +29,12 @@ export class Batch {
   readonly position = new Uint16Array(BATCH)
   /** 1 where the file numbers the repeat itself. */
   readonly numbered = new Uint8Array(BATCH)
+  /** What values were judged by where each part has limits of its own, by their index; hardly any file brings such. */
+  readonly own = new Map<number, MeasuredAgainstOwn>()
+
+  clear(): void {
+    this.count = 0
+    this.entries.length = 0
+    this.own.clear()
+  }
 }

@@ -7,6 +7,7 @@ import type { CharacteristicEntry, Draft, PartNumberEntry } from './draft.ts'
 import { DrawingFinder } from './drawing.ts'
 import type { Fault } from './faults.ts'
 import type { Notes } from './notes.ts'
+import { readSides } from './own-limits-stated.ts'
 import {
   field,
   indicesOf,
@@ -92,7 +93,13 @@ export class CharacteristicChecker implements RowChecker {
     if (isFault(definition)) return definition
 
     const known = this.#known(drawing.entry, row)
-    const stated = this.#stated(known, definition, name)
+    const requirement = this.#stated(known, definition, name)
+    const sides =
+      at.ownLimits < 0
+        ? (known?.row.own_limits ?? null)
+        : readSides(field(row, at.ownLimits), requirement.kind, requirement)
+    if (sides !== null && typeof sides === 'object') return sides
+    const stated = { ...requirement, own_limits: sides }
     if (known !== null) {
       const fault = this.#mayChange(known, stated, designator)
       if (fault !== null) return fault
@@ -147,6 +154,15 @@ export class CharacteristicChecker implements RowChecker {
 
   /** Parts already measured were judged by the limits on record, which therefore stand. */
   #mayChange(known: CharacteristicEntry, stated: Stated, designator: string): Fault | null {
+    if (known.row.own_limits !== stated.own_limits && this.#measured.get(known.row.id) === true) {
+      return {
+        meaning: 'ownLimits',
+        value: '',
+        reason:
+          `The values of characteristic ${designator} on record were judged by ${known.row.own_limits === null ? 'the limits of the drawing' : 'limits of each part’s own'}, and cannot be judged otherwise from now on. ` +
+          'Give it another designator, or a new revision, and bring the file again.',
+      }
+    }
     const changed = changedLimit(known.row, stated)
     if (changed === null) return null
     const before = this.#definedOn.get(known.row.id)

@@ -1,4 +1,5 @@
-import { KINDS_WITH_FLOOR, type Unit } from '../../src/domain/characteristic.ts'
+import { KINDS_WITH_FLOOR, type WrittenUnit } from '../../src/domain/characteristic.ts'
+import { inOwnTolerance, limitsInOwnTolerance } from '../../src/domain/own-limits.ts'
 import { addDecimals } from '../../src/numbers/decimal.ts'
 import type { ImportChoices, Nonconforming } from '../contract/receipt.ts'
 import type { CharacteristicTable } from '../store/schema.ts'
@@ -13,9 +14,17 @@ import type { Fault } from './faults.ts'
 import { ValueJudge } from './judge.ts'
 import { MeasurementWriter } from './measurement-writer.ts'
 import type { Notes } from './notes.ts'
+import { OwnLimitReader, type OwnLimits } from './own-limit-reader.ts'
 import { PartKeeper } from './part-keeper.ts'
 import { RequirementKeeper } from './requirement-keeper.ts'
-import { field, indicesOf, type LateFault, own, type Readers, type RowChecker } from './row-checker.ts'
+import {
+  field,
+  indicesOf,
+  own as kept,
+  type LateFault,
+  type Readers,
+  type RowChecker,
+} from './row-checker.ts'
 import type { Uncertainties } from './uncertainties.ts'
 import { splitUnit } from './units.ts'
 import type { Meaning } from './vocabulary.ts'
@@ -36,6 +45,7 @@ export class MeasurementChecker implements RowChecker {
   readonly #out: MeasurementWriter
   readonly #drawings: DrawingFinder
   readonly #requirements: RequirementKeeper
+  readonly #ownLimits: OwnLimitReader
   readonly #at: Readonly<Record<Meaning, number>>
   readonly doubts: Doubts
   readonly #judge: ValueJudge
@@ -64,6 +74,7 @@ export class MeasurementChecker implements RowChecker {
     this.#out = new MeasurementWriter(writer, draft, importId, this.doubts, uncertainties)
     this.#drawings = new DrawingFinder(draft, readers.columns, choices)
     this.#requirements = new RequirementKeeper(draft, notes, readers, choices)
+    this.#ownLimits = new OwnLimitReader(this.#requirements, readers)
     this.#at = indicesOf(readers.columns)
     this.#buildDoubts = new BuildDoubts(draft, this.doubts)
     this.#circumstances = new CircumstanceReader(
@@ -101,6 +112,7 @@ export class MeasurementChecker implements RowChecker {
   }
 
   async prepare(rows: readonly (readonly string[])[]): Promise<void> {
+    await this.#ownLimits.prepare(rows, (row) => this.#drawings.peek(row), this.#writer)
     this.#circumstances.forget()
     const wanted = new Map<PartNumberEntry, Set<string>>()
     let last = ''
@@ -132,7 +144,7 @@ export class MeasurementChecker implements RowChecker {
     const written = field(row, at.value < 0 ? at.deviation : at.value)
     let valueText = written
     let value = this.#readers.numbers.read(written)
-    let attached: Unit | null = null
+    let attached: WrittenUnit | null = null
     if (Number.isNaN(value)) {
       const parts = splitUnit(written)
       if (parts === null) return this.#noNumber(written)
@@ -164,11 +176,17 @@ export class MeasurementChecker implements RowChecker {
         return { meaning: 'value', value: written, reason: `A value of ${kind} cannot be below zero.` }
       }
     }
+    const own =
+      this.#ownLimits.inColumns || (known !== null && known.row.own_limits !== null)
+        ? this.#ownLimits.read(row, known, requirement, unit)
+        : null
+    if (own !== null && isFault(own)) return own
 
     // The row is good: from here on it leaves its mark.
     const owner = partNumber ?? this.#drawings.add(told.drawing, this.#notes)
     if (settled === null) this.partNumbers.add(owner.row.id)
-    const characteristic = this.#requirements.settle(known, requirement, owner, row, unit)
+    const characteristic = this.#requirements.settle(known, requirement, owner, row, unit, own?.sides ?? null)
+    if (own === null) this.#ownLimits.notePlain(characteristic)
     if (
       this.#leftOut(
         characteristic.row,
@@ -176,6 +194,7 @@ export class MeasurementChecker implements RowChecker {
         stage,
         replicate,
         measured,
+        own,
         value,
         valueText,
         written,
@@ -194,6 +213,7 @@ export class MeasurementChecker implements RowChecker {
       replicate,
       now.numbered,
       measured,
+      own,
       now.gauge,
       now.inspector,
       now.measuredAt,
@@ -223,32 +243,37 @@ export class MeasurementChecker implements RowChecker {
     stage: number,
     replicate: number,
     measured: number,
+    own: OwnLimits | null,
     value: number,
     valueText: string,
     written: string,
     line: number,
     position: number,
   ): boolean {
-    const expected = this.#judge.expects(characteristic, stage, replicate, measured)
+    // Limits of a part's own were found to allow a tolerance.
+    const judged = own === null ? measured : (inOwnTolerance(measured, own) as number)
+    const watched = own === null ? characteristic : inUnitsOfOwn(characteristic, own)
+    const expected = this.#judge.expects(watched, stage, replicate, judged)
     if (expected && !this.doubts.leavesOut('exchanged', line, position)) return false
     const decimal =
       measured === value ? (this.#readers.numbers.readDecimal(valueText) as string) : String(measured)
     const column = this.#readers.columns.headings[Math.max(this.#at.value, this.#at.deviation)] ?? null
-    const judged = {
-      part: own(`${characteristic.part_number_id}/${serial}`),
-      serial: own(serial),
-      characteristic,
+    const seen = {
+      part: kept(`${characteristic.part_number_id}/${serial}`),
+      serial: kept(serial),
+      characteristic: watched,
       stage,
       replicate,
-      value: measured,
-      decimal: own(decimal),
-      written: own(written),
+      value: judged,
+      decimal: kept(decimal),
+      ...(own === null ? {} : { judged: (each: number) => inOwnTolerance(each, own) as number }),
+      written: kept(written),
       line,
       column,
       position,
     }
-    if (this.doubts.leavesOut('exchanged', line, position)) return this.#judge.leaveOut(judged)
-    return this.#judge.judge(judged)
+    if (this.doubts.leavesOut('exchanged', line, position)) return this.#judge.leaveOut(seen)
+    return this.#judge.judge(seen)
   }
 
   checkMissing(_row: readonly string[]): void {
@@ -297,7 +322,7 @@ export class MeasurementChecker implements RowChecker {
     text: string,
     requirement: Definition | null,
     known: CharacteristicEntry | null,
-    unit: Unit,
+    unit: WrittenUnit,
   ): number | Fault {
     const nominal =
       (requirement === null ? null : numberIn(unit, requirement, 'nominal')) ?? known?.row.nominal ?? null
@@ -311,4 +336,12 @@ export class MeasurementChecker implements RowChecker {
     }
     return Number(addDecimals(String(nominal), String(deviation)))
   }
+}
+
+/** What is to be expected of values in units of the part's own tolerance; nothing but zero and more of forms and positions. */
+function inUnitsOfOwn(characteristic: CharacteristicTable, { sides }: OwnLimits): CharacteristicTable {
+  const limits = KINDS_WITH_FLOOR.has(characteristic.kind)
+    ? limitsInOwnTolerance(sides)
+    : { lower: null, upper: null }
+  return { ...characteristic, ...limits, nominal: null }
 }

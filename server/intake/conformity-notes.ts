@@ -38,7 +38,11 @@ export class ConformityNotes {
     readonly most: number
     readonly limits: Limits
   } {
-    const { lower, upper } = this.#draft.characteristicById(characteristicId).row
+    const { lower, upper, own_limits } = this.#draft.characteristicById(characteristicId).row
+    if (own_limits !== null) {
+      // Each is judged by its own.
+      return { least: Number.POSITIVE_INFINITY, most: Number.NEGATIVE_INFINITY, limits: { lower, upper } }
+    }
     // A little more than the uncertainty itself: what is near is then judged exactly.
     const guard = 1.000001 * (this.#uncertainties?.greatest(characteristicId) ?? 0)
     return {
@@ -49,9 +53,11 @@ export class ConformityNotes {
   }
 
   /** Notes a value outside its limits, or so near one that the uncertainty of its gauge leaves it open. */
-  note(batch: Batch, i: number, limits: Limits): void {
+  note(batch: Batch, i: number, ofDrawing: Limits): void {
+    const own = batch.own.get(i)
+    const limits = own ?? ofDrawing
     const { lower, upper } = limits
-    const value = batch.columns.value[i] as number
+    const value = own?.measured ?? (batch.columns.value[i] as number)
     const isOutside = (lower !== null && value < lower) || (upper !== null && value > upper)
     const id = batch.characteristic[i] as number
     const expanded = this.#uncertainties?.of(id, batch.columns.gauge[i] as number) ?? null
@@ -74,6 +80,7 @@ export class ConformityNotes {
       side: isBelow ? 'below' : 'above',
       limit: (isBelow ? lower : upper) as number,
       unit: characteristic.unit,
+      ...(own === undefined ? {} : { ofOwnTolerance: batch.columns.value[i] as number }),
       ...(judged === null || expanded === null
         ? {}
         : { conformity: { decision: judged.decision, expanded, probability: judged.probability } }),

@@ -3,7 +3,7 @@ import {
   type Axis,
   type CharacteristicKind,
   KINDS_WITH_FLOOR,
-  type Unit,
+  type WrittenUnit,
 } from '../../src/domain/characteristic.ts'
 import { addDecimals, negateDecimal } from '../../src/numbers/decimal.ts'
 import type { CharacteristicTable } from '../store/schema.ts'
@@ -29,7 +29,7 @@ export interface DefinitionTexts {
 export interface Definition {
   readonly kind: CharacteristicKind | null
   readonly axis: Axis | null
-  readonly unit: Unit | null
+  readonly unit: WrittenUnit | null
   readonly nominal: string | null
   readonly lower: string | null
   readonly upper: string | null
@@ -124,8 +124,14 @@ export function isFault(result: object): result is Fault {
 /**
  * What the fields say, with limits added up from nominal and tolerances as decimals.
  * A sign written before a plus or minus tolerance is followed; without one, plus adds and minus takes off.
+ *
+ * @param isZone true where a tolerance without a nominal is the width of a zone, whatever kind the row says
  */
-export function readDefinition(given: DefinitionTexts, numbers: NumberReader): Definition | Fault {
+export function readDefinition(
+  given: DefinitionTexts,
+  numbers: NumberReader,
+  isZone = false,
+): Definition | Fault {
   const texts = takenApart(given)
   if (isFault(texts)) return texts
   const fault = (meaning: Meaning, reason: string): Fault => ({
@@ -169,7 +175,11 @@ export function readDefinition(given: DefinitionTexts, numbers: NumberReader): D
   )
   let toleranceBelow: string | null = null
   let toleranceAbove: string | null = null
-  if (withTolerance !== undefined) {
+  if (withTolerance === 'tolerance' && nominal === null && (isZone || isFloored(kind))) {
+    // The tolerance of a form or position is the width of its zone.
+    if (Number(tolerance) < 0) return fault('tolerance', 'The width of a tolerance zone cannot be negative.')
+    toleranceAbove = tolerance
+  } else if (withTolerance !== undefined) {
     if (nominal === null) return fault(withTolerance, 'A tolerance needs a nominal to be added to.')
     if (tolerance !== null) {
       if (Number(tolerance) < 0) return fault('tolerance', 'A tolerance on both sides cannot be negative.')
@@ -190,7 +200,7 @@ export function readDefinition(given: DefinitionTexts, numbers: NumberReader): D
   }
   lower ??= toleranceBelow
   upper ??= toleranceAbove
-  const floorLeftOff = kind !== null && KINDS_WITH_FLOOR.has(kind) && lower !== null && Number(lower) <= 0
+  const floorLeftOff = isFloored(kind) && lower !== null && Number(lower) <= 0
   if (floorLeftOff) lower = null
   if (lower !== null && upper !== null && Number(upper) < Number(lower)) {
     return fault(
@@ -200,6 +210,10 @@ export function readDefinition(given: DefinitionTexts, numbers: NumberReader): D
   }
   const axis = AXES[axisText] ?? null
   return { kind, axis, unit, nominal, lower, upper, floorLeftOff }
+}
+
+function isFloored(kind: CharacteristicKind | null): boolean {
+  return kind !== null && KINDS_WITH_FLOOR.has(kind)
 }
 
 const BOTH_SIDES = /^(±|\+\s*\/\s*[-−–]|\+[-−–])\s*/
@@ -256,7 +270,7 @@ export function lacksDefinition({ nominal, lower, upper }: CharacteristicTable):
 
 /** A number of the definition in the unit of the record; null where it is absent or cannot be converted. */
 export function numberIn(
-  unit: Unit,
+  unit: WrittenUnit,
   definition: Definition,
   field: 'nominal' | 'lower' | 'upper',
 ): number | null {
@@ -269,16 +283,19 @@ export function numberIn(
 /**
  * Where a row speaks of a characteristic otherwise than the record does; null where it agrees, says nothing
  * of it, or the record has neither nominal nor limits yet.
+ *
+ * @param isOwn whether what the row says there is a limit of the part's own, which differs as it likes
  */
 export function differenceFrom(
   recorded: CharacteristicTable,
   definition: Definition,
   convertUnits: boolean,
+  isOwn: (field: 'nominal' | 'lower' | 'upper') => boolean = () => false,
 ): { readonly fault: Fault; readonly couldConvert: boolean } | null {
   const undefinedYet = lacksDefinition(recorded)
   for (const field of ['nominal', 'lower', 'upper'] as const) {
     const written = definition[field]
-    if (written === null) continue
+    if (written === null || isOwn(field)) continue
     if (field === 'lower' && KINDS_WITH_FLOOR.has(recorded.kind) && Number(written) <= 0) continue
     const given = definition.unit ?? recorded.unit
     const number = numberIn(recorded.unit, definition, field)
@@ -297,7 +314,7 @@ export function differenceFrom(
       fault: {
         meaning: field,
         value: written,
-        reason: `The ${IN_WORDS[field]} of characteristic ${recorded.designator} is ${recorded[field] ?? 'absent'} on record, but the row says ${number}. Correct the file, or take the parts in under a new revision if the drawing changed.`,
+        reason: `The ${IN_WORDS[field]} of characteristic ${recorded.designator} is ${recorded[field] ?? 'absent'} on record, but the row says ${number}. Correct the file, or take the parts in under a new revision if the drawing changed.${field === 'nominal' ? '' : ` Where each part has a limit of its own, as with a bonus at maximum material condition, say so: take the column for the ${IN_WORDS[field]} of the part’s own.`}`,
       },
       couldConvert: false,
     }

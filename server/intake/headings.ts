@@ -1,5 +1,6 @@
-import type { Unit } from '../../src/domain/characteristic.ts'
+import type { WrittenUnit } from '../../src/domain/characteristic.ts'
 import type { FileKind } from '../contract/receipt.ts'
+import { ownLimitHeading } from './own-limit-heading.ts'
 import { readUnit } from './units.ts'
 import { type Meaning, VOCABULARIES } from './vocabulary.ts'
 
@@ -10,7 +11,7 @@ export interface Columns {
   /** Meaning of each column; null where the heading is not known. */
   readonly meanings: readonly (Meaning | null)[]
   /** Unit that the headings of values and limits name, as in "value (mm)"; null where they name none. */
-  readonly headingUnit: Unit | null
+  readonly headingUnit: WrittenUnit | null
   /** Headings that mean the same as an earlier one, which leaves open which column counts. */
   readonly repeated: readonly string[]
 }
@@ -73,10 +74,20 @@ export function readColumns(kind: FileKind, headings: readonly string[]): Column
   const meanings: (Meaning | null)[] = headings.map(() => null)
   const taken = new Set<Meaning>()
   const repeated: string[] = []
+  const own = headings.map((heading) => (kind === 'measurements' ? ownLimitHeading(heading) : null))
+  own.forEach((found, i) => {
+    // One that names its characteristic stands beside that characteristic's values; see `find-grid.ts`.
+    if (found === null || found.of !== '') return
+    if (taken.has(found.meaning)) repeated.push(headings[i] as string)
+    else {
+      meanings[i] = found.meaning
+      taken.add(found.meaning)
+    }
+  })
   for (const words of [first, second]) {
     plain.forEach((word, i) => {
       const possible = words.get(word)
-      if (meanings[i] !== null || possible === undefined || word === '') return
+      if (meanings[i] !== null || own[i] !== null || possible === undefined || word === '') return
       const meaning = possible.find((candidate) => !taken.has(candidate))
       if (meaning !== undefined) {
         meanings[i] = meaning
@@ -86,7 +97,7 @@ export function readColumns(kind: FileKind, headings: readonly string[]): Column
       }
     })
   }
-  const units = new Set<Unit>()
+  const units = new Set<WrittenUnit>()
   for (let i = 0; i < headings.length; i++) {
     const unit = headingUnit(headings[i] as string)
     if (unit !== null && IN_UNITS.has(meanings[i] as Meaning)) units.add(unit)
@@ -95,7 +106,7 @@ export function readColumns(kind: FileKind, headings: readonly string[]): Column
     kind,
     headings,
     meanings,
-    headingUnit: units.size === 1 ? ([...units][0] as Unit) : null,
+    headingUnit: units.size === 1 ? ([...units][0] as WrittenUnit) : null,
     repeated,
   }
 }
@@ -110,10 +121,13 @@ const IN_UNITS: ReadonlySet<Meaning> = new Set([
   'tolerance',
   'plusTolerance',
   'minusTolerance',
+  'ownUpper',
+  'ownLower',
+  'bonus',
 ])
 
 /** The unit in brackets at the end of a heading. */
-export function headingUnit(heading: string): Unit | null {
+export function headingUnit(heading: string): WrittenUnit | null {
   const match = /[([]([^)\]]*)[)\]]\s*$/.exec(heading)
   return match === null ? null : readUnit(match[1] as string)
 }

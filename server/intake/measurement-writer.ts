@@ -1,5 +1,7 @@
+import type { Limits } from '../../src/capability/indices.ts'
 import { momentsOf } from '../../src/description/moments.ts'
 import { STAGES, type Stage } from '../../src/domain/cell.ts'
+import { inOwnTolerance } from '../../src/domain/own-limits.ts'
 import type { Duplicate } from '../store/engine.ts'
 import { STAGE_BITS } from '../store/schema.ts'
 import type { Writer } from '../store/writer.ts'
@@ -106,7 +108,10 @@ export class MeasurementWriter {
     replicate: number,
     /** False where the file does not number its repeats, so that another time makes another one. */
     numbered: boolean,
-    value: number,
+    /** In the unit of the characteristic. */
+    measured: number,
+    /** Limits that allow a tolerance; null where those of the drawing hold. */
+    own: Limits | null,
     gauge: number,
     inspector: number,
     measuredAt: number,
@@ -123,7 +128,7 @@ export class MeasurementWriter {
     columns.part[i] = part.row.id
     columns.replicate[i] = replicate
     batch.numbered[i] = numbered ? 1 : 0
-    columns.value[i] = value
+    columns.value[i] = own === null ? measured : this.#judgedByOwn(i, measured, own)
     columns.gauge[i] = gauge
     columns.inspector[i] = inspector
     columns.measuredAt[i] = measuredAt
@@ -132,6 +137,12 @@ export class MeasurementWriter {
     const bit = STAGE_BITS[STAGES[stage] as Stage]
     if ((part.row.stages & bit) === 0) this.#firstAtStage(part, stage, bit)
     return true
+  }
+
+  /** @returns the value in units of the part's own tolerance, which is what its cell sums up */
+  #judgedByOwn(i: number, measured: number, { lower, upper }: Limits): number {
+    this.#batch.own.set(i, { measured, lower, upper })
+    return inOwnTolerance(measured, { lower, upper }) as number
   }
 
   /** Begin to write what is gathered. @returns what was wrong with the batch before */
@@ -182,10 +193,11 @@ export class MeasurementWriter {
   /** Take note of a batch that is written. */
   async #settle({ batch, order }: Writing, there: readonly Duplicate[]): Promise<LateFault[]> {
     const { duplicates, leftOut } = await this.#repeats.keepRemeasured(batch, there)
-    this.#sumUp(batch, order, [...duplicates.map(({ index }) => index), ...leftOut])
+    const notWritten = new Set([...duplicates.map(({ index }) => index), ...leftOut])
+    this.#sumUp(batch, order, notWritten)
+    await this.#saveOwnLimits(batch, notWritten)
     const faults = await this.#repeats.explain(batch, duplicates)
-    batch.count = 0
-    batch.entries.length = 0
+    batch.clear()
     this.#spare = batch
     return faults
   }
@@ -297,8 +309,7 @@ export class MeasurementWriter {
   }
 
   /** Moments, gauges and conformity of what was written. */
-  #sumUp(batch: Batch, order: Uint32Array, notWritten: readonly number[]): void {
-    const left = new Set(notWritten)
+  #sumUp(batch: Batch, order: Uint32Array, left: ReadonlySet<number>): void {
     const { cell, value } = batch.columns
     let start = 0
     while (start < order.length) {
@@ -322,6 +333,22 @@ export class MeasurementWriter {
       }
       start = end
     }
+  }
+
+  /** Limits of parts' own go in once it is known under which replicate their values are. */
+  async #saveOwnLimits(batch: Batch, notWritten: ReadonlySet<number>): Promise<void> {
+    const written = [...batch.own].filter(([i]) => !notWritten.has(i))
+    if (written.length === 0) return
+    const limits = written.map(([, own]) => own)
+    await this.#writer.insertOwnLimits(this.#importId, {
+      part: Int32Array.from(written, ([i]) => batch.columns.part[i] as number),
+      characteristic: Int32Array.from(written, ([i]) => batch.characteristic[i] as number),
+      stage: Uint8Array.from(written, ([i]) => batch.stage[i] as number),
+      replicate: Int32Array.from(written, ([i]) => batch.columns.replicate[i] as number),
+      measured: Float64Array.from(limits, ({ measured }) => measured),
+      lower: Float64Array.from(limits, ({ lower }) => lower ?? Number.NaN),
+      upper: Float64Array.from(limits, ({ upper }) => upper ?? Number.NaN),
+    })
   }
 
   #noteGauge(batch: Batch, i: number): void {

@@ -1,5 +1,6 @@
 import { convertWritten } from '../../src/checks/convert-written.ts'
-import type { Unit } from '../../src/domain/characteristic.ts'
+import { KINDS_WITH_FLOOR, type WrittenUnit } from '../../src/domain/characteristic.ts'
+import type { LimitSides } from '../../src/domain/own-limits.ts'
 import type { ImportChoices } from '../contract/receipt.ts'
 import { naturalOrder } from '../store/natural-order.ts'
 import {
@@ -31,6 +32,8 @@ export class RequirementKeeper {
   readonly #at: Readonly<Record<Meaning, number>>
   /** True where the file has a column that defines characteristics. */
   readonly #definesHere: boolean
+  /** True where the file has a column for limits of the part's own, so that the others are those of the drawing. */
+  readonly hasOwnColumns: boolean
   /** Number of values converted, by "unit to unit". */
   readonly converted = new Map<string, number>()
   /** True once a row was refused that converting units would save. */
@@ -43,6 +46,7 @@ export class RequirementKeeper {
     this.#choices = choices
     const at = indicesOf(readers.columns)
     this.#at = at
+    this.hasOwnColumns = Math.max(at.ownUpper, at.ownLower, at.bonus) >= 0
     this.#definesHere =
       Math.max(at.nominal, at.lower, at.upper, at.tolerance, at.plusTolerance, at.minusTolerance) >= 0
   }
@@ -74,9 +78,7 @@ export class RequirementKeeper {
   ): Definition | Fault | null {
     const at = this.#at
     if (known !== null && !this.#definesHere) return null
-    if (known !== null) {
-      if (this.#textsOf(row) === known.agreed) return null
-    }
+    if (known !== null && !this.limitsAreOwn(known) && this.#textsOf(row) === known.agreed) return null
     const name = field(row, at.characteristic) || field(row, at.characteristicName)
     if (name === '') {
       return {
@@ -88,14 +90,24 @@ export class RequirementKeeper {
     for (const meaning of ['characteristic', 'characteristicName'] as const) {
       if (tooLongForName(field(row, at[meaning]))) return nameTooLong(meaning, field(row, at[meaning]))
     }
-    const definition = readDefinition(this.#definitionTexts(row), this.#readers.numbers)
+    const definition = readDefinition(
+      this.#definitionTexts(row),
+      this.#readers.numbers,
+      known === null ? this.#givesOwn(row) : KINDS_WITH_FLOOR.has(known.row.kind),
+    )
     if (isFault(definition)) return definition
     if (known !== null) {
-      const difference = differenceFrom(known.row, definition, this.#choices.convertUnits)
+      const difference = differenceFrom(
+        known.row,
+        definition,
+        this.#choices.convertUnits,
+        (field) => this.limitsAreOwn(known) && isSide(known.row.own_limits, field),
+      )
       if (difference?.couldConvert) this.couldConvertUnits = true
       return difference?.fault ?? definition
     }
-    if (defines(definition) || partNumber === null || partNumber.isNew) return definition
+    if (defines(definition) || this.#givesOwn(row) || partNumber === null || partNumber.isNew)
+      return definition
     const designators = [...partNumber.byDesignator.keys()].sort(naturalOrder)
     const more = designators.length > NAMED ? ` and ${designators.length - NAMED} more` : ''
     return {
@@ -105,6 +117,16 @@ export class RequirementKeeper {
         `The part number has no characteristic of this designator or name. Known are ${designators.slice(0, NAMED).join(', ') || 'none'}${more}. ` +
         'Correct it, or bring a file that defines the characteristic first.',
     }
+  }
+
+  /** Whether what the row says in the columns of limits are those of the part's own. */
+  limitsAreOwn(known: CharacteristicEntry): boolean {
+    return known.row.own_limits !== null && !this.hasOwnColumns
+  }
+
+  #givesOwn(row: readonly string[]): boolean {
+    const { ownUpper, ownLower, bonus } = this.#at
+    return this.hasOwnColumns && (field(row, ownUpper) || field(row, ownLower) || field(row, bonus)) !== ''
   }
 
   /** The defining fields as one text, to know them again. */
@@ -130,21 +152,22 @@ export class RequirementKeeper {
     }
   }
 
-  /** The value in the unit of the characteristic. `attached` is the unit that stood behind the value itself. */
+  /** The value, or a limit of the part's own, in the unit of the characteristic. `attached` is the unit that stood behind it. */
   inUnit(
     value: number,
     text: string,
     row: readonly string[],
-    unit: Unit,
+    unit: WrittenUnit,
     known: CharacteristicEntry | null,
-    attached: Unit | null,
+    attached: WrittenUnit | null,
+    meaning: Meaning = 'value',
   ): number | Fault {
     const unitText = field(row, this.#at.unit)
     if (unitText === unit && attached === null) return value
     const told = unitText === '' ? this.#readers.columns.headingUnit : readUnit(unitText)
     if (attached !== null && told !== null && told !== attached) {
       return {
-        meaning: 'value',
+        meaning,
         value: text,
         reason: `The value says ${attached}, but the row says ${told}. Correct whichever is wrong.`,
       }
@@ -162,33 +185,38 @@ export class RequirementKeeper {
     const name = known?.row.designator ?? ''
     if (converted === null) {
       return {
-        meaning: unitText === '' ? 'value' : 'unit',
+        meaning: unitText === '' ? meaning : 'unit',
         value: unitText || text,
         reason: `Characteristic ${name} is measured in ${unit}, which ${given} cannot be converted to.`,
       }
     }
     if (this.#choices.convertUnits) {
       const units = `${given} to ${unit}`
-      this.converted.set(units, (this.converted.get(units) ?? 0) + 1)
+      if (meaning === 'value') this.converted.set(units, (this.converted.get(units) ?? 0) + 1)
       return Number(converted)
     }
     this.couldConvertUnits = true
     return {
-      meaning: unitText === '' ? 'value' : 'unit',
+      meaning: unitText === '' ? meaning : 'unit',
       value: unitText || text,
       reason: `The value is in ${given}, but characteristic ${name} is in ${unit}: ${text} ${given} is ${shortDecimal(converted)} ${unit}. Choose to convert units if the file is right.`,
     }
   }
 
-  /** The characteristic on the draft, created or completed where the row defines it. */
+  /**
+   * The characteristic on the draft, created or completed where the row defines it.
+   *
+   * @param sides which limits of its own the part brings; null where it is judged by those of the drawing
+   */
   settle(
     known: CharacteristicEntry | null,
     requirement: Definition | null,
     owner: PartNumberEntry,
     row: readonly string[],
-    unit: Unit,
+    unit: WrittenUnit,
+    sides: LimitSides | null,
   ): CharacteristicEntry {
-    if (known !== null && requirement === null) return known
+    if (known !== null && requirement === null) return this.#judgedByOwn(known, owner, sides)
     const at = this.#at
     const label = `${owner.row.number} ${owner.row.revision}`
     let entry = known
@@ -208,14 +236,17 @@ export class RequirementKeeper {
         ...limits(definition),
         unit,
         axis: definition.axis,
+        own_limits: sides,
       })
       this.#notes.gather(
-        defines(definition)
-          ? `Characteristics of ${label} that were not on record were created as the file defines them: ….`
-          : `Characteristics of ${label} were created without limits, since the file does not give any: …. Bring a file of characteristics to add them.`,
+        sides !== null
+          ? `Characteristics of ${label} that were not on record were created; their parts are judged by limits of their own: ….`
+          : defines(definition)
+            ? `Characteristics of ${label} that were not on record were created as the file defines them: ….`
+            : `Characteristics of ${label} were created without limits, since the file does not give any: …. Bring a file of characteristics to add them.`,
         designator,
       )
-    } else if (defines(definition) && lacksDefinition(entry.row)) {
+    } else if (defines(definition) && lacksDefinition(entry.row) && !this.limitsAreOwn(entry)) {
       this.#draft.changeCharacteristic(entry, limits(definition))
       this.#notes.gather(
         `Characteristics of ${label} got the nominal and limits that they lacked: ….`,
@@ -223,8 +254,30 @@ export class RequirementKeeper {
       )
     }
     entry.agreed = this.#textsOf(row)
+    return this.#judgedByOwn(entry, owner, sides)
+  }
+
+  /** The characteristic with the parts' own limits for what its values are judged by, from now on. */
+  #judgedByOwn(
+    entry: CharacteristicEntry,
+    owner: PartNumberEntry,
+    sides: LimitSides | null,
+  ): CharacteristicEntry {
+    if (sides === null || entry.row.own_limits !== null) return entry
+    const { agreed } = entry
+    this.#draft.changeCharacteristic(entry, { own_limits: sides })
+    entry.agreed = agreed
+    this.#notes.gather(
+      `Parts are judged by limits of their own, which this file gives, in characteristics of ${owner.row.number} ${owner.row.revision}: ….`,
+      entry.row.designator,
+    )
     return entry
   }
+}
+
+/** Whether a part brings that limit. */
+export function isSide(sides: LimitSides | null, side: 'nominal' | 'lower' | 'upper'): boolean {
+  return sides !== null && side !== 'nominal' && (sides === 'both' || sides === side)
 }
 
 /** A converted number, to read rather than to compute with. */

@@ -1,6 +1,6 @@
-import type { Unit } from '../../src/domain/characteristic.ts'
+import type { WrittenUnit } from '../../src/domain/characteristic.ts'
 
-const WRITTEN: Readonly<Record<string, Unit>> = {
+const WRITTEN: Readonly<Record<string, WrittenUnit>> = {
   mm: 'mm',
   millimetre: 'mm',
   millimetres: 'mm',
@@ -43,13 +43,13 @@ const WRITTEN: Readonly<Record<string, Unit>> = {
 }
 
 /** The unit written in a field; null where it is none that values may carry. */
-export function readUnit(text: string): Unit | null {
+export function readUnit(text: string): WrittenUnit | null {
   const plain = text.trim().toLowerCase().replace(/\.$/, '')
-  return Object.hasOwn(WRITTEN, plain) ? (WRITTEN[plain] as Unit) : null
+  return Object.hasOwn(WRITTEN, plain) ? (WRITTEN[plain] as WrittenUnit) : null
 }
 
 /** A field that holds a number with its unit behind it, taken apart; null where no known unit is behind a number. */
-export function splitUnit(text: string): { readonly number: string; readonly unit: Unit } | null {
+export function splitUnit(text: string): { readonly number: string; readonly unit: WrittenUnit } | null {
   const last = text.charCodeAt(text.length - 1)
   // Nearly every field ends in a digit.
   if (last >= 48 && last <= 57) return null

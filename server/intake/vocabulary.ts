@@ -23,6 +23,10 @@ export type Meaning =
   | 'tolerance'
   | 'plusTolerance'
   | 'minusTolerance'
+  | 'ownUpper'
+  | 'ownLower'
+  | 'bonus'
+  | 'ownLimits'
   | 'unit'
   | 'value'
   | 'deviation'
@@ -79,6 +83,10 @@ export const MEANING_IN_WORDS: Readonly<Record<Meaning, string>> = {
   tolerance: 'tolerance, plus and minus',
   plusTolerance: 'plus tolerance',
   minusTolerance: 'minus tolerance',
+  ownUpper: 'upper limit of the part’s own',
+  ownLower: 'lower limit of the part’s own',
+  bonus: 'bonus tolerance of the part',
+  ownLimits: 'whether each part has limits of its own',
   unit: 'unit',
   value: 'measured value',
   deviation: 'deviation from nominal',
@@ -183,6 +191,36 @@ const REQUIREMENT: Vocabulary = [
   ['unit', UNIT],
 ]
 
+/**
+ * Words of a heading that say that its numbers belong to the part and not to the drawing, without accents, in English,
+ * German, French, Italian and Spanish; see `own-limit-heading.ts`. M and L in a circle are the modifiers of ISO 2692.
+ */
+export const OWN_LIMIT_WORDS = {
+  bonus: ['bonus tolerance', 'bonustoleranz', 'tolerance bonus', 'tolleranza bonus', 'tolerancia bonus', 'bonus'],
+  material: [
+    'maximum material condition', 'maximum material requirement', 'maximum material', 'max material',
+    'least material condition', 'least material requirement', 'least material', 'mmc', 'mmr', 'mmb', 'lmc', 'lmr', 'lmb',
+    'maximum material bedingung', 'minimum material bedingung', 'maximal material bedingung', 'maximalmaterialbedingung',
+    'minimummaterialbedingung', 'maximummaterialbedingung', 'exigence du maximum de matiere',
+    'maximum de matiere', 'minimum de matiere', 'massimo materiale', 'minimo materiale', 'condizione di massimo materiale',
+    'maximo material', 'minimo material', 'condicion de maximo material',
+  ],
+  ofThePart: [
+    'own', 'individual', 'of this part', 'of the part', 'per part', 'part specific', 'teilebezogen', 'je teil',
+    'individuell', 'eigen', 'eigene', 'de la piece', 'par piece', 'propre', 'del pezzo', 'per pezzo', 'proprio', 'propria',
+    'de la pieza', 'por pieza', 'propio', 'propia',
+  ],
+  including: [
+    'including', 'incl', 'with', 'total', 'available', 'permitted', 'allowed', 'inkl', 'einschliesslich', 'mit', 'gesamt',
+    'zulaessig', 'zulassig', 'zulaessige', 'zulassige', 'erlaubt', 'avec', 'y compris', 'totale', 'admissible', 'con', 'incluso', 'inclusa', 'ammessa',
+    'incluido', 'incluida', 'admisible',
+  ],
+  limit: [
+    'limit', 'tolerance', 'tol', 'spec', 'zone', 'grenze', 'grenzwert', 'toleranz', 'gesamttoleranz', 'limite', 'tolleranza',
+    'tolerancia',
+  ],
+} as const // biome-ignore format: lists of words read better in lines
+
 const CHARACTERISTIC: Vocabulary = [
   [
     'characteristic',
@@ -263,7 +301,19 @@ export const VOCABULARIES: Readonly<Record<FileKind, Vocabulary>> = {
     ['gauge', GAUGE],
     ['inspector', INSPECTOR],
   ],
-  characteristics: [...DRAWING, ...CHARACTERISTIC, ...REQUIREMENT],
+  characteristics: [
+    ...DRAWING,
+    ...CHARACTERISTIC,
+    ...REQUIREMENT,
+    [
+      'ownLimits',
+      'ownlimits ownlimit limitsperpart limitperpart perpartlimits bonus bonustolerance mmc mmr maximummaterial maximummaterialcondition ' +
+        'maximummaterialrequirement materialcondition materialmodifier eigenegrenzen grenzenjeteil grenzejeteil bonustoleranz ' +
+        'maximummaterialbedingung maximalmaterialbedingung materialbedingung limitespropres limiteparpiece tolerancebonus ' +
+        'maximumdematiere exigencedumaximumdematiere limitipropri limiteperpezzo tolleranzabonus massimomateriale ' +
+        'limitespropios limiteporpieza toleranciabonus maximomaterial',
+    ],
+  ],
   builds: [
     ['build', BUILD],
     [

@@ -1,5 +1,7 @@
 import { Hono } from 'hono'
 import { mergedSpreads } from '../../src/checks/expectation.ts'
+import { isStated } from '../../src/domain/characteristic.ts'
+import { characteristicTitle } from '../../src/words/format.ts'
 import { stageQuery } from '../contract/requests.ts'
 import type { ChartGround, TypingView } from '../contract/typing.ts'
 import type { Store } from '../store/store.ts'
@@ -21,7 +23,8 @@ export function typingRoutes(store: Store) {
       return c.json({
         partNumber,
         stage,
-        characteristics,
+        characteristics: characteristics.filter(isStated),
+        inFilesOnly: characteristics.filter((each) => !isStated(each)).map(characteristicTitle),
         spreads: mergedSpreads(cells),
         builds,
       } satisfies TypingView)

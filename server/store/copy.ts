@@ -20,6 +20,7 @@ const KEYS: { readonly [T in CopiedTable]: readonly (keyof Schema[T] & string)[]
   part: ['id'],
   cell: ['id'],
   cell_buckets: ['cell_id'],
+  own_limits: ['part_id', 'characteristic_id', 'stage', 'replicate'],
   measured_build: ['part_number_id', 'stage', 'build_id'],
   build_gauge: ['part_number_id', 'stage', 'build_id', 'gauge_id'],
   build_load: ['part_number_id', 'stage', 'build_id', 'furnace_load_id'],

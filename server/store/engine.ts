@@ -141,6 +141,8 @@ export interface Bulk {
     columns: MeasurementColumns,
     order: Uint32Array,
   ): Promise<readonly Duplicate[]>
+  /** Insert what measurements that are written were judged by, where each part has limits of its own. */
+  insertOwnLimits(importId: number, columns: OwnLimitColumns): Promise<void>
   /** Put the measurements of these parts from one cell into another; the cells' moments stay as they are. */
   moveMeasurements(fromCell: number, toCell: number, partIds: ReadonlySet<number>): Promise<number>
   /** As `Engine.partsBySerial`, with what this transaction has written. */
@@ -175,6 +177,18 @@ export interface MeasurementColumns {
   /** Seconds since 1970-01-01 UTC; NaN where not recorded. */
   readonly measuredAt: Float64Array
   readonly line: Int32Array
+}
+
+/** Limits of parts' own side by side, in the unit of their characteristic; NaN where there is none. */
+export interface OwnLimitColumns {
+  readonly part: Int32Array
+  readonly characteristic: Int32Array
+  /** Indices into `STAGES`. */
+  readonly stage: Uint8Array
+  readonly replicate: Int32Array
+  readonly measured: Float64Array
+  readonly lower: Float64Array
+  readonly upper: Float64Array
 }
 
 /** A measurement that was left out, and where the one stands that was there before it. */

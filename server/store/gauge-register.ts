@@ -1,6 +1,6 @@
 import type { Kysely } from 'kysely'
 import type { Stage } from '../../src/domain/cell.ts'
-import type { Unit } from '../../src/domain/characteristic.ts'
+import type { WrittenUnit } from '../../src/domain/characteristic.ts'
 import type { Signed } from './decision-reads.ts'
 import { StaleDecisionError } from './decision-writes.ts'
 import type { Identities } from './engine.ts'
@@ -23,7 +23,7 @@ export interface GaugeEntryContent {
   /** In the shop's words, such as "caliper". */
   readonly kind: string
   /** Of resolution and certificate. */
-  readonly unit: Unit
+  readonly unit: WrittenUnit
   /** Smallest difference that it shows; null where not known. */
   readonly resolution: number | null
   readonly certificate: GaugeCertificate | null

@@ -1,6 +1,7 @@
 import type { Kysely } from 'kysely'
-import type { Characteristic } from '../../src/domain/characteristic.ts'
+import type { StatedCharacteristic } from '../../src/domain/characteristic.ts'
 import type { PartNumber } from '../contract/views.ts'
+import { statedCharacteristic } from './characteristic-rows.ts'
 import type { Signed } from './decision-reads.ts'
 import type { GaugePlanTable, GaugeReadingTable, GaugeStudyTable } from './gauge-tables.ts'
 import type { Recorder } from './record/recorder.ts'
@@ -58,7 +59,7 @@ export interface GaugeStudyReads {
 
 /** A characteristic with the drawing that it stands on. */
 export interface CharacteristicOnDrawing {
-  readonly characteristic: Characteristic
+  readonly characteristic: StatedCharacteristic
   readonly partNumber: PartNumber
 }
 
@@ -118,9 +119,9 @@ export function gaugeStudyReads(db: Kysely<Schema>): GaugeStudyReads {
       const drawings = await db.selectFrom('part_number').selectAll().execute()
       const byId = new Map(drawings.map((row) => [row.id, row]))
       const rows = await db.selectFrom('characteristic').selectAll().orderBy('id').execute()
-      return rows.map(({ part_number_id, ...characteristic }) => ({
-        characteristic,
-        partNumber: byId.get(part_number_id) as PartNumber,
+      return rows.map((row) => ({
+        characteristic: statedCharacteristic(row),
+        partNumber: byId.get(row.part_number_id) as PartNumber,
       }))
     },
   }

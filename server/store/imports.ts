@@ -1,5 +1,5 @@
 import type { Kysely, Selectable } from 'kysely'
-import type { Bulk, Duplicate, MeasurementColumns } from './engine.ts'
+import type { Bulk, Duplicate, MeasurementColumns, OwnLimitColumns } from './engine.ts'
 import type { Recorder } from './record/recorder.ts'
 import type { ImportTable, Schema } from './schema.ts'
 
@@ -15,6 +15,8 @@ export interface ImportWrites {
     columns: MeasurementColumns,
     order: Uint32Array,
   ): Promise<readonly Duplicate[]>
+  /** Insert what measurements of the import that are written were judged by, where each part has limits of its own. */
+  insertOwnLimits(importId: number, columns: OwnLimitColumns): Promise<void>
   /** Put what came of an import in the place of what was said at its beginning. */
   concludeImport(row: Selectable<ImportTable>, partNumberIds: readonly number[]): Promise<void>
   /** Put an import's receipt, with what was found out after it was concluded, in the place of the earlier one. */
@@ -36,6 +38,8 @@ export function importWrites(db: Kysely<Schema>, bulk: Bulk, record: Recorder): 
       inserted.set(importId, before + order.length - duplicates.length)
       return duplicates
     },
+
+    insertOwnLimits: (importId, columns) => bulk.insertOwnLimits(importId, columns),
 
     async concludeImport({ id, ...row }, partNumberIds) {
       await db.updateTable('import').set(row).where('id', '=', id).executeTakeFirstOrThrow()

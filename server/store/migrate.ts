@@ -15,6 +15,7 @@ import { people } from './migrations/0600-people.ts'
 import { eventNotices } from './migrations/0700-event-notices.ts'
 import { customerRequirements } from './migrations/0800-customer-requirements.ts'
 import { gaugeStudies } from './migrations/0900-gauge-studies.ts'
+import { ownLimits } from './migrations/1000-own-limits.ts'
 import { buildLoads } from './migrations/1030-build-loads.ts'
 import type { Flavour, Migration } from './migrations/migration.ts'
 import { appendEntry } from './record/recorder.ts'
@@ -37,6 +38,7 @@ const MIGRATIONS: readonly Migration[] = [
   eventNotices,
   customerRequirements,
   gaugeStudies,
+  ownLimits,
   buildLoads,
 ]
 

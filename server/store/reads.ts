@@ -1,9 +1,10 @@
-import { type Kysely, type Selectable, sql } from 'kysely'
+import { type Kysely, sql } from 'kysely'
 import type { FurnaceLoad } from '../../src/domain/build.ts'
 import { type Cell, STAGES, type Stage } from '../../src/domain/cell.ts'
 import type { Characteristic } from '../../src/domain/characteristic.ts'
 import type { ImportSummary, ImportVerdict, Receipt } from '../contract/receipt.ts'
 import type { PartNumber, PartNumberSummary, TimelineBuild, TracedValue } from '../contract/views.ts'
+import { judgedCharacteristic } from './characteristic-rows.ts'
 import { type CustomerRequirementsReads, customerRequirementsReads } from './customer-requirements.ts'
 import { type DecisionReads, decisionReads } from './decision-reads.ts'
 import { type DistributionReads, distributionReads } from './distribution-reads.ts'
@@ -13,10 +14,11 @@ import { type GaugeStudyReads, gaugeStudyReads } from './gauge-studies.ts'
 import { type GuestLinkReads, guestLinkReads } from './guest-links.ts'
 import { type LayoutReads, layoutReads } from './layouts.ts'
 import { naturalOrder } from './natural-order.ts'
+import { type OwnLimitReads, ownLimitReads } from './own-limits.ts'
 import { type PeopleReads, peopleReads } from './people.ts'
 import { type RecordReads, recordReads } from './record/record-reads.ts'
 import { type ReportReads, reportReads } from './reports.ts'
-import type { CharacteristicTable, Schema } from './schema.ts'
+import type { Schema } from './schema.ts'
 import { type SessionReads, sessionReads } from './sessions.ts'
 import { type SingleValueReads, singleValueReads } from './single-values.ts'
 import { type Dated, inOrderOfPrinting, timelineBuilds } from './timeline-builds.ts'
@@ -37,6 +39,7 @@ export interface Reads
     PeopleReads,
     SessionReads,
     GuestLinkReads,
+    OwnLimitReads,
     CustomerRequirementsReads {
   /** All part numbers in natural order. */
   partNumbers(): Promise<PartNumberSummary[]>
@@ -83,6 +86,7 @@ export function reads(engine: Engine): Reads {
     ...decisionReads(db),
     ...reportReads(db),
     ...customerRequirementsReads(db),
+    ...ownLimitReads(db),
     ...recordReads(engine),
     ...singleValueReads(engine),
     ...distributionReads(engine),
@@ -169,7 +173,7 @@ export function reads(engine: Engine): Reads {
         .selectAll()
         .where('part_number_id', '=', partNumberId)
         .execute()
-      return rows.map(characteristicOf).sort((a, b) => naturalOrder(a.designator, b.designator))
+      return rows.map(judgedCharacteristic).sort((a, b) => naturalOrder(a.designator, b.designator))
     },
 
     builds: (partNumberId, stage) => timelineBuilds(engine, partNumberId, stage),
@@ -217,6 +221,13 @@ export function reads(engine: Engine): Reads {
         .innerJoin('measurement', 'measurement.cell_id', 'cell.id')
         .innerJoin('part', 'part.id', 'measurement.part_id')
         .innerJoin('import', 'import.id', 'measurement.import_id')
+        .leftJoin('own_limits', (join) =>
+          join
+            .onRef('own_limits.part_id', '=', 'measurement.part_id')
+            .onRef('own_limits.characteristic_id', '=', 'cell.characteristic_id')
+            .onRef('own_limits.stage', '=', 'cell.stage')
+            .onRef('own_limits.replicate', '=', 'measurement.replicate'),
+        )
         .leftJoin('furnace_load', 'furnace_load.id', 'part.furnace_load_id')
         .leftJoin('gauge', 'gauge.id', 'measurement.gauge_id')
         .leftJoin('inspector', 'inspector.id', 'measurement.inspector_id')
@@ -239,10 +250,17 @@ export function reads(engine: Engine): Reads {
           'measurement.import_id as importId',
           'import.file_name as fileName',
           'measurement.line',
+          'own_limits.measured',
+          'own_limits.lower',
+          'own_limits.upper',
         ])
         .execute()
       return rows
-        .map(({ x, y, z, ...row }) => ({ ...row, bed: { x, y, z } }))
+        .map(({ x, y, z, measured, lower, upper, ...row }) => ({
+          ...row,
+          ...(measured === null ? {} : { own: { measured, lower, upper } }),
+          bed: { x, y, z },
+        }))
         .sort((a, b) => naturalOrder(a.serial, b.serial) || a.replicate - b.replicate)
     },
 
@@ -322,9 +340,4 @@ function summaryOf<
 /** Cells that hold a value: where each value is left out, a cell holds none. */
 function included(cells: Cell[]): Cell[] {
   return cells.some((cell) => cell.n === 0) ? cells.filter((cell) => cell.n > 0) : cells
-}
-
-function characteristicOf(row: Selectable<CharacteristicTable>): Characteristic {
-  const { part_number_id: _, ...characteristic } = row
-  return characteristic
 }

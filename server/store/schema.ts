@@ -1,5 +1,6 @@
 import type { Stage } from '../../src/domain/cell.ts'
-import type { Axis, CharacteristicKind, Unit } from '../../src/domain/characteristic.ts'
+import type { Axis, CharacteristicKind, WrittenUnit } from '../../src/domain/characteristic.ts'
+import type { LimitSides } from '../../src/domain/own-limits.ts'
 import type { FileKind, ImportVerdict } from '../contract/receipt.ts'
 import type { CustomerRequirementsTable } from './customer-requirements.ts'
 import type { DecisionTables } from './decision-tables.ts'
@@ -35,6 +36,7 @@ export interface Schema
   cell: CellTable
   cell_buckets: CellBucketsTable
   measurement: MeasurementTable
+  own_limits: OwnLimitsTable
   measured_build: MeasuredBuildTable
   build_gauge: BuildGaugeTable
   build_load: BuildLoadTable
@@ -67,8 +69,10 @@ export interface CharacteristicTable {
   nominal: number | null
   lower: number | null
   upper: number | null
-  unit: Unit
+  unit: WrittenUnit
   axis: Axis | null
+  /** Where each part brings limits of its own, which; nominal and limits are then what the drawing states. */
+  own_limits: LimitSides | null
 }
 
 export interface BuildTable {
@@ -168,6 +172,22 @@ export interface MeasurementTable {
   line: number
 }
 
+/**
+ * Limits of a part's own, beside the measurement that they were given with: its value there is in units of its own
+ * tolerance. By what does not change when a part is found to belong to another furnace load, as its cell does.
+ */
+export interface OwnLimitsTable {
+  part_id: number
+  characteristic_id: number
+  stage: Stage
+  replicate: number
+  import_id: number
+  /** As measured, and its limits, in the unit of the characteristic. */
+  measured: number
+  lower: number | null
+  upper: number | null
+}
+
 /** How many parts of a build were measured, so that nobody need count them among the measurements. */
 export interface MeasuredBuildTable {
   part_number_id: number
@@ -234,4 +254,8 @@ export interface WithdrawnMeasurementTable {
   gauge_id: number | null
   inspector_id: number | null
   measured_at: number | null
+  /** As measured, where it was judged by limits of the part's own, and those limits. */
+  measured: number | null
+  own_lower: number | null
+  own_upper: number | null
 }

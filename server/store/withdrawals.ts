@@ -61,6 +61,7 @@ export function withdrawalWrites(db: Kysely<Schema>, bulk: Bulk, record: Recorde
         .execute()
 
       await keepApart(db, importId)
+      await db.deleteFrom('own_limits').where('import_id', '=', importId).execute()
       const { numDeletedRows } = await db
         .deleteFrom('measurement')
         .where('import_id', '=', importId)
@@ -119,12 +120,22 @@ async function keepApart(db: Kysely<Schema>, importId: number): Promise<void> {
       'gauge_id',
       'inspector_id',
       'measured_at',
+      'measured',
+      'own_lower',
+      'own_upper',
     ])
     .expression((eb) =>
       eb
         .selectFrom('measurement as m')
         .innerJoin('cell as c', 'c.id', 'm.cell_id')
         .innerJoin('part as p', 'p.id', 'm.part_id')
+        .leftJoin('own_limits as o', (join) =>
+          join
+            .onRef('o.part_id', '=', 'm.part_id')
+            .onRef('o.characteristic_id', '=', 'c.characteristic_id')
+            .onRef('o.stage', '=', 'c.stage')
+            .onRef('o.replicate', '=', 'm.replicate'),
+        )
         .where('m.import_id', '=', importId)
         .select([
           'm.import_id',
@@ -140,6 +151,9 @@ async function keepApart(db: Kysely<Schema>, importId: number): Promise<void> {
           'm.gauge_id',
           'm.inspector_id',
           'm.measured_at',
+          'o.measured',
+          'o.lower as own_lower',
+          'o.upper as own_upper',
         ]),
     )
     .execute()

@@ -7,7 +7,7 @@ import {
 } from '../../src/capability/requirement.ts'
 import type { Shape } from '../../src/capability/shape.ts'
 import { type CapabilityBasis, groupsOf, summariseCapability } from '../../src/capability/summarise.ts'
-import type { CapabilitySummary } from '../../src/capability/summary.ts'
+import type { CapabilitySummary, OwnTolerance } from '../../src/capability/summary.ts'
 import { buildChart } from '../../src/charts/chart.ts'
 import { includedCells, leftOutBuilds } from '../../src/charts/exclusions.ts'
 import type { ChartModel } from '../../src/charts/model.ts'
@@ -110,6 +110,8 @@ export async function openSpan(
     const chart = buildChart(study, own, timeline)
     const leftOut = leftOutBuilds(study.exclusions)
     const requirement = requirementOf(requirements, characteristic.id)
+    const counting = new Set(span.flatMap(({ id }) => (leftOut.has(id) ? [] : [id])))
+    const ownTolerance = await ownToleranceOf(store, characteristic, stage, counting)
     const basis = (shape: Shape | null): CapabilityBasis => ({
       characteristic,
       groups,
@@ -117,14 +119,14 @@ export async function openSpan(
       study,
       requirement,
       shape,
-      ownTolerance: null,
+      ownTolerance,
     })
     rows.push({
       characteristic,
       study,
       chart,
       requirement,
-      counting: new Set(span.flatMap(({ id }) => (leftOut.has(id) ? [] : [id]))),
+      counting,
       basis,
       judge: (shape) => summariseCapability(basis(shape)) as CapabilitySummary,
     })
@@ -136,4 +138,15 @@ export async function openSpan(
     measured,
     rows,
   }
+}
+
+/** How wide the parts' own tolerances are; null where the limits of the drawing hold for all. */
+async function ownToleranceOf(
+  store: Store,
+  { id, ownLimits }: Characteristic,
+  stage: Stage,
+  builds: ReadonlySet<number>,
+): Promise<OwnTolerance | null> {
+  const within = ownLimits === undefined ? null : await store.ownLimitsWithin(id, stage, builds)
+  return within && { least: within.least, greatest: within.greatest }
 }

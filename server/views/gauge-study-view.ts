@@ -1,5 +1,5 @@
 import { type Moments, mergeMoments, momentsOf, standardDeviation } from '../../src/description/moments.ts'
-import type { Characteristic } from '../../src/domain/characteristic.ts'
+import type { Characteristic, StatedCharacteristic } from '../../src/domain/characteristic.ts'
 import { agreementWords } from '../../src/gauges/agreement-words.ts'
 import { averageAndRange } from '../../src/gauges/average-and-range.ts'
 import { biasStudy } from '../../src/gauges/bias.ts'
@@ -38,7 +38,7 @@ const CAUTION =
   'It supports, and does not replace, the judgement of whoever is responsible for release; the drawing and the customer’s requirements govern.'
 
 /** What words speak of where a study names no characteristic; its values were taken as millimetres. */
-const UNNAMED: Characteristic = {
+const UNNAMED: StatedCharacteristic = {
   id: 0,
   designator: 'these parts',
   name: '',
@@ -50,7 +50,7 @@ const UNNAMED: Characteristic = {
   axis: null,
 }
 
-export function characteristicOf({ on }: GaugeStudyOnRecord): Characteristic {
+export function characteristicOf({ on }: GaugeStudyOnRecord): StatedCharacteristic {
   return on?.characteristic ?? UNNAMED
 }
 

@@ -1,8 +1,9 @@
 import { designEffect, groupValues } from '../../src/capability/design-effect.ts'
 import { indexCourse } from '../../src/capability/index-course.ts'
 import { observedOutside } from '../../src/capability/observed-outside.ts'
+import { bindingLimits } from '../../src/capability/quantile-method.ts'
 import type { Shape } from '../../src/capability/shape.ts'
-import { judgedLimits } from '../../src/capability/summarise.ts'
+
 import { binnedValues, binWidth } from '../../src/description/binned-values.ts'
 import { momentsOf } from '../../src/description/moments.ts'
 import type { ValuesDetail } from '../contract/capability-detail.ts'
@@ -44,7 +45,7 @@ export async function shapedValues(
       binned: width === null ? null : binnedValues(value, width),
       nEffective: value.length / designEffect(groupValues(value, build), 1),
       seenOutside: observedOutside(
-        judgedLimits(characteristic, basis.ownTolerance),
+        bindingLimits(characteristic, characteristic.kind),
         value,
         requirement.confidence,
       ),

@@ -1,8 +1,9 @@
 import { BASELINE_SUBGROUPS } from '../charts/study.ts'
 import { fitFamily } from './fit-family.ts'
 import type { IndexEstimate } from './index-estimate.ts'
+import { bindingLimits } from './quantile-method.ts'
 import { type Shape, shapeFigures } from './shape.ts'
-import { type CapabilityBasis, judgedLimits, summariseCapability } from './summarise.ts'
+import { type CapabilityBasis, summariseCapability } from './summarise.ts'
 
 /** One window of builds, and the index over it. */
 export interface CoursePoint {
@@ -71,7 +72,7 @@ function effortOf(shape: Shape | null): keyof typeof MOST_WINDOWS {
 
 /** The distribution of all builds, fitted to those of a window; null where mean and sigma do, or it does not fit. */
 function shapeOver(
-  { characteristic, ownTolerance, requirement, shape }: CapabilityBasis,
+  { characteristic, requirement, shape }: CapabilityBasis,
   values: LabelledValues,
   groups: CapabilityBasis['groups'],
 ): Shape | null {
@@ -82,7 +83,7 @@ function shapeOver(
   const build = Int32Array.from(places, (i) => values.build[i] as number)
   const fitted = fitFamily(shape.fitted.family, value)?.distribution ?? null
   if (fitted === null) return null
-  const limits = judgedLimits(characteristic, ownTolerance)
+  const limits = bindingLimits(characteristic, characteristic.kind)
   const byQuantiles = shapeFigures(limits, fitted, value, build, requirement.confidence)
   return { fitted, reason: shape.reason, chosenOn: value.length, byQuantiles }
 }

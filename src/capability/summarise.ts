@@ -10,7 +10,6 @@ import type { Characteristic } from '../domain/characteristic.ts'
 import { nearerIndexInterval } from './confidence.ts'
 import { type EffectiveSample, effectiveSample } from './effective.ts'
 import type { IndexEstimate } from './index-estimate.ts'
-import type { Limits } from './indices.ts'
 import { normalOutside } from './normal-outside.ts'
 import { indexPair, performance } from './performance.ts'
 import { bindingLimits } from './quantile-method.ts'
@@ -31,7 +30,7 @@ export interface CapabilityBasis {
   readonly requirement: AppliedRequirement
   /** The distribution of its values; null where it is not known, and mean and sigma have to do. */
   readonly shape: Shape | null
-  /** Where parts are judged in units of their own tolerance the groups are in those units too. */
+  /** How wide the parts' own tolerances were; null where all parts are judged by the limits of the drawing. */
   readonly ownTolerance: OwnTolerance | null
 }
 
@@ -44,13 +43,6 @@ export interface BuildGroup {
 /** One characteristic's cells as values of the builds given, in their order. */
 export function groupsOf(cells: readonly Cell[], builds: readonly BuildLabel[]): BuildGroup[] {
   return subgroupsByBuild(cells, builds)
-}
-
-/** Limits that parts can break, in the unit that they are judged in. */
-export function judgedLimits(characteristic: Characteristic, ownTolerance: OwnTolerance | null): Limits {
-  return ownTolerance === null
-    ? bindingLimits(characteristic, characteristic.kind)
-    : { lower: null, upper: 1 }
 }
 
 /**
@@ -72,7 +64,7 @@ export function summariseCapability(basis: CapabilityBasis): CapabilitySummary |
   const within = sigmaWithin(moments, study.within)
   const differs = testBetween(moments, study.betweenLevel)?.differs ?? false
   const inControl = sigmaInControl(moments, within, differs, study.step)
-  const limits = judgedLimits(characteristic, ownTolerance)
+  const limits = bindingLimits(characteristic, characteristic.kind)
   const { confidence } = requirement
   const first = firstSignal(chart, groups)
   const byQuantiles = shape?.byQuantiles ?? null

@@ -7,11 +7,9 @@ import type { Shape } from './shape.ts'
 /** Whether an index meets a requirement, with the confidence of its interval. */
 export type Verdict = 'holds' | 'does not' | 'not yet sure'
 
-/** Parts that are judged in units of their own tolerance. */
+/** Parts that are judged in units of their own tolerance: how wide these were. */
 export interface OwnTolerance {
-  /** Values whose part came with an upper limit of its own; the others are judged by that of the drawing. */
-  readonly withOwn: number
-  /** The narrowest and the widest of those limits, in the characteristic's unit. */
+  /** The narrowest and the widest, in the unit of `Characteristic.ownLimits`: the one limit, or the way between both. */
   readonly least: number
   readonly greatest: number
 }

@@ -1,4 +1,4 @@
-import type { Unit } from '../domain/characteristic.ts'
+import type { WrittenUnit } from '../domain/characteristic.ts'
 import { multiplyDecimals, negateDecimal } from '../numbers/decimal.ts'
 import { convertWritten } from './convert-written.ts'
 import type { Expectation } from './expectation.ts'
@@ -14,7 +14,7 @@ export interface Slip {
   readonly gross: boolean
 }
 
-const UNITS: readonly Unit[] = ['mm', 'in', 'um']
+const UNITS: readonly WrittenUnit[] = ['mm', 'in', 'um']
 const POWERS = [
   ['10', 'one place to the left'],
   ['0.1', 'one place to the right'],
@@ -28,10 +28,16 @@ const POWERS = [
  * The slip that best explains a value where none is to be expected; null where none does.
  *
  * @param text the value in the unit of the characteristic, as decimal text
+ * @param judged what a value is in the unit of what is expected, where that is another
  */
-export function slipOf(text: string, unit: Unit, expected: Expectation): Slip | null {
+export function slipOf(
+  text: string,
+  unit: WrittenUnit,
+  expected: Expectation,
+  judged: (value: number) => number = (value) => value,
+): Slip | null {
   const fits = (candidate: string) => {
-    const value = Number(candidate)
+    const value = judged(Number(candidate))
     return value >= expected.likelyLow && value <= expected.likelyHigh
   }
   const turned = negateDecimal(text)
@@ -62,7 +68,7 @@ export function slipOf(text: string, unit: Unit, expected: Expectation): Slip | 
   }
   const swapped = swaps(text).filter(fits)
   if (swapped.length === 0) return null
-  const distance = (candidate: string) => Math.abs(Number(candidate) - expected.centre)
+  const distance = (candidate: string) => Math.abs(judged(Number(candidate)) - expected.centre)
   const likely = swapped.reduce((best, each) => (distance(each) < distance(best) ? each : best))
   return { kind: 'digits', likely, words: 'with two neighbouring digits changed over', gross: false }
 }

@@ -1,6 +1,6 @@
 import type { Moments } from '../description/moments.ts'
 import { STAGES, type Stage } from '../domain/cell.ts'
-import type { Unit } from '../domain/characteristic.ts'
+import type { WrittenUnit } from '../domain/characteristic.ts'
 import {
   type Expectation,
   expectationFromValues,
@@ -17,7 +17,8 @@ const HELD = 15
 export interface Watched extends Required {
   readonly id: number
   readonly designator: string
-  readonly unit: Unit
+  /** That values are written in. */
+  readonly unit: WrittenUnit
 }
 
 /** One value as the watch sees it. */
@@ -29,9 +30,12 @@ export interface WatchedValue {
   /** Index into `STAGES`. */
   readonly stage: number
   readonly replicate: number
-  /** In the unit of the characteristic, as number and as decimal text. */
+  /** As it is judged: in the unit of the characteristic or, where each part has limits of its own, in those of its tolerance. */
   readonly value: number
+  /** In the unit of the characteristic, as decimal text. */
   readonly decimal: string
+  /** What a value in the unit of the characteristic is as it is judged, where the part has limits of its own. */
+  readonly judged?: (value: number) => number
   /** As it was written. */
   readonly written: string
 }
@@ -100,7 +104,7 @@ export class ValueWatch<V extends WatchedValue> {
     const { characteristic, stage } = value
     const state = this.#state(characteristic, stage)
     const expected = state.expected as Expectation
-    const slip = slipOf(value.decimal, characteristic.unit, expected)
+    const slip = slipOf(value.decimal, characteristic.unit, expected, value.judged)
     const fits = fitsValues(value.value, state.held)
     if (slip !== null && (slip.gross || !fits)) {
       return {

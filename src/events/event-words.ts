@@ -2,6 +2,7 @@ import type { Characteristic } from '../domain/characteristic.ts'
 import { COMPARE } from '../gauges/gauge-changes.ts'
 import { capitalise, countWord, formatNumber, meanDecimals, valueDecimals } from '../words/format.ts'
 import type { Phrase, Sentence } from '../words/sentence.ts'
+import { unitText } from '../words/unit.ts'
 import type { Estimate, EventMember, ProcessEvent } from './event.ts'
 import type { RankedCondition } from './rank-conditions.ts'
 import { isSize } from './search-input.ts'
@@ -119,7 +120,7 @@ function decimalsFor(half: number): number {
 
 function inUnit({ value, lower, upper }: Estimate, characteristic: Characteristic): string {
   const decimals = meanDecimals(characteristic)
-  const unit = { mm: 'mm', in: 'in', um: 'µm', deg: '°' }[characteristic.unit]
+  const unit = unitText(characteristic.unit)
   return `${formatNumber(Math.abs(value), decimals)} ± ${formatNumber((upper - lower) / 2, decimals)} ${unit}`
 }
 

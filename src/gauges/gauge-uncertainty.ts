@@ -1,4 +1,4 @@
-import type { Unit } from '../domain/characteristic.ts'
+import type { WrittenUnit } from '../domain/characteristic.ts'
 import type { GaugeReading } from './readings.ts'
 import { studyTable } from './readings.ts'
 import type { GaugeStudy } from './study-model.ts'
@@ -13,7 +13,7 @@ import {
 
 /** What the register says of a gauge, all in one unit. */
 export interface GaugeFacts {
-  readonly unit: Unit
+  readonly unit: WrittenUnit
   readonly resolution: number | null
   /** Expanded uncertainty of its calibration, with its coverage factor. */
   readonly certificate: { readonly expanded: number; readonly coverageFactor: number } | null
@@ -40,7 +40,7 @@ export interface GaugeEvidence {
 export function gaugeUncertainty(
   facts: GaugeFacts | null,
   { spread, bias }: GaugeEvidence,
-  unit: Unit,
+  unit: WrittenUnit,
 ): MeasurementUncertainty | null {
   const factor = facts === null ? 1 : unitFactor(facts.unit, unit)
   const resolution = facts?.resolution ?? null
@@ -71,10 +71,10 @@ export function gaugeUncertainty(
   return measurementUncertainty(repeated, step, others)
 }
 
-const MILLIMETRES: Readonly<Record<Exclude<Unit, 'deg'>, number>> = { mm: 1, in: 25.4, um: 0.001 }
+const MILLIMETRES: Readonly<Record<Exclude<WrittenUnit, 'deg'>, number>> = { mm: 1, in: 25.4, um: 0.001 }
 
 /** What a length in one unit is multiplied by to be in the other; null where they do not measure the same. */
-export function unitFactor(from: Unit, to: Unit): number | null {
+export function unitFactor(from: WrittenUnit, to: WrittenUnit): number | null {
   if (from === to) return 1
   return from === 'deg' || to === 'deg' ? null : MILLIMETRES[from] / MILLIMETRES[to]
 }

@@ -1,4 +1,4 @@
-import type { Characteristic } from '../domain/characteristic.ts'
+import { type Characteristic, OWN_TOLERANCE } from '../domain/characteristic.ts'
 
 /** A number with the given decimals and a true minus sign (U+2212), so that figures line up and wrap as one. */
 export function formatNumber(value: number, decimals: number): string {
@@ -54,7 +54,8 @@ export function drawingDecimals(characteristic: Characteristic): number {
 
 /** Decimals for single values of a characteristic: one more than the drawing, at least three for millimetres. */
 export function valueDecimals(characteristic: Characteristic): number {
-  const least = characteristic.unit === 'mm' ? 3 : characteristic.unit === 'in' ? 4 : 1
+  const { unit } = characteristic
+  const least = unit === 'mm' || unit === OWN_TOLERANCE ? 3 : unit === 'in' ? 4 : 1
   return Math.max(least, drawingDecimals(characteristic) + 1)
 }
 

@@ -51,6 +51,7 @@ async function furnish(writer: Writer, { builds, characteristics }: ShopSize): P
       lower: 9.8 + id,
       upper: 10.2 + id,
       unit: 'mm' as const,
+      own_limits: null,
       axis: (['X', 'Y', 'Z'] as const)[id % 3] ?? null,
     })),
   )

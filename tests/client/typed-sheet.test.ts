@@ -36,6 +36,7 @@ const flatness = {
 const view = {
   partNumber: { id: 1, number: 'BX', revision: 'A', name: null },
   stage: 'sintered',
+  inFilesOnly: [],
   characteristics: [length, flatness],
   spreads: [],
   builds: [],

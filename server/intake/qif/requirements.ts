@@ -1,5 +1,5 @@
 import { convertWritten } from '../../../src/checks/convert-written.ts'
-import type { Unit } from '../../../src/domain/characteristic.ts'
+import type { WrittenUnit } from '../../../src/domain/characteristic.ts'
 import { addDecimals, divideDecimals, negateDecimal } from '../../../src/numbers/decimal.ts'
 import { readUnit } from '../units.ts'
 import { type CharacteristicType, characteristicType, typeName } from './characteristic-types.ts'
@@ -160,7 +160,7 @@ function inUnit(leaf: Leaf, unit: string, units: FileUnits): string {
 }
 
 /** A number from one unit in another; null where it is none or the units do not measure the same thing. */
-function converted(text: string, from: Unit, unit: string): string | null {
+function converted(text: string, from: WrittenUnit, unit: string): string | null {
   const to = readUnit(unit)
   return to === null || !isNumber(text) ? null : convertWritten(text, from, to)
 }

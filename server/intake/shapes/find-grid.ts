@@ -1,6 +1,7 @@
 import type { LayoutChoices, Shape } from '../../contract/receipt.ts'
 import { type Columns, headingUnit, meaningsOf, readColumns } from '../headings.ts'
 import { looksNumeric } from '../numbers.ts'
+import { type OwnLimitHeading, ownLimitHeading, plainWords } from '../own-limit-heading.ts'
 import type { Meaning } from '../vocabulary.ts'
 import type { Grid, ValueColumn } from './grid.ts'
 import { CONTEXT_MEANINGS, Context, isBlank, isComment, labelPairs } from './label-lines.ts'
@@ -228,7 +229,9 @@ class Table {
     isKnown.forEach((is, i) => {
       if (is && !this.#said.has(i) && meanings[i] !== 'serial' && this.#isNumeric(i)) meanings[i] = null
     })
+    const own = this.#ownLimits(meanings, (i) => isKnown[i] === true)
     const numeric = this.#headings.flatMap((heading, i) => {
+      if (own.has(i)) return []
       if (this.#said.has(i)) return this.#saidValues.has(i) ? [i] : []
       if (meanings[i] !== null || heading === '') return []
       if (isKnown[i]) return [i]
@@ -264,11 +267,12 @@ class Table {
       if (occurrence > 1) properties.set('replicate', String(occurrence))
       return { index, properties }
     })
+    const placed = placedBeside(valueColumns, names, own, meanings)
     const contextRecords = this.#contextRecords(labels.above)
     return this.#found(
       'part-a-row',
       meanings,
-      valueColumns,
+      placed,
       contextRecords,
       this.#context(contextRecords),
       labels.below,
@@ -277,11 +281,32 @@ class Table {
     )
   }
 
+  /** Columns for limits of the part's own, by what they were said to be, else by their headings. */
+  #ownLimits(
+    meanings: readonly (Meaning | null)[],
+    isKnown: (index: number) => boolean = () => false,
+  ): ReadonlyMap<number, OwnLimitHeading> {
+    const own = new Map<number, OwnLimitHeading>()
+    this.#headings.forEach((heading, i) => {
+      const found = ownLimitHeading(heading)
+      if (this.#said.has(i)) {
+        const meaning = meanings[i]
+        if (meaning === 'ownUpper' || meaning === 'ownLower' || meaning === 'bonus') {
+          own.set(i, { meaning, of: found?.of ?? '' })
+        }
+      } else if (found !== null && !isKnown(i) && this.#isNumeric(i)) own.set(i, found)
+    })
+    return own
+  }
+
   /** One characteristic a row, a column for each part. */
   #characteristicARow(): FoundGrid | null {
     if (!this.#has('characteristic', 'characteristicName')) return null
     if (this.#saidValues.size === 0 && this.#has('serial', 'value', 'deviation')) return null
+    const meanings = [...this.#meanings]
+    const own = this.#ownLimits(meanings)
     const free = this.#headings.flatMap((_, i) => {
+      if (own.has(i)) return []
       if (this.#said.has(i)) return this.#saidValues.has(i) ? [i] : []
       return this.#meanings[i] === null && this.#isNumeric(i) ? [i] : []
     })
@@ -307,11 +332,12 @@ class Table {
       if (occurrence > 1 && !properties.has('replicate')) properties.set('replicate', String(occurrence))
       return { index, properties }
     })
+    const placed = placedBeside(valueColumns, this.#headings, own, meanings)
     const contextRecords = this.#contextRecords(labels.above)
     return this.#found(
       'characteristic-a-row',
-      this.#meanings,
-      valueColumns,
+      meanings,
+      placed,
       contextRecords,
       this.#context(contextRecords),
       labels.below,
@@ -393,8 +419,13 @@ class Table {
     const headings = [...this.#headings]
     while (headings.length <= lastColumn) headings.push('')
     const isValue = new Set(valueColumns.map((column) => column.index))
+    const isBeside = new Set(valueColumns.flatMap(({ beside }) => [...(beside?.values() ?? [])]))
     const rowFields = meanings.flatMap((meaning, index) =>
-      meaning === null || isValue.has(index) || meaning === 'value' || meaning === 'deviation'
+      meaning === null ||
+      isValue.has(index) ||
+      isBeside.has(index) ||
+      meaning === 'value' ||
+      meaning === 'deviation'
         ? []
         : [{ meaning, index }],
     )
@@ -410,11 +441,41 @@ class Table {
       unexplained,
       repeated: this.#columns.repeated.filter((heading) => {
         const index = this.#headings.indexOf(heading)
-        return !this.#said.has(index)
+        return !this.#said.has(index) && !isBeside.has(index)
       }),
       understood: rowFields.length + valueColumns.length + context.size,
     }
   }
+}
+
+/**
+ * Value columns with the columns of limits of the part's own that stand beside them: those whose heading names the column,
+ * and those whose heading names none and that stand to its right. What they are goes into `meanings`.
+ */
+function placedBeside(
+  columns: readonly ValueColumn[],
+  names: readonly string[],
+  own: ReadonlyMap<number, OwnLimitHeading>,
+  meanings: (Meaning | null)[],
+): readonly ValueColumn[] {
+  if (own.size === 0) return columns
+  const beside = new Map<number, Map<Meaning, number>>()
+  for (const [index, { meaning, of }] of own) {
+    const owner =
+      of === ''
+        ? columns.findLast((column) => column.index < index)
+        : columns.find((column) => plainWords(names[column.index] ?? '') === of)
+    // Without a column of its own it says something of the whole row, if it says anything.
+    meanings[index] = owner === undefined && of !== '' ? null : meaning
+    if (owner === undefined) continue
+    const placed = beside.get(owner.index) ?? new Map<Meaning, number>()
+    placed.set(meaning, index)
+    beside.set(owner.index, placed)
+  }
+  return columns.map((column) => {
+    const placed = beside.get(column.index)
+    return placed === undefined ? column : { ...column, beside: placed }
+  })
 }
 
 /** A heading without the unit in brackets behind it. */

@@ -10,6 +10,8 @@ export interface ValueColumn {
   readonly index: number
   /** The characteristic, its limits and unit; or the part, its build and date. */
   readonly properties: ReadonlyMap<Meaning, string>
+  /** Columns beside it that say something of its values row by row: a limit of the part's own, a bonus. */
+  readonly beside?: ReadonlyMap<Meaning, number>
 }
 
 /**
@@ -60,8 +62,8 @@ export function columnsOfGrid(grid: Grid, context: ReadonlyMap<Meaning, string>)
   // A later block may say what the first one did not.
   if (grid.shape === 'blocks') for (const meaning of BLOCK_MEANINGS) meanings.add(meaning)
   for (const { meaning } of grid.rowFields) meanings.add(meaning)
-  for (const { properties } of grid.valueColumns)
-    for (const meaning of properties.keys()) meanings.add(meaning)
+  for (const { properties, beside } of grid.valueColumns)
+    for (const meaning of [...properties.keys(), ...(beside?.keys() ?? [])]) meanings.add(meaning)
   const last: Meaning = grid.values === 'actual' ? 'value' : 'deviation'
   meanings.delete('value')
   meanings.delete('deviation')
@@ -126,7 +128,7 @@ export class GridReader {
         continue
       }
       const shared = this.#shared(record)
-      for (const { index, properties } of this.#grid.valueColumns) {
+      for (const { index, properties, beside } of this.#grid.valueColumns) {
         const value = field(record, index)
         const row = shared.slice()
         if (properties.size > 0) {
@@ -136,6 +138,9 @@ export class GridReader {
               if (text !== undefined) row[k] = text
             }
           }
+        }
+        if (beside !== undefined) {
+          for (const [meaning, at] of beside) row[this.#meanings.indexOf(meaning)] = field(record, at)
         }
         row[row.length - 1] = value
         // With one value to the row an absent one is a row without its value, and is refused as such.

@@ -64,6 +64,7 @@ export async function eraseParts(
         .select((eb) => ['import_id', eb.fn.countAll().as('count')])
         .execute(),
     )
+    await db.deleteFrom('own_limits').where('part_id', 'in', ids).execute()
     await db.deleteFrom('measurement').where('cell_id', 'in', cells).where('part_id', 'in', ids).execute()
     await recomputeCells(
       db,

@@ -3,6 +3,7 @@ import type { Kysely } from 'kysely'
 import type { PoolClient } from 'pg'
 import { from as copyFrom } from 'pg-copy-streams'
 import { type Moments, mergeMoments, momentsOf } from '../../../src/description/moments.ts'
+import { STAGES } from '../../../src/domain/cell.ts'
 import type { Bulk, Duplicate, MeasurementColumns } from '../engine.ts'
 import { MissingRowError } from '../errors.ts'
 import type { PartTable, Schema } from '../schema.ts'
@@ -91,6 +92,31 @@ export function postgresBulk(
         if ((error as { code?: string }).code !== UNIQUE_VIOLATION) throw error
         await client.query('rollback to savepoint before_measurements')
         return await insertAllButDuplicates(client, importId, columns, order)
+      }
+    },
+
+    async insertOwnLimits(importId, columns) {
+      for (let i = 0; i < columns.part.length; i += ROWS_AT_ONCE) {
+        const piece = <T extends { slice(from: number, to: number): T }>(column: T) =>
+          column.slice(i, i + ROWS_AT_ONCE)
+        const orNull = (column: Float64Array) =>
+          Array.from(piece(column), (value) => (Number.isNaN(value) ? null : value))
+        await client.query(
+          `insert into own_limits (part_id, characteristic_id, stage, replicate, import_id, measured, lower, upper)
+           select part, characteristic, stage, replicate, $5, measured, lower, upper
+           from unnest($1::int[], $2::int[], $3::text[], $4::int[], $6::float8[], $7::float8[], $8::float8[])
+             as o (part, characteristic, stage, replicate, measured, lower, upper)`,
+          [
+            Array.from(piece(columns.part)),
+            Array.from(piece(columns.characteristic)),
+            Array.from(piece(columns.stage), (stage) => STAGES[stage]),
+            Array.from(piece(columns.replicate)),
+            importId,
+            Array.from(piece(columns.measured)),
+            orNull(columns.lower),
+            orNull(columns.upper),
+          ],
+        )
       }
     },
 

@@ -3,6 +3,7 @@ import type { Schema } from '../schema.ts'
 import { parsed, subjectsOf, type WalkedEntry } from './chain-walk.ts'
 import { rowHash } from './entry-hash.ts'
 import type { Faults } from './faults.ts'
+import { checkOwnLimits } from './own-limits-checks.ts'
 import { plainRows, type WrittenRow } from './recorder.ts'
 
 /** Tables of what people decide, each row of which has an entry unless it was there before the record. */
@@ -148,6 +149,7 @@ export class TableChecks {
   async finish(): Promise<void> {
     for (const table of Object.keys(RECORDED) as RecordedTable[]) await this.#findUnrecorded(table)
     await this.#checkImports()
+    await checkOwnLimits(this.#db, this.#faults)
   }
 
   get imports(): number {

@@ -1,5 +1,6 @@
 import type { Database, Statement } from 'better-sqlite3'
 import { mergeMoments, momentsOf } from '../../../src/description/moments.ts'
+import { STAGES } from '../../../src/domain/cell.ts'
 import type { Bulk, CellValues, Duplicate, MeasurementColumns } from '../engine.ts'
 import type { PartTable } from '../schema.ts'
 
@@ -93,6 +94,25 @@ export function sqliteBulk(
       return duplicates
     },
 
+    async insertOwnLimits(importId, { part, characteristic, stage, replicate, measured, lower, upper }) {
+      const insert = statement(
+        'insert into own_limits (part_id, characteristic_id, stage, replicate, import_id, measured, lower, upper)' +
+          ' values (?, ?, ?, ?, ?, ?, ?, ?)',
+      )
+      for (let i = 0; i < part.length; i++) {
+        insert.run(
+          part[i],
+          characteristic[i],
+          STAGES[stage[i] as number],
+          replicate[i],
+          importId,
+          measured[i],
+          orNull(lower[i] as number),
+          orNull(upper[i] as number),
+        )
+      }
+    },
+
     async moveMeasurements(fromCell, toCell, partIds) {
       const there = statement('select distinct part_id from measurement where cell_id = ?')
         .pluck()
@@ -133,6 +153,10 @@ export function sqliteBulk(
       }
     },
   }
+}
+
+function orNull(value: number): number | null {
+  return Number.isNaN(value) ? null : value
 }
 
 function insertSql(rows: number): string {

@@ -118,7 +118,15 @@ function valuesOf(build: number, shift: number): number[] {
 async function draw(id: number, number: string, revision: string) {
   await store.write(async (writer) => {
     await writer.put('part_number', [{ id, number, revision, name: null }])
-    const size = { kind: 'length', nominal: 42, lower: 41, upper: 43, unit: 'mm', axis: 'X' } as const
+    const size = {
+      kind: 'length',
+      nominal: 42,
+      lower: 41,
+      upper: 43,
+      unit: 'mm',
+      own_limits: null,
+      axis: 'X',
+    } as const
     await writer.put('characteristic', [{ id, part_number_id: id, designator: '1', name: 'length', ...size }])
     await writer.withoutEntry('the ground of a test')
   })

@@ -41,6 +41,7 @@ describe('honest values', () => {
         upper,
         unit: 'mm',
         axis: null,
+        own_limits: null,
       }
       // From far better than the tolerance asks to hardly able to make a good part, and off by up to 2 %.
       const sd = tolerance / 3 / between(0.35, 2)

@@ -17,6 +17,7 @@ import { decisionsContract } from './decisions-contract.ts'
 import { eventNoticesContract } from './event-notices-contract.ts'
 import { factorsContract } from './factors-contract.ts'
 import { gaugesContract } from './gauges-contract.ts'
+import { ownLimitsContract } from './own-limits-contract.ts'
 import { peopleContract } from './people-contract.ts'
 import { recordContract } from './record-contract.ts'
 
@@ -61,6 +62,7 @@ const characteristic = (id: number, designator: string): CharacteristicTable => 
   upper: null,
   unit: 'mm',
   axis: 'X',
+  own_limits: null,
 })
 
 const part = (id: number, serial: string, buildId: number, loadId: number | null): PartTable => ({
@@ -232,6 +234,8 @@ export function storeContract(name: string, open: () => Promise<OpenedStore>): v
       await fill()
       return store
     })
+
+    ownLimitsContract(() => opened.store)
 
     factorsContract(async () => {
       await fill()

@@ -37,6 +37,7 @@ const STEPS_OF_AN_IMPORT: readonly (keyof Writer)[] = [
   'placeParts',
   'insertCells',
   'insertMeasurements',
+  'insertOwnLimits',
   'moveMeasurements',
   'mergeCells',
   'recomputeCells',

@@ -56,7 +56,7 @@ it('takes the gauge out of the sigma that each index was computed with', () => {
     pp: null,
     ppk: null,
   })
-  const own = { withOwn: 1, least: 0.1, greatest: 0.2 }
+  const own = { least: 0.1, greatest: 0.2 }
   const inUnits = { ...seen, ownTolerance: own, sigmaInControl: 0.05, sigmaOverall: 0.13 }
   expect(correctedIndices(inUnits, gauge(0.04)).ppk).toBeNull()
 })
