@@ -3,13 +3,21 @@ import type { NewCell } from '../store/engine.ts'
 import type { Writer } from '../store/writer.ts'
 import type { Draft, PartEntry } from './draft.ts'
 
+/** Cells of one build. */
+interface KeptBuild {
+  /** Cells by furnace load and stage, then by identity of the characteristic. */
+  readonly places: Map<string, Map<number, number>>
+  /** Whether they were asked for since unused ones were let go of last. */
+  used: boolean
+}
+
 /** Finds the cells that measurements belong to, and makes those that are not there yet. */
 export class CellKeeper {
   readonly #writer: Writer
   readonly #draft: Draft
-  /** Cells by build, furnace load and stage, then by identity of the characteristic. */
-  readonly #cells = new Map<string, Map<number, number>>()
-  readonly #loadedBuilds = new Set<number>()
+  readonly #builds = new Map<number, KeptBuild>()
+  /** Builds that the store may have cells of: where they are not kept here, they have to be read. */
+  readonly #letGo = new Set<number>()
   #new: NewCell[] = []
 
   constructor(writer: Writer, draft: Draft) {
@@ -25,10 +33,14 @@ export class CellKeeper {
       if (part === last) continue
       last = part
       const build = part.row.build_id
-      if (build < this.#draft.firstNewBuild && !this.#loadedBuilds.has(build)) builds.add(build)
+      if (this.#builds.has(build)) continue
+      if (build < this.#draft.firstNewBuild || this.#letGo.has(build)) builds.add(build)
     }
-    for (const build of builds) this.#loadedBuilds.add(build)
     if (builds.size === 0) return
+    for (const build of builds) {
+      this.#builds.set(build, { places: new Map(), used: true })
+      this.#letGo.delete(build)
+    }
     for (const cell of await this.#writer.cellsOfBuilds([...builds])) {
       this.at(cell.build_id, cell.furnace_load_id, cell.stage).set(cell.characteristic_id, cell.id)
     }
@@ -36,11 +48,17 @@ export class CellKeeper {
 
   /** Cells of one build, furnace load and stage by identity of the characteristic. */
   at(build: number, load: number | null, stage: Stage): Map<number, number> {
-    const key = `${build}/${load ?? 0}/${stage}`
-    let cells = this.#cells.get(key)
+    let kept = this.#builds.get(build)
+    if (kept === undefined) {
+      kept = { places: new Map(), used: true }
+      this.#builds.set(build, kept)
+    }
+    kept.used = true
+    const place = `${load ?? 0}/${stage}`
+    let cells = kept.places.get(place)
     if (cells === undefined) {
       cells = new Map()
-      this.#cells.set(key, cells)
+      kept.places.set(place, cells)
     }
     return cells
   }
@@ -67,5 +85,19 @@ export class CellKeeper {
     const cells = this.#new
     this.#new = []
     return cells
+  }
+
+  /**
+   * Let go of the cells of builds that were not asked for since this was called last. All new ones have to be written,
+   * and nobody may hold on to what `at` gave.
+   */
+  forgetUnused(): void {
+    for (const [build, kept] of this.#builds) {
+      if (kept.used) kept.used = false
+      else {
+        this.#builds.delete(build)
+        this.#letGo.add(build)
+      }
+    }
   }
 }

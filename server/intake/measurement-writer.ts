@@ -166,7 +166,11 @@ export class MeasurementWriter {
     this.#writing = { batch, order, written }
     this.#batch = this.#spare ?? new Batch()
     this.#spare = null
-    if (this.#draft.partsHeld > PARTS_HELD) this.#draft.forgetParts()
+    if (this.#draft.partsHeld > PARTS_HELD) {
+      this.#draft.forgetParts()
+      // Parts that are let go of were the only ones to hold on to cells.
+      this.#cells.forgetUnused()
+    }
     return faults
   }
 

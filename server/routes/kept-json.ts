@@ -38,7 +38,7 @@ export async function keptJson(
   if (names(c.req.header('if-none-match'), tag)) return c.body(null, 304, headings)
   // Those few who take nothing compressed have it unpacked: plain JSON would take ten times the memory to keep.
   const isPacked = acceptsGzip(c.req.header('accept-encoding'))
-  const body = isPacked ? bytes : new Uint8Array(await promisify(gunzip)(bytes))
+  const body = isPacked ? bytes : ((await promisify(gunzip)(bytes)) as Uint8Array<ArrayBuffer>)
   return c.body(body, 200, {
     ...headings,
     'Content-Type': 'application/json',

@@ -34,8 +34,10 @@ export function openSqlite(file: string): Engine {
   database.pragma('secure_delete = ON')
   // After a long import the log goes back to this many bytes once its pages are in the database.
   database.pragma('journal_size_limit = 67108864')
-  // Negative means kibibytes: 32 MiB of pages, enough for the upper levels of a ten-million-row tree.
-  database.pragma('cache_size = -32768')
+  // Negative means kibibytes: 8 MiB of pages, enough for the upper levels of a ten-million-row tree. Every thread has a
+  // connection, and a commit of another empties its cache; what the system keeps of the file serves them all. Four times
+  // as much has made no import quicker, nor one in random order.
+  database.pragma('cache_size = -8192')
   database.pragma('temp_store = MEMORY')
   database.pragma(`busy_timeout = ${READING_TIMEOUT}`)
   const db = new Kysely<Schema>({ dialect: new SqliteDialect({ database }) })

@@ -84,14 +84,18 @@ describe('long files', () => {
     }
   })
 
-  it('find a part again that was let go of in the meantime', async () => {
+  it('find parts and cells again that were let go of in the meantime', async () => {
     const rows: string[] = ['part_number,serial,build,characteristic,value']
-    for (let i = 0; i < 290_000; i++) rows.push(`P,S${i},B1,1,5`)
-    rows.push('P,S0,,2,6', 'P,S1,B1,2,7')
+    for (let i = 0; i < 290_000; i++) rows.push(`P,S${i},B${Math.floor(i / 10_000)},1,5`)
+    rows.push('P,S0,,2,6', 'P,S1,B0,2,7', 'P,NEW,B0,1,6')
     const receipt = await shop.bring(rows.join('\n'))
-    expect(receipt).toMatchObject({ verdict: 'taken', rowsTaken: 290_002 })
-    expect(await shop.store.partsByBuild(1, 'sintered')).toEqual(new Map([[1, 290_000]]))
+    expect(receipt).toMatchObject({ verdict: 'taken', rowsTaken: 290_003 })
+    const parts = await shop.store.partsByBuild(1, 'sintered')
+    expect([...parts.values()].sort((a, b) => b - a)).toEqual([10_001, ...Array(28).fill(10_000)])
     expect((await shop.store.values(2, 1, 'sintered')).map((v) => v.serial)).toEqual(['S0', 'S1'])
+    const cells = await shop.store.cellsOf(1, 'sintered')
+    expect(cells).toHaveLength(29)
+    expect(cells.find(({ buildId }) => buildId === 1)).toMatchObject({ n: 10_001, min: 5, max: 6 })
   })
 
   it('stop being read after a hundred thousand refused rows', async () => {
