@@ -1,3 +1,5 @@
+import { SIZE } from '../../src/figures/text.tsx'
+import { textWidth } from '../../src/figures/text-width.ts'
 import { timelineLayout } from '../../src/figures/timeline-layout.ts'
 import { type Span, shiftTo } from '../data/timeline-span.ts'
 
@@ -41,11 +43,25 @@ function pictureOf(reach: HTMLElement, drawn: Span): MovingPicture[] {
   const sheet = box('sheet', '')
   const copy = figure.cloneNode(true) as SVGSVGElement
   copy.style.marginLeft = `${-scale.x0}px`
+  // Words beside the timeline would be cut off, but only after they were laid out.
+  for (const text of copy.querySelectorAll('text')) {
+    const [from, to] = reachOf(text)
+    if (to < scale.x0 || from > scale.x1) text.remove()
+  }
   sheet.append(copy)
   frame.append(sheet)
   frame.ariaHidden = 'true'
   reach.append(frame)
   return [{ frame, sheet, width }]
+}
+
+/** Left and right edge of a line of text, in pixels. */
+function reachOf(text: SVGTextElement): readonly [number, number] {
+  const width = textWidth(text.textContent ?? '', SIZE)
+  const x = Number(text.getAttribute('x'))
+  const anchor = text.getAttribute('text-anchor')
+  const from = anchor === 'end' ? x - width : anchor === 'middle' ? x - width / 2 : x
+  return [from, from + width]
 }
 
 function box(name: string, style: string): HTMLElement {

@@ -2,8 +2,13 @@ import type { ChartView, DriftView } from '../../server/contract/views.ts'
 import { type Stretch, stretchesOf } from '../../src/charts/stretches.ts'
 import { panelWords } from '../../src/figures/control-chart.tsx'
 import { CALLS } from '../data/calls.ts'
+import { useOpen } from '../data/query.ts'
+import { counted } from '../words/quantities.ts'
 import { Actions } from './actions.tsx'
 import { FindingForm } from './finding-form.tsx'
+
+/** Stretches that are listed before the earlier ones are asked for: a long record has hundreds. */
+const LATEST = 20
 
 /** Signals of one stretch that are named before the rest is counted. */
 const NAMED = 4
@@ -17,6 +22,7 @@ export interface SignalListProps {
 /** The signals of one chart in words, latest first; what overlaps stands in one line. */
 export function SignalList({ view, drift, onOpen }: SignalListProps) {
   const { chart } = view
+  const [all, setAll] = useOpen('all-signals')
   if (chart.signals.length === 0) {
     return <p class="quiet">No signal: every point lies inside the limits, and no run breaks a test.</p>
   }
@@ -26,11 +32,12 @@ export function SignalList({ view, drift, onOpen }: SignalListProps) {
     ),
   )
   const label = (i: number) => chart.subgroups[i]?.label ?? ''
+  const stretches = stretchesOf(chart.signals).reverse()
+  const earlier = stretches.length - LATEST
   return (
-    <ul class="signals">
-      {stretchesOf(chart.signals)
-        .reverse()
-        .map((stretch) => (
+    <>
+      <ul class="signals">
+        {stretches.slice(0, all ? undefined : LATEST).map((stretch) => (
           <li key={`${stretch.lead.panel} ${stretch.lead.side} ${stretch.first}`}>
             <button type="button" class="plain" onClick={() => onOpen(label(stretch.first))}>
               {stretch.first === stretch.last
@@ -60,7 +67,15 @@ export function SignalList({ view, drift, onOpen }: SignalListProps) {
             />
           </li>
         ))}
-    </ul>
+      </ul>
+      {earlier > 0 && (
+        <button type="button" class="plain" aria-expanded={all} onClick={() => setAll(!all)}>
+          {all
+            ? `Leave out the ${counted(earlier, 'earlier one')}`
+            : `Show ${counted(earlier, 'earlier one')}`}
+        </button>
+      )}
+    </>
   )
 }
 

@@ -22,7 +22,7 @@ export function SpanControls({ timeline, names }: SpanControlsProps) {
   )
   return (
     <p class="actions">
-      <span class="quiet">{`Builds ${names[Math.round(from)] ?? ''} to ${names[Math.round(to)] ?? ''}`}</span>
+      <span class="quiet in-view">{`Builds ${names[Math.round(from)] ?? ''} to ${names[Math.round(to)] ?? ''}`}</span>
       {button('closer', zoomed(span, total, 0.5, middle))}
       {button('wider', zoomed(span, total, 2, middle))}
       {button('earlier', panned(span, total, -step))}

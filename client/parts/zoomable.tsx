@@ -37,11 +37,9 @@ export function Zoomable({ timeline, children }: ZoomableProps) {
     }
   }, [])
   const { drawn } = timeline
-  // The figures are drawn anew: what was moved in their place is of no use any more.
-  useLayoutEffect(() => {
-    pictures.current?.clear()
-    pictures.current?.show(drawn, timeline.now())
-  }, [drawn[0], drawn[1]])
+  // The figures are drawn anew: what was moved in their place is of no use any more. The next move makes new pictures,
+  // in a frame of its own.
+  useLayoutEffect(() => pictures.current?.clear(), [drawn[0], drawn[1]])
   const key = (event: KeyboardEvent) => {
     const { total } = timeline
     const span = timeline.now()

@@ -20,24 +20,32 @@ export interface Stretch {
  * @param signals ordered by first point, as in a chart model
  */
 export function stretchesOf(signals: readonly Signal[]): Stretch[] {
-  const groups: Signal[][] = []
+  const groups: Group[] = []
+  // Stretches of one panel and side follow one another, so that only the latest can be joined.
+  const latest = new Map<string, Group>()
   for (const signal of signals) {
-    const group = groups.find((candidate) => joins(candidate, signal))
-    if (group === undefined) groups.push([signal])
-    else group.push(signal)
+    const kind = `${signal.panel} ${signal.side}`
+    const open = latest.get(kind)
+    if (open !== undefined && firstOf(signal) <= open.last) {
+      open.signals.push(signal)
+      open.last = Math.max(open.last, lastOf(signal))
+    } else {
+      const group = { signals: [signal], last: lastOf(signal) }
+      groups.push(group)
+      latest.set(kind, group)
+    }
   }
-  return groups.map((group) => ({
-    lead: leadOf(group),
-    signals: group,
-    first: firstOf(group[0] as Signal),
-    last: Math.max(...group.map(lastOf)),
+  return groups.map(({ signals: own, last }) => ({
+    lead: leadOf(own),
+    signals: own,
+    first: firstOf(own[0] as Signal),
+    last,
   }))
 }
 
-function joins(group: readonly Signal[], signal: Signal): boolean {
-  const [head] = group
-  if (head === undefined || head.panel !== signal.panel || head.side !== signal.side) return false
-  return firstOf(signal) <= Math.max(...group.map(lastOf))
+interface Group {
+  readonly signals: Signal[]
+  last: number
 }
 
 /** Weight of a point by the test that it belongs to, so that one beyond three sigma outweighs a few in a zone. */

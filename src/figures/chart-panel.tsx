@@ -84,28 +84,56 @@ function span(model: PanelModel, phase: PhaseLimits, scale: BuildScale) {
   return { first, last, start: scale.start(model.positions[first] as number), end }
 }
 
+interface PartInView {
+  readonly first: number
+  readonly last: number
+  /** Where it ends, in pixels. */
+  readonly end: number
+}
+
+/** Subgroups one after the other with the same figures: where they begin and end in pixels, and the first of them. */
+interface EvenStretch {
+  readonly index: number
+  readonly start: number
+  readonly end: number
+}
+
+/** Cuts what is in view where one of the figures changes, so that long phases of one size are drawn as one piece. */
+function evenStretches(
+  model: PanelModel,
+  scale: BuildScale,
+  part: PartInView,
+  ...figures: readonly (readonly (number | null)[])[]
+): EvenStretch[] {
+  const stretches: EvenStretch[] = []
+  for (let i = part.first; i <= part.last; i++) {
+    const index = i
+    while (i < part.last && figures.every((values) => values[i + 1] === values[index])) i++
+    const end = i === part.last ? part.end : scale.start(model.positions[i + 1] as number)
+    stretches.push({ index, start: scale.start(model.positions[index] as number), end })
+  }
+  return stretches
+}
+
 /** A stepped line over the phase, held from each build to the next; broken where there is no value. */
 function steps(
   model: PanelModel,
   scale: BuildScale,
-  part: { first: number; last: number; end: number },
-  height: (i: number) => number | null,
+  part: PartInView,
+  values: readonly (number | null)[],
+  y: (value: number) => number,
 ): string {
   let path = ''
   let before: number | null = null
-  for (let i = part.first; i <= part.last; i++) {
-    const at = height(i)
-    if (at === null) {
-      before = null
-      continue
+  for (const { index, start, end } of evenStretches(model, scale, part, values)) {
+    const value = values[index] ?? null
+    const at = value === null ? null : round(y(value))
+    if (at !== null) {
+      if (before === null) path += `M${round(start)} ${at}`
+      else if (before !== at) path += `V${at}`
+      path += `H${round(end)}`
     }
-    const x = round(scale.start(model.positions[i] as number))
-    const next = i === part.last ? part.end : scale.start(model.positions[i + 1] as number)
-    const yy = round(at)
-    if (before === null) path += `M${x} ${yy}`
-    else if (before !== yy) path += `V${yy}`
-    before = yy
-    if (i === part.last || height(i + 1) !== at) path += `H${round(next)}`
+    before = at
   }
   return path
 }
@@ -132,10 +160,6 @@ function PhaseLines({
   const part = span(model, phase, scale)
   if (part === null) return null
   const { panel } = model
-  const value = (values: readonly (number | null)[]) => (i: number) => {
-    const at = values[i]
-    return at === null || at === undefined ? null : y(at)
-  }
   const dash = phase.provisional ? { 'stroke-dasharray': '6 4' } : {}
   const centre = panel.centre[part.last]
   return (
@@ -143,9 +167,9 @@ function PhaseLines({
       {[3, 2, 1].map((k) => (
         <path key={k} d={zone(model, scale, part, y, k, bottom)} fill={palette.wash} fill-opacity={0.6} />
       ))}
-      <path d={steps(model, scale, part, value(panel.upper))} fill="none" stroke={palette.soft} {...dash} />
-      <path d={steps(model, scale, part, value(panel.lower))} fill="none" stroke={palette.soft} {...dash} />
-      <path d={steps(model, scale, part, value(panel.centre))} fill="none" stroke={palette.faint} {...dash} />
+      <path d={steps(model, scale, part, panel.upper, y)} fill="none" stroke={palette.soft} {...dash} />
+      <path d={steps(model, scale, part, panel.lower, y)} fill="none" stroke={palette.soft} {...dash} />
+      <path d={steps(model, scale, part, panel.centre, y)} fill="none" stroke={palette.faint} {...dash} />
       {named && (
         <g>
           <line
@@ -173,30 +197,18 @@ function PhaseLines({
 function zone(
   model: PanelModel,
   scale: BuildScale,
-  part: { first: number; last: number; end: number },
+  part: PartInView,
   y: (value: number) => number,
   k: number,
   bottom: number,
 ): string {
-  const { panel } = model
-  const edge = (sign: number) => (i: number) => {
-    const centre = panel.centre[i]
-    const sigma = panel.sigma[i]
-    if (centre === null || centre === undefined || sigma === null || sigma === undefined) return null
-    return Math.min(bottom, y(centre + sign * k * sigma))
-  }
+  const { centre, sigma } = model.panel
   let path = ''
-  for (let i = part.first; i <= part.last; i++) {
-    const high = edge(1)(i)
-    const low = edge(-1)(i)
-    if (high === null || low === null) continue
-    // Neighbours of the same size share one rectangle.
-    let j = i
-    while (j < part.last && edge(1)(j + 1) === high && edge(-1)(j + 1) === low) j++
-    const from = scale.start(model.positions[i] as number)
-    const to = j === part.last ? part.end : scale.start(model.positions[j + 1] as number)
-    path += `M${round(from)} ${round(high)}H${round(to)}V${round(low)}H${round(from)}z`
-    i = j
+  for (const { index, start, end } of evenStretches(model, scale, part, centre, sigma)) {
+    const [middle, error] = [centre[index] ?? null, sigma[index] ?? null]
+    if (middle === null || error === null) continue
+    const edge = (sign: number) => round(Math.min(bottom, y(middle + sign * k * error)))
+    path += `M${round(start)} ${edge(1)}H${round(end)}V${edge(-1)}H${round(start)}z`
   }
   return path
 }

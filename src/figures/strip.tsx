@@ -55,6 +55,7 @@ export function Strip(props: StripProps) {
         palette={palette}
       />
       {room !== 'narrow' && <RightHeads rows={rows} layout={layout} palette={palette} />}
+      <Cells lines={strip.lines} layout={layout} palette={palette} />
       {strip.lines.map((line) => (
         <Row
           key={line.row.characteristic.id}
@@ -116,6 +117,45 @@ function RightHeads({
   )
 }
 
+interface CellsProps {
+  readonly lines: readonly StripLine[]
+  readonly layout: TimelineLayout
+  readonly palette: Palette
+}
+
+/** The cells of all rows, one path for each colour step: hundreds of elements fewer than by row. */
+function Cells({ lines, layout, palette }: CellsProps) {
+  const { scale } = layout
+  const width = round(scale.x1 - scale.x0)
+  const rows = lines.map(({ row, y }) => cellPaths(row.deviations, scale, y, CELL))
+  const levels = new Map<number, string>()
+  for (const row of rows)
+    for (const { level, d } of row.levels) levels.set(level, (levels.get(level) ?? '') + d)
+  const empty = rows.map((row) => row.empty).join('')
+  const notches = rows.map((row) => row.notches).join('')
+  return (
+    <g>
+      <path
+        d={lines.map(({ y }) => `M${scale.x0} ${y}h${width}v${CELL}h${-width}z`).join('')}
+        fill={palette.wash}
+      />
+      {[...levels]
+        .filter(([level]) => level !== 0)
+        .sort(([a], [b]) => a - b)
+        .map(([level, d]) => (
+          <path
+            key={level}
+            d={d}
+            fill={level < 0 ? palette.under : palette.over}
+            fill-opacity={Math.abs(level) / LEVELS}
+          />
+        ))}
+      {empty !== '' && <path d={empty} fill={palette.paper} />}
+      {notches !== '' && <path d={notches} fill={palette.paper} />}
+    </g>
+  )
+}
+
 interface RowProps {
   readonly line: StripLine
   readonly layout: TimelineLayout
@@ -128,7 +168,6 @@ function Row({ line, layout, chosen, palette }: RowProps) {
   const { scale, width, room } = layout
   const { designator, name } = row.characteristic
   const moved = row.worst !== null && row.worst.answer === null
-  const paths = cellPaths(row.deviations, scale, y, CELL)
   const baseline = y + 13
   const nameX = room === 'narrow' ? 26 : 52
   return (
@@ -144,19 +183,6 @@ function Row({ line, layout, chosen, palette }: RowProps) {
       <Text x={nameX} y={baseline} palette={palette} strong={moved}>
         {name === designator ? '' : fitText(name, SIZE, scale.x0 - nameX - 10)}
       </Text>
-      <rect x={scale.x0} y={y} width={round(scale.x1 - scale.x0)} height={CELL} fill={palette.wash} />
-      {paths.levels
-        .filter(({ level }) => level !== 0)
-        .map(({ level, d }) => (
-          <path
-            key={level}
-            d={d}
-            fill={level < 0 ? palette.under : palette.over}
-            fill-opacity={Math.abs(level) / LEVELS}
-          />
-        ))}
-      {paths.empty !== '' && <path d={paths.empty} fill={palette.paper} />}
-      {paths.notches !== '' && <path d={paths.notches} fill={palette.paper} />}
       <path d={leftOutPath(row, layout, y + CELL / 2)} fill="none" stroke={palette.soft} />
       {room === 'full' && (
         <Spread row={row} x0={scale.x1 + 14} x1={width - 122} y={y + CELL / 2} palette={palette} />

@@ -1,3 +1,4 @@
+import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import type { Signal } from '../../../src/charts/model.ts'
 import { stretchesOf } from '../../../src/charts/stretches.ts'
@@ -32,5 +33,38 @@ describe('stretches', () => {
     const later = signal('beyond-three-sigma', [9])
     expect(stretchesOf([below, above, spread, later])).toHaveLength(4)
     expect(stretchesOf([])).toEqual([])
+  })
+
+  it('are the spans that overlap in time, whatever the signals of a panel and side', () => {
+    const some = fc.record({
+      panel: fc.constantFrom<Signal['panel']>('location', 'spread'),
+      side: fc.constantFrom<Signal['side']>('above', 'below'),
+      first: fc.nat(60),
+      length: fc.integer({ min: 1, max: 9 }),
+    })
+    fc.assert(
+      fc.property(fc.array(some, { maxLength: 40 }), (drawn) => {
+        const signals = drawn
+          .toSorted((a, b) => a.first - b.first)
+          .map(({ panel, side, first, length }) => ({
+            ...signal('eight-on-one-side', Array.from({ length }, (_, i) => first + i), side),
+            panel,
+          }))
+        const stretches = stretchesOf(signals)
+        expect(stretches.flatMap((stretch) => stretch.signals)).toHaveLength(signals.length)
+        for (const { signals: own, first, last } of stretches) {
+          const covered = new Set(own.flatMap(({ points }) => points))
+          expect([...covered].sort((a, b) => a - b)).toEqual(
+            Array.from({ length: last - first + 1 }, (_, i) => first + i),
+          )
+        }
+        for (const [i, one] of stretches.entries()) {
+          for (const other of stretches.slice(i + 1)) {
+            if (one.lead.panel !== other.lead.panel || one.lead.side !== other.lead.side) continue
+            expect(one.last < other.first || other.last < one.first).toBe(true)
+          }
+        }
+      }),
+    )
   })
 })
