@@ -11,6 +11,15 @@ const FEWEST = 8
 const SETTLED = 250
 /** Least milliseconds between two drawings while builds are being moved: each costs a few frames. */
 const REDRAW_EVERY = 500
+/** Longest time until the next drawing, milliseconds, however slow the machine. */
+const REDRAW_WITHIN = 1500
+/** Drawings take at most one part in so many of the time, so that where one is slow the others are fewer. */
+const DRAWING_SHARE = 8
+
+/** Milliseconds from one drawing to the next, where the last one held up the frames for so many. */
+export function redrawInterval(heldUp: number): number {
+  return Math.max(REDRAW_EVERY, Math.min(REDRAW_WITHIN, heldUp * DRAWING_SHARE))
+}
 
 /** The span with `factor` times as many builds, the build at `anchor` staying where it is. */
 export function zoomed([from, to]: Span, total: number, factor: number, anchor: number): Span {
@@ -105,9 +114,9 @@ interface TimelineState {
 function movedParts(state: TimelineState, redraw: (span: Span | null) => void) {
   const listeners = new Set<() => void>()
   let timer: ReturnType<typeof setTimeout> | undefined
-  let lastDrawn = Number.NEGATIVE_INFINITY
+  let drawAgainAt = Number.NEGATIVE_INFINITY
   const settle = () => {
-    lastDrawn = Number.NEGATIVE_INFINITY
+    drawAgainAt = Number.NEGATIVE_INFINITY
     const { names, change, moving } = state
     if (moving === null) return
     const last = names.length - 1
@@ -122,14 +131,22 @@ function movedParts(state: TimelineState, redraw: (span: Span | null) => void) {
     // Where figures are drawn anew, the moved pictures stay until they are.
     if (from === state.drawn[0] && to === state.drawn[1]) for (const listener of listeners) listener()
   }
+  const drawWhileMoving = (span: Span) => {
+    const begun = performance.now()
+    drawAgainAt = begun + REDRAW_EVERY
+    redraw(wholeBuilds(span))
+    // The frame after the next one begins once all of this is on the screen.
+    requestAnimationFrame(() =>
+      requestAnimationFrame((shown) => {
+        if (state.moving !== null) drawAgainAt = begun + redrawInterval(shown - begun)
+      }),
+    )
+  }
   return {
     now: () => state.moving ?? state.drawn,
     move(next: Span) {
       state.moving = next
-      if (!serves(state.drawn, next) && performance.now() - lastDrawn >= REDRAW_EVERY) {
-        lastDrawn = performance.now()
-        redraw(wholeBuilds(next))
-      }
+      if (!serves(state.drawn, next) && performance.now() >= drawAgainAt) drawWhileMoving(next)
       for (const listener of listeners) listener()
       clearTimeout(timer)
       timer = setTimeout(settle, SETTLED)

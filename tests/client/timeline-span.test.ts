@@ -1,6 +1,14 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import { panned, serves, shiftTo, spanIn, wholeBuilds, zoomed } from '../../client/data/timeline-span.ts'
+import {
+  panned,
+  redrawInterval,
+  serves,
+  shiftTo,
+  spanIn,
+  wholeBuilds,
+  zoomed,
+} from '../../client/data/timeline-span.ts'
 
 const names = Array.from({ length: 100 }, (_, i) => `B${i}`)
 
@@ -75,5 +83,11 @@ describe('a drawing that is moved', () => {
     expect(serves([100, 199], [400, 499])).toBe(false)
     expect(serves([100, 199], [140, 147])).toBe(false)
     expect(serves([140, 147], [100, 199])).toBe(false)
+  })
+
+  it('is drawn anew twice a second, and less often where that holds the frames up', () => {
+    expect(redrawInterval(20)).toBe(500)
+    expect(redrawInterval(100)).toBe(800)
+    expect(redrawInterval(5000)).toBe(1500)
   })
 })

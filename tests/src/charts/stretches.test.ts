@@ -47,7 +47,11 @@ describe('stretches', () => {
         const signals = drawn
           .toSorted((a, b) => a.first - b.first)
           .map(({ panel, side, first, length }) => ({
-            ...signal('eight-on-one-side', Array.from({ length }, (_, i) => first + i), side),
+            ...signal(
+              'eight-on-one-side',
+              Array.from({ length }, (_, i) => first + i),
+              side,
+            ),
             panel,
           }))
         const stretches = stretchesOf(signals)
