@@ -24,6 +24,32 @@ export function recordPage(importId: number): string {
   return `/record/${importId}`
 }
 
+/** The receipt of an import, open at a line of its file; `column` counts from 1. */
+export function filePage(importId: number, line: number, column: number | null = null): string {
+  return `/record/${importId}?line=${line}${column === null ? '' : `&column=${column}`}`
+}
+
+/** Where a row of a file is read: of one that was taken in, or of one that is being asked about still. */
+export function lineAddress(
+  of: { readonly importId: number } | { readonly job: string },
+  line: number,
+  position: number | 'value' | null,
+): string {
+  const file = 'job' in of ? `jobs/${segment(of.job)}` : of.importId
+  return `/api/imports/${file}/lines/${line}${position === null ? '' : `?position=${position}`}`
+}
+
+/** Where the cell that a value came from is read. */
+export function sourceAddress(
+  key: PartNumberKey,
+  designator: string,
+  build: string,
+  stage: string,
+  { serial, replicate }: { readonly serial: string; readonly replicate: number },
+): string {
+  return `${ofPartNumber(key)}/characteristics/${segment(designator)}/builds/${segment(build)}/source?stage=${segment(stage)}&serial=${segment(serial)}&replicate=${replicate}`
+}
+
 /** Where values are typed: a sheet that this browser keeps, or the beginning of one. */
 export function typingPage(sheet?: string): string {
   return sheet === undefined ? '/intake/typing' : `/intake/typing/${segment(sheet)}`

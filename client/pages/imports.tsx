@@ -1,11 +1,14 @@
 import { useRoute } from 'preact-iso'
 import type { ImportsView, Receipt } from '../../server/contract/receipt.ts'
 import { capitalise, countWord } from '../../src/words/format.ts'
+import { lineAddress } from '../data/addresses.ts'
+import { useQuery } from '../data/query.ts'
 import { entriesAbout } from '../data/record-addresses.ts'
 import { useResource } from '../data/resource.ts'
 import { ImportsTable } from '../parts/imports-table.tsx'
 import { Reading } from '../parts/notice.tsx'
 import { ReceiptView } from '../parts/receipt-view.tsx'
+import { SourceRowsView } from '../parts/source-rows.tsx'
 import { useTitle } from '../parts/title.ts'
 import { WithdrawImport } from '../parts/withdraw-import.tsx'
 import { dayText } from '../words/quantities.ts'
@@ -52,6 +55,8 @@ export function ImportsPage() {
 export function ImportPage() {
   const id = useRoute().params.id ?? ''
   useTitle(`Import ${id}`)
+  const { query } = useQuery()
+  const [line, column] = [query.line, query.column].map((text) => placeOf(text))
   const resource = useResource<Receipt>(`/api/imports/${encodeURIComponent(id)}`)
   return (
     <>
@@ -62,6 +67,12 @@ export function ImportPage() {
       <Reading resource={resource} what="the receipt" />
       {resource.value !== null && (
         <>
+          {line !== null && line !== undefined && (
+            <section class="in-the-file">
+              <h2>{`Line ${line} of the file`}</h2>
+              <SourceRowsView address={lineAddress({ importId: Number(id) }, line, column ?? 'value')} />
+            </section>
+          )}
           <ReceiptView receipt={resource.value} level={1} />
           <WithdrawImport receipt={resource.value} onDone={resource.again} />
           <p class="actions">
@@ -73,4 +84,9 @@ export function ImportPage() {
       )}
     </>
   )
+}
+
+/** A line or column in the address, counted from 1; null where it names none. */
+function placeOf(text: string | undefined): number | null {
+  return text !== undefined && /^[1-9]\d{0,8}$/.test(text) ? Number(text) : null
 }

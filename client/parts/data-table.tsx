@@ -1,8 +1,17 @@
+import type { ComponentChildren } from 'preact'
+import { useState } from 'preact/hooks'
 import { formatNumber } from '../../src/words/format.ts'
 import type { TableCell, TableColumn, TableModel } from '../save/csv.ts'
 
+export interface DataTableProps {
+  readonly table: TableModel
+  /** What the first cell of a row opens below it, and how that is said; rows open nothing where it is left out. */
+  readonly detail?: { readonly open: string; readonly close: string; of(row: number): ComponentChildren }
+}
+
 /** A table in a region of its own that scrolls sideways where it is too wide. */
-export function DataTable({ table }: { table: TableModel }) {
+export function DataTable({ table, detail }: DataTableProps) {
+  const [opened, setOpened] = useState<number | null>(null)
   return (
     // biome-ignore lint/a11y/noNoninteractiveTabindex: a region that scrolls must be reached by keyboard
     <section class="scroll" aria-label={table.caption} tabIndex={0}>
@@ -18,19 +27,36 @@ export function DataTable({ table }: { table: TableModel }) {
           </tr>
         </thead>
         <tbody>
-          {table.rows.map((row, i) => (
+          {table.rows.map((row, i) => [
             // Rows have no name of their own and never change places.
             <tr key={i}>
               {row.map((cell, k) => {
                 const column = table.columns[k] as TableColumn
                 return (
                   <td key={column.heading} class={column.decimals === null ? undefined : 'number'}>
-                    {cellText(cell, column)}
+                    {detail === undefined || k > 0 ? (
+                      cellText(cell, column)
+                    ) : (
+                      <button
+                        type="button"
+                        class="plain"
+                        aria-label={`${opened === i ? detail.close : detail.open}, ${column.heading} ${cellText(cell, column)}`}
+                        aria-expanded={opened === i}
+                        onClick={() => setOpened(opened === i ? null : i)}
+                      >
+                        {cellText(cell, column)}
+                      </button>
+                    )}
                   </td>
                 )
               })}
-            </tr>
-          ))}
+            </tr>,
+            detail !== undefined && opened === i && (
+              <tr key={`${i} detail`} class="form">
+                <td colSpan={table.columns.length}>{detail.of(i)}</td>
+              </tr>
+            ),
+          ])}
         </tbody>
       </table>
     </section>

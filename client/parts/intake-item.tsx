@@ -25,7 +25,11 @@ export function IntakeItemView({ item, queue }: { item: IntakeItem; queue: Intak
         </div>
       )}
       {receipt !== null && !running && (
-        <ReceiptView receipt={receipt} onRemedy={(choices) => queue.again(key, choices)} />
+        <ReceiptView
+          receipt={receipt}
+          job={item.progress?.job}
+          onRemedy={(choices) => queue.again(key, choices)}
+        />
       )}
       {!running && (
         <button type="button" class="plain away" onClick={() => queue.dismiss(key)}>

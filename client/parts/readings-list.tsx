@@ -2,7 +2,7 @@ import type { ReadingView } from '../../server/contract/gauges.ts'
 import type { Characteristic } from '../../src/domain/characteristic.ts'
 import { formatNumber, valueDecimals } from '../../src/words/format.ts'
 import { unitText } from '../../src/words/unit.ts'
-import { recordPage } from '../data/addresses.ts'
+import { filePage } from '../data/addresses.ts'
 import { readingsTable } from '../words/gauge-tables.ts'
 import { saveTable } from './figure.tsx'
 
@@ -69,7 +69,7 @@ export function ReadingsList({ readings, characteristic, title }: ReadingsListPr
                 <td class="number">{formatNumber(reading.value, decimals)}</td>
                 <td>
                   <a
-                    href={recordPage(reading.importId)}
+                    href={filePage(reading.importId, reading.line)}
                   >{`import ${reading.importId}, line ${reading.line}`}</a>
                 </td>
               </tr>

@@ -1,18 +1,22 @@
 import { useState } from 'preact/hooks'
 import type { Doubt, ImportChoices } from '../../server/contract/receipt.ts'
+import { lineAddress } from '../data/addresses.ts'
 import { doubtChoices, doubtKey } from '../data/intake-answers.ts'
 import { counted } from '../words/quantities.ts'
+import { type FileAtHand, SourceRowsView } from './source-rows.tsx'
 
 type Decision = 'keep' | 'leave-out'
 
 export interface DoubtsProps {
   readonly doubts: readonly Doubt[]
+  readonly file: FileAtHand | null
   /** Left out where nothing is to be decided any more. */
   readonly onChoose?: (choices: Partial<ImportChoices>) => void
 }
 
 /** What may be a slip, with the value that was probably meant; each kept as measured or left out, never changed. */
-export function Doubts({ doubts, onChoose }: DoubtsProps) {
+export function Doubts({ doubts, file, onChoose }: DoubtsProps) {
+  const [shown, setShown] = useState<string | null>(null)
   const [decisions, setDecisions] = useState<Readonly<Record<string, Decision>>>({})
   const open = doubts.filter((doubt) => doubt.waits && doubt.decision === 'waiting')
   const undecided = open.filter((doubt) => decisions[doubtKey(doubt)] === undefined)
@@ -35,8 +39,22 @@ export function Doubts({ doubts, onChoose }: DoubtsProps) {
           <li key={doubtKey(doubt)}>
             <p>
               {doubt.line !== null && <span class="quiet">{`line ${doubt.line}: `}</span>}
-              {doubt.text}
+              {doubt.text}{' '}
+              {file !== null && doubt.line !== null && (
+                <button
+                  type="button"
+                  class="plain"
+                  aria-label={`Show the row, line ${doubt.line}`}
+                  aria-expanded={shown === doubtKey(doubt)}
+                  onClick={() => setShown(shown === doubtKey(doubt) ? null : doubtKey(doubt))}
+                >
+                  {shown === doubtKey(doubt) ? 'Hide the row' : 'Show the row'}
+                </button>
+              )}
             </p>
+            {file !== null && doubt.line !== null && shown === doubtKey(doubt) && (
+              <SourceRowsView address={lineAddress(file, doubt.line, doubt.position)} />
+            )}
             {deciding && open.includes(doubt) ? (
               <DecisionChoice
                 name={doubtKey(doubt)}

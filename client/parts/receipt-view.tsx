@@ -11,12 +11,15 @@ import { Caution } from './notice.tsx'
 import { Asking } from './receipt-asking.tsx'
 import { Doubts } from './receipt-doubts.tsx'
 import { Words } from './sentence.tsx'
+import { type FileAtHand, rowDetail } from './source-rows.tsx'
 import { ValuesAtLimits } from './values-at-limits.tsx'
 
 export interface ReceiptViewProps {
   readonly receipt: Receipt
   /** Tries the file again with these choices; left out where the file is not at hand. */
   readonly onRemedy?: (choices: Partial<ImportChoices>) => void
+  /** The job whose file it is, while that can be asked about. */
+  readonly job?: string | undefined
   readonly level?: 1 | 2
 }
 
@@ -24,10 +27,12 @@ export interface ReceiptViewProps {
 const FIRST_ROWS = 8
 
 /** What came of a file: the verdict, what it rests on, what was done on the way, what was refused, and what next. */
-export function ReceiptView({ receipt, onRemedy, level = 2 }: ReceiptViewProps) {
+export function ReceiptView({ receipt, onRemedy, job, level = 2 }: ReceiptViewProps) {
   const Heading = level === 1 ? 'h1' : 'h2'
   const { problem, notes, refused, partNumbers, remedies } = receipt
   const doubted = receipt.doubts?.some((doubt) => doubt.waits && doubt.decision === 'waiting') ?? false
+  const file: FileAtHand | null =
+    receipt.importId !== null ? { importId: receipt.importId } : job === undefined ? null : { job }
   const taken = receipt.verdict === 'taken' || receipt.verdict === 'taken-in-part'
   return (
     <article class="receipt">
@@ -63,31 +68,47 @@ export function ReceiptView({ receipt, onRemedy, level = 2 }: ReceiptViewProps) 
         onRemedy !== undefined &&
         !doubted && <Asking receipt={receipt} reading={receipt.reading} onChoose={onRemedy} />}
       {receipt.verdict === 'refused' && receipt.reading !== undefined && onRemedy !== undefined && (
-        <details open={receipt.reading.columns.every(({ role }) => role === null)}>
+        <details
+          open={
+            receipt.reading.questions.length > 0 || receipt.reading.columns.every(({ role }) => role === null)
+          }
+        >
           <summary>
             {receipt.reading.columns.every(({ role }) => role === null)
               ? 'Say what its columns are'
-              : 'Read it differently'}
+              : receipt.reading.questions.length > 0
+                ? 'Say what the file does not'
+                : 'Read it differently'}
           </summary>
           <Asking receipt={receipt} reading={receipt.reading} onChoose={onRemedy} />
         </details>
       )}
       {receipt.doubts !== undefined && receipt.doubts.length > 0 && (
-        <Doubts doubts={receipt.doubts} {...(onRemedy === undefined ? {} : { onChoose: onRemedy })} />
+        <Doubts
+          doubts={receipt.doubts}
+          file={file}
+          {...(onRemedy === undefined ? {} : { onChoose: onRemedy })}
+        />
       )}
       {onRemedy !== undefined && remedies.length > 0 && <Remedies receipt={receipt} onRemedy={onRemedy} />}
-      {refused.length > 0 && <Refused refused={refused} fileName={receipt.fileName} />}
+      {refused.length > 0 && <Refused refused={refused} fileName={receipt.fileName} file={file} />}
       {receipt.signals !== undefined && receipt.signals.length > 0 && (
         <NewSignals signals={receipt.signals} />
       )}
       {receipt.nonconforming !== undefined && receipt.nonconforming.length > 0 && (
-        <ValuesAtLimits values={receipt.nonconforming} fileName={receipt.fileName} inside={null} />
+        <ValuesAtLimits
+          values={receipt.nonconforming}
+          fileName={receipt.fileName}
+          inside={null}
+          file={file}
+        />
       )}
       {receipt.nearLimits !== undefined && receipt.nearLimits.length > 0 && (
         <ValuesAtLimits
           values={receipt.nearLimits}
           fileName={receipt.fileName}
           inside={receipt.insideUncertainty ?? receipt.nearLimits.length}
+          file={file}
         />
       )}
       {taken && receipt.gaugeStudies !== undefined && (
@@ -188,14 +209,20 @@ function refusedTable(refused: readonly RefusedRow[], fileName: string): TableMo
   }
 }
 
-function Refused({ refused, fileName }: { refused: readonly RefusedRow[]; fileName: string }) {
+interface RefusedProps {
+  readonly refused: readonly RefusedRow[]
+  readonly fileName: string
+  readonly file: FileAtHand | null
+}
+
+function Refused({ refused, fileName, file }: RefusedProps) {
   const [all, setAll] = useState(false)
   const table = refusedTable(refused, fileName)
   const shown = all ? table : { ...table, rows: table.rows.slice(0, FIRST_ROWS) }
   return (
     <div class="refused">
       <h3>{`${counted(refused.length, 'refused row')}`}</h3>
-      <DataTable table={shown} />
+      <DataTable table={shown} {...rowDetail(file, refused)} />
       <p class="actions">
         {refused.length > shown.rows.length && (
           <button type="button" class="plain" onClick={() => setAll(true)}>

@@ -4,16 +4,18 @@ import type { TableModel } from '../save/csv.ts'
 import { counted } from '../words/quantities.ts'
 import { DataTable } from './data-table.tsx'
 import { saveTable } from './figure.tsx'
+import { type FileAtHand, rowDetail } from './source-rows.tsx'
 
 export interface ValuesAtLimitsProps {
   readonly values: readonly Nonconforming[]
   readonly fileName: string
   /** How many lie inside the limits and inside the uncertainty; null for values outside the limits. */
   readonly inside: number | null
+  readonly file: FileAtHand | null
 }
 
 /** Values outside their limits, or nearer to one than the uncertainty of measuring, with what that proves. */
-export function ValuesAtLimits({ values, fileName, inside }: ValuesAtLimitsProps) {
+export function ValuesAtLimits({ values, fileName, inside, file }: ValuesAtLimitsProps) {
   const judged = values.some(({ conformity }) => conformity !== undefined)
   const table: TableModel = {
     caption:
@@ -56,7 +58,7 @@ export function ValuesAtLimits({ values, fileName, inside }: ValuesAtLimitsProps
   return (
     <div class="refused">
       <h3>{title}</h3>
-      <DataTable table={table} />
+      <DataTable table={table} {...rowDetail(file, values)} />
       {judged && (
         <p class="quiet">
           A value proves that its part conforms where it lies inside the limits by at least the expanded

@@ -3,7 +3,7 @@ import type { ExclusionView } from '../../server/contract/decisions.ts'
 import type { ChartView, SubgroupView, TimelineBuild, TracedValue } from '../../server/contract/views.ts'
 import type { Characteristic } from '../../src/domain/characteristic.ts'
 import { characteristicTitle, formatNumber, valueDecimals } from '../../src/words/format.ts'
-import { recordPage, subgroupAddress } from '../data/addresses.ts'
+import { filePage, sourceAddress, subgroupAddress } from '../data/addresses.ts'
 import { CALLS } from '../data/calls.ts'
 import { onDecided } from '../data/decide.ts'
 import { useResource } from '../data/resource.ts'
@@ -16,6 +16,7 @@ import { exclusionWords, LeaveOutForm, TakeBackForm } from './leave-out.tsx'
 import { OpenPhase } from './limits-in-force.tsx'
 import { Reading } from './notice.tsx'
 import { RemarkForm } from './remarks.tsx'
+import { SourceRowsView } from './source-rows.tsx'
 
 export interface ValuesOfBuildProps {
   readonly view: ChartView
@@ -142,6 +143,7 @@ function TracedTable({
   const { values, exclusions } = subgroup
   const may = useMay()
   const [opened, setOpened] = useState<string | null>(null)
+  const [traced, setTraced] = useState<string | null>(null)
   const buttons = useRef(new Map<string, HTMLButtonElement>())
   const close = (key: string) => {
     setOpened(null)
@@ -180,9 +182,18 @@ function TracedTable({
                 <td>{value.inspector ?? '–'}</td>
                 <td class="time">{value.measuredAt === null ? '–' : timeText(value.measuredAt)}</td>
                 <td>
-                  <a href={recordPage(value.importId)}>
+                  <a href={filePage(value.importId, value.line)}>
                     {value.fileName}, line {value.line}
-                  </a>
+                  </a>{' '}
+                  <button
+                    type="button"
+                    class="plain"
+                    aria-label={`Show the cell, ${readingName(value)}`}
+                    aria-expanded={traced === key}
+                    onClick={() => setTraced(traced === key ? null : key)}
+                  >
+                    {traced === key ? 'Hide the cell' : 'Show the cell'}
+                  </button>
                 </td>
                 <td>
                   {exclusion !== undefined && `${exclusionWords(exclusion)} `}
@@ -202,6 +213,15 @@ function TracedTable({
                   )}
                 </td>
               </tr>,
+              traced === key && (
+                <tr key={`${key} cell`} class="form">
+                  <td colSpan={HEADINGS.length}>
+                    <SourceRowsView
+                      address={sourceAddress(partNumber, characteristic.designator, build, stage, value)}
+                    />
+                  </td>
+                </tr>
+              ),
               opened === key && (
                 <tr key={`${key} form`} class="form">
                   <td colSpan={HEADINGS.length}>

@@ -189,6 +189,8 @@ export interface ReceiptConformity {
 /** A value outside its specification limits, or nearer to one than the uncertainty of measuring. */
 export interface Nonconforming {
   readonly line: number
+  /** Column of the value in the file, counted from 1; absent where the file is no table, and on receipts of old. */
+  readonly position?: number
   readonly serial: string
   readonly build: string
   readonly characteristic: string

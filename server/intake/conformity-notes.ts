@@ -72,6 +72,7 @@ export class ConformityNotes {
     const isBelow = lower !== null && (upper === null || value - lower < upper - value)
     list.push({
       line: batch.columns.line[i] as number,
+      ...(batch.position[i] === 0 ? {} : { position: batch.position[i] as number }),
       serial: row.serial,
       build: buildName,
       characteristic: characteristic.designator,

@@ -1,3 +1,4 @@
+import { columnLetters } from '../../src/words/column-letters.ts'
 import type { Receipt } from '../contract/receipt.ts'
 import type { SourceCell, SourceRows } from '../contract/source-rows.ts'
 import { bytesOf, Decoder, type Encoding, EncodingFinder } from './decode.ts'
@@ -171,12 +172,6 @@ function cellOf({ number, cells }: FoundRecord, index: number, columns: readonly
     text: shortened(cells[index] ?? ''),
     readAs: column?.inWords ?? null,
   }
-}
-
-/** A, B … Z, AA, AB: the columns of a spreadsheet, counted from 0. */
-export function columnLetters(index: number): string {
-  const rest = Math.floor(index / 26)
-  return `${rest === 0 ? '' : columnLetters(rest - 1)}${String.fromCharCode(65 + (index % 26))}`
 }
 
 /** The element of a value that stands on a line; several may, since a document can be a single line. */
