@@ -134,12 +134,14 @@ export function capabilityAddress(key: PartNumberKey, asked: CapabilityAsked): s
   return `${ofPartNumber(key)}/capability?${askedQuery(asked)}`
 }
 
-export function capabilityDetailAddress(
+/** What one characteristic can hold, or what it would hold under a supposition. */
+export function characteristicAddress(
   key: PartNumberKey,
   designator: string,
+  what: 'capability' | 'what-if',
   asked: CapabilityAsked,
 ): string {
-  return `${ofPartNumber(key)}/characteristics/${segment(designator)}/capability?${askedQuery(asked)}`
+  return `${ofPartNumber(key)}/characteristics/${segment(designator)}/${what}?${askedQuery(asked)}`
 }
 
 function askedQuery({ stage, required, confidence, last }: CapabilityAsked): URLSearchParams {

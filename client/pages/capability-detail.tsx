@@ -2,7 +2,7 @@ import { useEffect } from 'preact/hooks'
 import { useRoute } from 'preact-iso'
 import type { CapabilityDetailView } from '../../server/contract/capability-detail.ts'
 import { characteristicTitle } from '../../src/words/format.ts'
-import { capabilityDetailAddress } from '../data/addresses.ts'
+import { characteristicAddress } from '../data/addresses.ts'
 import { capabilityState } from '../data/capability-state.ts'
 import { onDecided } from '../data/decide.ts'
 import { useResource } from '../data/resource.ts'
@@ -12,6 +12,7 @@ import { CapabilityCourse } from '../parts/capability-course.tsx'
 import { CapabilityFigures } from '../parts/capability-figures.tsx'
 import { CapabilityNeighbours } from '../parts/capability-neighbours.tsx'
 import { CapabilityValues } from '../parts/capability-values.tsx'
+import { CapabilityWhatIf } from '../parts/capability-what-if.tsx'
 import { CapabilityWhy } from '../parts/capability-why.tsx'
 import { Disclosure } from '../parts/disclosure.tsx'
 import { GaugeOfCharacteristic } from '../parts/gauge-of-characteristic.tsx'
@@ -25,7 +26,7 @@ export function CapabilityDetailPage() {
   const key = { number: params.number ?? '', revision: params.revision ?? '' }
   const designator = params.designator ?? ''
   const resource = useResource<CapabilityDetailView>(
-    capabilityDetailAddress(key, designator, capabilityState(query)),
+    characteristicAddress(key, designator, 'capability', capabilityState(query)),
   )
   useEffect(() => onReceipt(resource.again), [resource.again])
   useEffect(() => onDecided(resource.again), [resource.again])
@@ -59,6 +60,7 @@ function Measured({ view, measured }: MeasuredProps) {
       <CapabilityValues view={view} measured={measured} />
       <CapabilityCourse view={view} measured={measured} />
       <CapabilityFigures view={view} measured={measured} />
+      <CapabilityWhatIf view={view} measured={measured} />
       <GaugeOfCharacteristic view={view} measured={measured} />
       <Disclosure name="why" title="How do you know?">
         <p>

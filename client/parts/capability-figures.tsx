@@ -1,5 +1,5 @@
-import { formatNumber } from '../../src/words/format.ts'
 import { type SummaryFigure, summaryFigures, summaryTable } from '../words/capability-detail-tables.ts'
+import { figureText, spanText } from '../words/figure-text.ts'
 import type { DetailProps } from './capability-values.tsx'
 import { SaveTable } from './save-table.tsx'
 
@@ -28,7 +28,7 @@ export function CapabilityFigures({ view, measured }: DetailProps) {
             {summaryFigures(measured).map((figure) => (
               <tr key={figure.name}>
                 <th scope="row">{figure.name}</th>
-                <td class="number strong">{text(figure, figure.value)}</td>
+                <td class="number strong">{figureText(figure.value, figure.decimals)}</td>
                 <td class="number">{intervalText(figure)}</td>
                 <td>{figure.unit}</td>
                 <td>{figure.what}</td>
@@ -47,15 +47,5 @@ export function CapabilityFigures({ view, measured }: DetailProps) {
 
 function intervalText(figure: SummaryFigure): string {
   if (figure.lower === null) return ''
-  const [from, to] = [text(figure, figure.lower), text(figure, figure.upper)]
-  return from === to ? from : `${from} to ${to}`
-}
-
-function text({ decimals }: SummaryFigure, value: number | null): string {
-  if (value === null) return '–'
-  const least = 10 ** -decimals
-  // What is not zero is not shown as zero.
-  return value > 0 && value < least / 2
-    ? `below ${formatNumber(least, decimals)}`
-    : formatNumber(value, decimals)
+  return spanText(figure.lower, figure.upper as number, figure.decimals)
 }

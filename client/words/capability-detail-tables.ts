@@ -2,16 +2,15 @@ import type { CapabilityDetailView } from '../../server/contract/capability-deta
 import { distributionFunctions, type FittedDistribution } from '../../src/capability/fitted-distribution.ts'
 import type { BandPoint } from '../../src/capability/plot-band.ts'
 import type { CapabilitySummary } from '../../src/capability/summary.ts'
+import type { SupposedFigures } from '../../src/capability/what-if.ts'
 import { type BinnedValues, barsOf, plottedShares } from '../../src/description/binned-values.ts'
 import type { Characteristic } from '../../src/domain/characteristic.ts'
 import { characteristicTitle, meanDecimals, valueDecimals } from '../../src/words/format.ts'
 import { unitText } from '../../src/words/unit.ts'
-import type { TableCell, TableColumn, TableModel } from '../save/csv.ts'
+import type { TableCell, TableModel } from '../save/csv.ts'
+import { figures, words } from './table-columns.ts'
 
 type Measured = NonNullable<CapabilityDetailView['measured']>
-
-const words = (heading: string): TableColumn => ({ heading, decimals: null })
-const figures = (heading: string, decimals: number): TableColumn => ({ heading, decimals })
 
 /** The bars of the histogram, with the values to a bar that the distribution gives. */
 export function histogramTable(
@@ -205,6 +204,76 @@ export function summaryTable(measured: Measured): TableModel {
       lower,
       upper,
       what,
+    ]),
+  }
+}
+
+/** One figure as it is and as it would be. */
+export interface ComparedFigure {
+  readonly name: string
+  readonly unit: string
+  readonly decimals: number
+  readonly today: Interval | number | null
+  readonly supposed: Interval | number | null
+}
+
+/** The figures that a supposition changes, beside those of today. */
+export function comparedFigures(
+  { characteristic, mean, sigmaOverall, pp, ppk, outside, toleranceUsed }: CapabilitySummary,
+  today: { readonly lower: number | null; readonly upper: number | null },
+  supposed: SupposedFigures,
+): ComparedFigure[] {
+  const unit = unitText(characteristic.unit)
+  const decimals = meanDecimals(characteristic)
+  const { limits } = supposed
+  return [
+    { name: 'lower limit', unit, decimals: decimals - 1, today: today.lower, supposed: limits.lower },
+    { name: 'upper limit', unit, decimals: decimals - 1, today: today.upper, supposed: limits.upper },
+    { name: 'mean', unit, decimals, today: mean, supposed: supposed.mean },
+    { name: 'sigma', unit, decimals: decimals + 1, today: sigmaOverall, supposed: supposed.sigma },
+    { name: 'Pp', unit: '', decimals: 2, today: pp, supposed: supposed.spread },
+    { name: 'Ppk', unit: '', decimals: 2, today: ppk, supposed: supposed.nearer },
+    {
+      name: 'outside, expected',
+      unit: 'per million',
+      decimals: 1,
+      today: times(1e6, outside.total),
+      supposed: times(1e6, supposed.outside.total),
+    },
+    {
+      name: 'tolerance used',
+      unit: '%',
+      decimals: 1,
+      today: times(100, toleranceUsed),
+      supposed: times(100, supposed.toleranceUsed),
+    },
+  ]
+}
+
+function times(scale: number, of: Interval | null): Interval | null {
+  return of && { value: scale * of.value, lower: scale * of.lower, upper: scale * of.upper }
+}
+
+/** The same for CSV; its caption says that it is a supposition. */
+export function comparedTable(title: string, compared: readonly ComparedFigure[]): TableModel {
+  const cells = (of: Interval | number | null): TableCell[] =>
+    of === null || typeof of === 'number' ? [of, null, null] : [of.value, of.lower, of.upper]
+  return {
+    caption: `${title}, under a supposition`,
+    columns: [
+      words('figure'),
+      words('unit'),
+      ...['as it is', 'as supposed'].flatMap((which) => [
+        figures(which, 6),
+        figures(`${which}, from`, 6),
+        figures(`${which}, to`, 6),
+      ]),
+    ],
+    rows: compared.map(({ name, unit, today, supposed }) => [
+      name,
+      unit,
+      ...cells(today),
+      ...cells(supposed),
     ]),
   }
 }

@@ -246,6 +246,12 @@ const TABLE = [
         scopes: READ,
       },
       {
+        call: `GET ${CHARACTERISTIC}/what-if`,
+        does: 'Work out what one characteristic would hold under a supposition',
+        roles: EVERY_ROLE,
+        scopes: READ,
+      },
+      {
         call: `GET ${CHARACTERISTIC}/chart`,
         does: 'Chart a characteristic',
         roles: EVERY_ROLE,

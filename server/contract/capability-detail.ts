@@ -1,7 +1,8 @@
 import type { OutsideBy } from '../../src/capability/fraction-outside.ts'
 import type { IndexCourse } from '../../src/capability/index-course.ts'
 import type { ObservedShare } from '../../src/capability/observed-outside.ts'
-import type { CapabilitySummary } from '../../src/capability/summary.ts'
+import type { CapabilitySummary, Verdict } from '../../src/capability/summary.ts'
+import type { SupposedFigures } from '../../src/capability/what-if.ts'
 import type { BinnedValues } from '../../src/description/binned-values.ts'
 import type { GaugeJudgement } from '../../src/gauges/gauge-judgement.ts'
 import type { Sentence } from '../../src/words/sentence.ts'
@@ -57,4 +58,14 @@ export interface CapabilityDetailView extends Pick<CapabilityView, 'stage' | 'bu
         readonly corrected: CorrectedRow | null
       })
     | null
+}
+
+/** GET /api/part-numbers/:number/:revision/characteristics/:designator/what-if?…&centred=&alike=&lower=&upper= */
+export interface WhatIfView {
+  /** What would follow, or why it cannot be said. */
+  readonly words: Sentence
+  /** Null where it cannot be said. */
+  readonly supposed: SupposedFigures | null
+  /** Of Ppk against the requirement; null where there is none, or Cpk is asked. */
+  readonly verdict: Verdict | null
 }

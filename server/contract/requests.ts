@@ -1,4 +1,5 @@
 import { z } from 'zod'
+import { LIMIT_EXPECTED, limitFromText } from '../../src/capability/supposed-limit.ts'
 import { REPEAT_CHOICES } from '../../src/charts/repeats.ts'
 import { ALL_TESTS, type TestId } from '../../src/charts/tests.ts'
 import { STAGES } from '../../src/domain/cell.ts'
@@ -33,6 +34,20 @@ export const capabilityQuery = z.object({
   confidence: z.coerce.number().min(0.5).max(0.999).optional(),
   /** Only the last so many builds; all without it. */
   last: z.coerce.number().int().min(1).max(100_000).optional(),
+})
+
+const limit = z
+  .string()
+  .max(40)
+  .refine((text) => limitFromText(text) !== undefined, LIMIT_EXPECTED)
+  .optional()
+
+/** What is supposed of a characteristic; a limit that is left out stays as it is, an empty one is none. */
+export const whatIfQuery = capabilityQuery.extend({
+  centred: flag,
+  alike: flag,
+  lower: limit,
+  upper: limit,
 })
 
 export const importQuery = z.object({

@@ -1,3 +1,5 @@
+import type { Limits } from '../../src/capability/indices.ts'
+import type { Shape } from '../../src/capability/shape.ts'
 import type { Report, Verification } from '../contract/report.ts'
 import type { PartNumber } from '../contract/views.ts'
 import type { StoreLocation } from '../store/location.ts'
@@ -32,6 +34,14 @@ export type ReportOrder =
       readonly question: CapabilityQuestion
       readonly characteristicId: number
     }
+  | {
+      readonly what: 'judge against'
+      readonly location: StoreLocation
+      readonly partNumber: PartNumber
+      readonly question: CapabilityQuestion
+      readonly characteristicId: number
+      readonly limits: Limits
+    }
   | { readonly what: 'verify file'; readonly location: StoreLocation; readonly bytes: Uint8Array }
   | { readonly what: 'verify number'; readonly location: StoreLocation; readonly number: number }
 
@@ -40,6 +50,7 @@ interface Results {
   readonly print: Uint8Array
   readonly 'find shapes': Shapes
   readonly 'look at values': ShapedValues | null
+  readonly 'judge against': Shape | null
   readonly 'verify file': Verification
   readonly 'verify number': Verification | null
 }

@@ -1,7 +1,7 @@
 import { openStore } from '../store/store.ts'
 import { serveOrders } from '../threads/serve-orders.ts'
 import { judgedShapes } from '../views/judged-shapes.ts'
-import { shapedValues } from '../views/values-detail.ts'
+import { shapeAgainst, shapedValues } from '../views/values-detail.ts'
 import { NotAReportError } from './attached.ts'
 import { drawUpReport, reportFile } from './make-report.ts'
 import { UnknownBuildError } from './report-data.ts'
@@ -35,6 +35,14 @@ async function carryOut(
         return await judgedShapes(store, order.partNumber, order.question, onProgress)
       case 'look at values':
         return await shapedValues(store, order.partNumber, order.question, order.characteristicId)
+      case 'judge against':
+        return await shapeAgainst(
+          store,
+          order.partNumber,
+          order.question,
+          order.characteristicId,
+          order.limits,
+        )
       case 'verify file':
         return await verifyFile(store, Buffer.from(order.bytes))
       case 'verify number':

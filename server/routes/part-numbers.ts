@@ -1,15 +1,20 @@
 import { Hono } from 'hono'
-import { capabilityQuery, stageQuery, valueQuery } from '../contract/requests.ts'
-import type { SubgroupView } from '../contract/views.ts'
+import { limitFromText } from '../../src/capability/supposed-limit.ts'
+import type { Characteristic } from '../../src/domain/characteristic.ts'
+import { capabilityQuery, stageQuery, valueQuery, whatIfQuery } from '../contract/requests.ts'
+import type { PartNumber, SubgroupView } from '../contract/views.ts'
 import type { Intake } from '../intake/jobs.ts'
 import { notFound } from '../problem.ts'
 import { onReportThread } from '../report/report-thread.ts'
 import type { Store } from '../store/store.ts'
 import { capabilityDetailView } from '../views/capability-detail-view.ts'
+import type { CapabilityQuestion } from '../views/capability-span.ts'
 import { capabilityView } from '../views/capability-view.ts'
 import { chartView, driftView } from '../views/drift-view.ts'
 import { eventsView } from '../views/events-view.ts'
 import { exclusionViews } from '../views/studies.ts'
+import type { ValuesReaders } from '../views/values-detail.ts'
+import { whatIfView } from '../views/what-if-view.ts'
 import { findBuild, findCharacteristic, findPartNumber } from './finders.ts'
 import { keptJson } from './kept-json.ts'
 import { keptRows } from './source-rows.ts'
@@ -44,13 +49,25 @@ export function partNumberRoutes(store: Store, intake: Intake) {
         const partNumber = await findPartNumber(store, c.req.param())
         const characteristic = await findCharacteristic(store, partNumber, c.req.param('designator'))
         const question = c.req.valid('query')
-        const { location } = store
-        const characteristicId = characteristic.id
-        return c.json(
-          await capabilityDetailView(store, partNumber, characteristic, question, () =>
-            onReportThread({ what: 'look at values', location, partNumber, question, characteristicId }),
-          ),
-        )
+        const readers = onThread(store, partNumber, characteristic, question)
+        return c.json(await capabilityDetailView(store, partNumber, characteristic, question, readers))
+      },
+    )
+    .get(
+      '/:number/:revision/characteristics/:designator/what-if',
+      validated('query', whatIfQuery),
+      async (c) => {
+        const partNumber = await findPartNumber(store, c.req.param())
+        const characteristic = await findCharacteristic(store, partNumber, c.req.param('designator'))
+        const { centred, alike, lower, upper, ...question } = c.req.valid('query')
+        const wish = {
+          centred,
+          buildsAlike: alike,
+          lower: lower === undefined ? undefined : limitFromText(lower),
+          upper: upper === undefined ? undefined : limitFromText(upper),
+        }
+        const readers = onThread(store, partNumber, characteristic, question)
+        return c.json(await whatIfView(store, partNumber, characteristic, question, wish, readers))
       },
     )
     .get(
@@ -120,4 +137,18 @@ export function partNumberRoutes(store: Store, intake: Intake) {
         )
       },
     )
+}
+
+/** Reads single values on another thread, so that charts never wait for a distribution. */
+function onThread(
+  { location }: Store,
+  partNumber: PartNumber,
+  { id: characteristicId }: Characteristic,
+  question: CapabilityQuestion,
+): ValuesReaders {
+  const of = { location, partNumber, question, characteristicId }
+  return {
+    shapedValues: () => onReportThread({ what: 'look at values', ...of }),
+    shapeAgainst: (limits) => onReportThread({ what: 'judge against', ...of, limits }),
+  }
 }

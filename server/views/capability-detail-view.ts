@@ -7,25 +7,20 @@ import { kept } from '../store/kept.ts'
 import type { Store } from '../store/store.ts'
 import { type CapabilityQuestion, openLast } from './capability-span.ts'
 import { correctedRows } from './corrected-rows.ts'
-import { type ShapedValues, shapedValues } from './values-detail.ts'
+import type { ShapedValues, ValuesReaders } from './values-detail.ts'
 
-/**
- * What one characteristic can hold over a span of builds, and everything that this rests on.
- *
- * @param findValues how distribution and course are found: on another thread where this one must not wait
- */
+/** What one characteristic can hold over a span of builds, and everything that this rests on. */
 export function capabilityDetailView(
   store: Store,
   partNumber: PartNumber,
   characteristic: Characteristic,
   question: CapabilityQuestion,
-  findValues: () => Promise<ShapedValues | null> = () =>
-    shapedValues(store, partNumber, question, characteristic.id),
+  readers: ValuesReaders,
 ): Promise<CapabilityDetailView> {
   const { stage, required, confidence, last } = question
   const key = `${characteristic.id} ${stage} ${last} ${required} ${confidence}`
   return kept(store, `capability detail ${key}`, async () =>
-    computeDetail(store, partNumber, characteristic, question, await findValues()),
+    computeDetail(store, partNumber, characteristic, question, await readers.shapedValues()),
   )
 }
 

@@ -1,5 +1,6 @@
 import { designEffect, groupValues } from '../../src/capability/design-effect.ts'
 import { indexCourse } from '../../src/capability/index-course.ts'
+import type { Limits } from '../../src/capability/indices.ts'
 import { observedOutside } from '../../src/capability/observed-outside.ts'
 import { bindingLimits } from '../../src/capability/quantile-method.ts'
 import type { Shape } from '../../src/capability/shape.ts'
@@ -17,6 +18,30 @@ import { sampledValues } from './sampled-values.ts'
 export interface ShapedValues {
   readonly shape: Shape | null
   readonly detail: ValuesDetail
+}
+
+/** How single values of one characteristic are read: on another thread where this one must not wait. */
+export interface ValuesReaders {
+  shapedValues(): Promise<ShapedValues | null>
+  shapeAgainst(limits: Limits): Promise<Shape | null>
+}
+
+/**
+ * The distribution of one characteristic's values over a span, with the figures that it would have against other limits; as
+ * slow as `shapedValues`.
+ */
+export async function shapeAgainst(
+  store: Store,
+  partNumber: PartNumber,
+  question: CapabilityQuestion,
+  characteristicId: number,
+  limits: Limits,
+): Promise<Shape | null> {
+  const [row] = (await openLast(store, partNumber, question, characteristicId)).rows
+  if (row === undefined) return null
+  const { characteristic, counting, requirement } = row
+  const values = await store.valuesByBuild(characteristic.id, question.stage, counting)
+  return shapeOfValues({ ...characteristic, ...limits }, values, requirement.confidence)
 }
 
 /**

@@ -1,6 +1,6 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { createApp } from '../../../server/app.ts'
-import type { CapabilityDetailView } from '../../../server/contract/capability-detail.ts'
+import type { CapabilityDetailView, WhatIfView } from '../../../server/contract/capability-detail.ts'
 import type { CapabilityView } from '../../../server/contract/views.ts'
 import { createIntake, type Intake } from '../../../server/intake/jobs.ts'
 import type { Problem } from '../../../server/problem.ts'
@@ -71,5 +71,46 @@ describe('the detail of a characteristic', () => {
     const answer = await app.request(PART + path)
     expect(answer.status).toBe(status)
     expect(((await answer.json()) as { error: Problem }).error.what).toMatch(what)
+  })
+})
+
+describe('what if', () => {
+  const whatIf = (query: string) => get<WhatIfView>(`/characteristics/5/what-if?stage=sintered&${query}`)
+
+  it('answers with figures and with words that say what is supposed', async () => {
+    const { measured } = await detail('5')
+    const { words, supposed, verdict } = await whatIf('centred=true&lower=15.8&upper=16.2')
+    expect(plain(words)).toMatch(
+      /^If the limits were 15\.8 and 16\.2 mm, and the values lay in the middle of the tolerance, Ppk would be/,
+    )
+    expect(supposed?.mean).toBeCloseTo(16, 12)
+    expect(supposed?.limits).toEqual({ lower: 15.8, upper: 16.2 })
+    // Twice the tolerance of 15.9 to 16.1, in the middle: Ppk is twice today’s Pp.
+    expect(supposed?.nearer?.value).toBeCloseTo(2 * (measured?.summary.pp?.value as number), 10)
+    expect(verdict).toBe('holds')
+  })
+
+  it('is today’s Ppk where nothing is supposed', async () => {
+    const { measured } = await detail('5')
+    expect((await whatIf('')).supposed?.nearer).toEqual(measured?.summary.ppk)
+  })
+
+  it.each([
+    ['crossed limits', 'lower=17', /lower limit has to lie below/],
+    ['no limits', 'lower=&upper=', /Without any limit/],
+    ['a far limit', 'upper=16000000', /check its unit/],
+    ['one limit and a middle', 'upper=&centred=true', /no middle without two limits/],
+    ['nothing measured', 'stage=green&centred=true', /not measured/],
+  ])('says why it cannot be told: %s', async (_, query, why) => {
+    const view = await get<WhatIfView>(`/characteristics/5/what-if?${query}`)
+    expect(view.supposed).toBeNull()
+    expect(plain(view.words)).toMatch(why)
+  })
+
+  it('refuses what is no number, with what to write', async () => {
+    const answer = await app.request(`${PART}/characteristics/5/what-if?upper=wide`)
+    expect(answer.status).toBe(400)
+    const { error } = (await answer.json()) as { error: Problem }
+    expect(error).toMatchObject({ where: 'upper', what: expect.stringContaining('such as 12.35') })
   })
 })
