@@ -4,7 +4,6 @@ import type { Limits } from '../../src/capability/indices.ts'
 import { observedOutside } from '../../src/capability/observed-outside.ts'
 import { bindingLimits } from '../../src/capability/quantile-method.ts'
 import type { Shape } from '../../src/capability/shape.ts'
-
 import { binnedValues, binWidth } from '../../src/description/binned-values.ts'
 import { momentsOf } from '../../src/description/moments.ts'
 import type { ValuesDetail } from '../contract/capability-detail.ts'

@@ -1,6 +1,6 @@
 import type { Limits } from '../../src/capability/indices.ts'
-import type { CapabilityBasis } from '../../src/capability/summarise.ts'
-import { judgedLimits, verdictOf } from '../../src/capability/summarise.ts'
+import { bindingLimits } from '../../src/capability/quantile-method.ts'
+import { type CapabilityBasis, verdictOf } from '../../src/capability/summarise.ts'
 import {
   limitsForValues,
   supposeNormal,
@@ -63,7 +63,7 @@ function cannot(text: string): WhatIfView {
 }
 
 function suppositionOf(basis: CapabilityBasis, { centred, buildsAlike, lower, upper }: Wish): Supposition {
-  const today = judgedLimits(basis.characteristic, basis.ownTolerance)
+  const today = bindingLimits(basis.characteristic, basis.characteristic.kind)
   const limits: Limits = {
     lower: lower === undefined ? today.lower : lower,
     upper: upper === undefined ? today.upper : upper,

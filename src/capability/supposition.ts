@@ -4,14 +4,13 @@ import { effectiveSample } from './effective.ts'
 import type { Limits } from './indices.ts'
 import { bindingLimits } from './quantile-method.ts'
 import type { Shape, ShapeFigures } from './shape.ts'
-import { type CapabilityBasis, judgedLimits } from './summarise.ts'
+import type { CapabilityBasis } from './summarise.ts'
 import { toleranceUsed } from './tolerance-used.ts'
 import { type SupposedFigures, type Supposition, whatIf } from './what-if.ts'
 
 /** Why something cannot be supposed of a characteristic. */
 export type SuppositionObstacle =
   | 'no spread'
-  | 'own tolerance'
   | 'no limits'
   | 'crossed limits'
   | 'far limit'
@@ -24,13 +23,8 @@ export type SuppositionObstacle =
 const FARTHEST_LIMIT = 1000
 
 /** The limits that parts could break under a supposition, in the unit that they are judged in. */
-export function supposedLimits(
-  { characteristic, ownTolerance }: CapabilityBasis,
-  { limits }: Supposition,
-): Limits {
-  return limits === null
-    ? judgedLimits(characteristic, ownTolerance)
-    : bindingLimits(limits, characteristic.kind)
+export function supposedLimits({ characteristic }: CapabilityBasis, { limits }: Supposition): Limits {
+  return bindingLimits(limits ?? characteristic, characteristic.kind)
 }
 
 /** What stands against a supposition; null where its figures can be worked out. */
@@ -41,7 +35,6 @@ export function suppositionObstacle(
   const moments = basis.groups.map((group) => group.moments)
   const sample = effectiveSample(moments)
   if (sample === null) return 'no spread'
-  if (supposition.limits !== null && basis.ownTolerance !== null) return 'own tolerance'
   const { lower, upper } = supposedLimits(basis, supposition)
   if (lower === null && upper === null) return 'no limits'
   if (lower !== null && upper !== null && lower >= upper) return 'crossed limits'

@@ -70,8 +70,6 @@ function verdictWords({ nearer }: SupposedFigures, { index, value }: AppliedRequ
 /** Why something cannot be supposed, and what can. */
 export const OBSTACLE_WORDS: Readonly<Record<SuppositionObstacle, string>> = {
   'no spread': 'The values tell no spread, so that nothing can be worked out from them.',
-  'own tolerance':
-    'Each part has a tolerance of its own here, and is judged in units of it: one other limit for all cannot be supposed.',
   'no limits': 'Without any limit there is nothing to be judged by: give at least one.',
   'crossed limits': 'The lower limit has to lie below the upper one: correct one of them.',
   'far limit':
@@ -82,5 +80,5 @@ export const OBSTACLE_WORDS: Readonly<Record<SuppositionObstacle, string>> = {
   'single values':
     'No build has two values, so that the scatter inside builds is not known: measure several parts of a build.',
   'not normal':
-    'What builds add can be taken out of a normal distribution only, and its own is another: suppose other limits, or a place in the middle.',
+    'What builds add can be taken out of a normal distribution only, and its own is another: only other limits can be supposed of it.',
 }

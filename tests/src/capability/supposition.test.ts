@@ -133,12 +133,6 @@ describe('what cannot be supposed', () => {
       'single values',
     ],
     ['anything of values that are all the same', shop(LENGTH, () => 10).basis, TODAY, 'no spread'],
-    [
-      'another limit where each part has its own',
-      { ...basis, ownTolerance: { withOwn: 150, least: 0.1, greatest: 0.2 } },
-      limits(null, 1.2),
-      'own tolerance',
-    ],
   ] as const)('%s', (_, of, supposition, obstacle) => {
     expect(suppositionObstacle(of, supposition)).toBe(obstacle)
   })
