@@ -10,6 +10,7 @@ import { CapabilityPage } from './pages/capability.tsx'
 import { CapabilityDetailPage } from './pages/capability-detail.tsx'
 import { DriftPage } from './pages/drift.tsx'
 import { ErasurePage } from './pages/erasure.tsx'
+import { FindPartPage } from './pages/find-part.tsx'
 import { GaugePage } from './pages/gauge.tsx'
 import { GaugePlanPage } from './pages/gauge-plan.tsx'
 import { GaugeStudyPage } from './pages/gauge-study.tsx'
@@ -18,6 +19,7 @@ import { GuidePage } from './pages/guide.tsx'
 import { ImportPage, ImportsPage } from './pages/imports.tsx'
 import { IntakePage } from './pages/intake.tsx'
 import { InterfacePage } from './pages/interface.tsx'
+import { PartPage } from './pages/part.tsx'
 import { PartNumbersPage } from './pages/part-numbers.tsx'
 import { PeoplePage } from './pages/people.tsx'
 import { PlanStudyPage } from './pages/plan-study.tsx'
@@ -81,6 +83,8 @@ function Shop() {
           <Route path="/record" component={RecordPage} />
           <Route path="/record/evidence" component={EvidencePage} />
           <Route path="/record/imports" component={ImportsPage} />
+          <Route path="/record/parts" component={FindPartPage} />
+          <Route path="/record/parts/:number/:revision/:serial" component={PartPage} />
           <Route path="/record/erasure" component={ErasurePage} />
           <Route path="/record/reports" component={ReportsPage} />
           <Route path="/record/reports/:report" component={ReportRecordPage} />

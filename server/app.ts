@@ -26,6 +26,7 @@ import { healthRoutes } from './routes/health.ts'
 import { importRoutes } from './routes/imports.ts'
 import { noticeRoutes } from './routes/notices.ts'
 import { partNumberRoutes } from './routes/part-numbers.ts'
+import { findingParts, partRoutes } from './routes/parts.ts'
 import { peopleRoutes } from './routes/people.ts'
 import { recordRoutes } from './routes/record.ts'
 import { reportRecordRoutes, reportRoutes } from './routes/reports.ts'
@@ -91,6 +92,8 @@ export function createApp({
   })
   app.route('/api', shopRoutes(store, intake, sampleFolder))
   app.route('/api/part-numbers', partNumberRoutes(store, intake))
+  app.route('/api/part-numbers', partRoutes(store))
+  app.route('/api/parts', findingParts(store))
   app.route('/api/part-numbers', studyRoutes(store))
   app.route('/api/part-numbers', typingRoutes(store))
   app.route('/api/part-numbers', decisionRoutes(store))

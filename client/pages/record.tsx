@@ -93,6 +93,9 @@ function Ways() {
   return (
     <ul class="ways">
       <li>
+        <a href="/record/parts">Find a part</a>
+      </li>
+      <li>
         <a href="/record/imports">Imports with their receipts</a>
       </li>
       <li>

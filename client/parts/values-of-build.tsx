@@ -6,6 +6,7 @@ import { characteristicTitle, formatNumber, valueDecimals } from '../../src/word
 import { filePage, sourceAddress, subgroupAddress } from '../data/addresses.ts'
 import { CALLS } from '../data/calls.ts'
 import { onDecided } from '../data/decide.ts'
+import { partPage } from '../data/part-addresses.ts'
 import { useResource } from '../data/resource.ts'
 import { useMay } from '../data/session.ts'
 import type { TableModel } from '../save/csv.ts'
@@ -173,7 +174,9 @@ function TracedTable({
             const key = `${value.serial} ${value.replicate} ${value.importId} ${value.line}`
             return [
               <tr key={key} class={exclusion === undefined ? undefined : 'left-out'}>
-                <td>{readingName(value)}</td>
+                <td>
+                  <a href={partPage(partNumber, value.serial)}>{readingName(value)}</a>
+                </td>
                 <td class="number">{formatNumber(value.value, decimals)}</td>
                 <td class={against === 'inside' ? undefined : 'said-mark'}>{against}</td>
                 <td>{trayText(value)}</td>

@@ -219,6 +219,13 @@ const TABLE = [
         roles: EVERY_ROLE,
         scopes: READ,
       },
+      { call: 'GET /api/parts', does: 'Find a part by its serial number', roles: EVERY_ROLE, scopes: READ },
+      {
+        call: `GET ${PART}/parts/:serial`,
+        does: 'Read everything on record of one part',
+        roles: EVERY_ROLE,
+        scopes: READ,
+      },
       {
         call: `GET ${PART}/events`,
         does: 'List changes that began together',

@@ -15,13 +15,14 @@ import { type GuestLinkReads, guestLinkReads } from './guest-links.ts'
 import { type LayoutReads, layoutReads } from './layouts.ts'
 import { naturalOrder } from './natural-order.ts'
 import { type OwnLimitReads, ownLimitReads } from './own-limits.ts'
+import { type PartReads, partReads } from './part-reads.ts'
 import { type PeopleReads, peopleReads } from './people.ts'
 import { type RecordReads, recordReads } from './record/record-reads.ts'
 import { type ReportReads, reportReads } from './reports.ts'
 import type { Schema } from './schema.ts'
 import { type SessionReads, sessionReads } from './sessions.ts'
 import { type SingleValueReads, singleValueReads } from './single-values.ts'
-import { type Dated, inOrderOfPrinting, timelineBuilds } from './timeline-builds.ts'
+import { type Dated, inOrderOfPrinting, loadOf, timelineBuilds } from './timeline-builds.ts'
 import { type TokenReads, tokenReads } from './tokens.ts'
 import { HASH_LENGTH } from './withdrawals.ts'
 
@@ -36,6 +37,7 @@ export interface Reads
     SingleValueReads,
     GaugeRegisterReads,
     GaugeStudyReads,
+    PartReads,
     PeopleReads,
     SessionReads,
     GuestLinkReads,
@@ -79,6 +81,7 @@ export function reads(engine: Engine): Reads {
   const { db } = engine
   return {
     ...tokenReads(db),
+    ...partReads(db),
     ...peopleReads(db),
     ...sessionReads(db),
     ...guestLinkReads(db),
@@ -190,15 +193,7 @@ export function reads(engine: Engine): Reads {
             .select('furnace_load_id'),
         )
         .execute()
-      return rows.map((row) => ({
-        id: row.id,
-        name: row.name,
-        sinteredAt: row.sintered_at,
-        furnace: row.furnace,
-        profile: row.profile,
-        atmosphere: row.atmosphere,
-        conditions: JSON.parse(row.conditions) as Record<string, string>,
-      }))
+      return rows.map(loadOf)
     },
 
     async partsByBuild(partNumberId, stage) {

@@ -1,10 +1,10 @@
 import type { Selectable } from 'kysely'
-import type { Build } from '../../src/domain/build.ts'
+import type { Build, FurnaceLoad } from '../../src/domain/build.ts'
 import type { Stage } from '../../src/domain/cell.ts'
 import type { TimelineBuild } from '../contract/views.ts'
 import type { Engine } from './engine.ts'
 import { naturalOrder } from './natural-order.ts'
-import type { BuildTable } from './schema.ts'
+import type { BuildTable, FurnaceLoadTable } from './schema.ts'
 
 const BUILD_COLUMNS = [
   'id',
@@ -155,6 +155,18 @@ export function buildOf(row: Selectable<BuildTable>): Build {
     powderLot: row.powder_lot,
     powderReuse: row.powder_reuse,
     scale: { x: row.scale_x, y: row.scale_y, z: row.scale_z },
+    conditions: JSON.parse(row.conditions) as Record<string, string>,
+  }
+}
+
+export function loadOf(row: Selectable<FurnaceLoadTable>): FurnaceLoad {
+  return {
+    id: row.id,
+    name: row.name,
+    sinteredAt: row.sintered_at,
+    furnace: row.furnace,
+    profile: row.profile,
+    atmosphere: row.atmosphere,
     conditions: JSON.parse(row.conditions) as Record<string, string>,
   }
 }

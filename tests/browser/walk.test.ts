@@ -195,6 +195,8 @@ describe('every page', () => {
     '/record',
     '/record/1',
     '/record/imports',
+    '/record/parts?serial=HB-180',
+    '/record/parts/HB-204/C/HB-18002',
     '/record/evidence',
     '/guide',
     '/guide/figures',

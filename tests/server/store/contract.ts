@@ -368,6 +368,62 @@ export function storeContract(name: string, open: () => Promise<OpenedStore>): v
       expect(values[0]).toMatchObject({ gauge: 'CMM-1', measuredAt: 1_790_000_001 })
     })
 
+    it('gives everything that is known of a part, and says which of its values count', async () => {
+      await fill()
+      const part = await store.part(1, 'S9')
+      expect(part).toMatchObject({
+        serial: 'S9',
+        build: { name: 'B10', powderLot: 'K5', scale: { x: 1.18, y: null, z: 1.2 } },
+        load: { name: 'L1' },
+      })
+      if (part === null) throw new Error('there is no part S9')
+      const measured = async () =>
+        (await store.measurementsOfPart(part)).map(({ replicate, value, counts }) => [
+          replicate,
+          value,
+          counts,
+        ])
+      expect(await measured()).toEqual([
+        [1, 10.3, true],
+        [2, 10.2, true],
+      ])
+      const [first] = await store.measurementsOfPart(part)
+      expect(first).toMatchObject({
+        characteristicId: 1,
+        stage: 'sintered',
+        gauge: 'CMM-1',
+        importId: 1,
+        fileName: 'file 1.csv',
+        line: 3,
+        cell: { n: 3 },
+      })
+      expect(first?.cell.mean).toBeCloseTo(10.2, 12)
+      await store.write((writer) =>
+        writer.leaveOut(
+          { characteristicId: 1, stage: 'sintered', buildId: 1, single: { serial: 'S9', replicate: 2 } },
+          { reason: 'dropped', who: 'M. Doe', at: 1 },
+        ),
+      )
+      expect(await measured()).toEqual([
+        [1, 10.3, true],
+        [2, 10.2, false],
+      ])
+      expect(await store.part(1, 'S99')).toBeNull()
+      expect(await store.part(2, 'S9')).toBeNull()
+    })
+
+    it('finds parts by a piece of their serial numbers, taken as it is written', async () => {
+      await fill()
+      const found = async (text: string, most = 50) =>
+        (await store.partsNamed(text, most)).map(({ serial }) => serial)
+      expect(await found('s1')).toEqual(['S1', 'S10'])
+      expect(await store.partsNamed('S10', 50)).toEqual([
+        { serial: 'S10', number: 'P-1', revision: 'A', build: 'B10' },
+      ])
+      expect(await found('S', 2)).toHaveLength(2)
+      for (const text of ['%', '_', '\\', "'"]) expect(await found(text)).toEqual([])
+    })
+
     it('says which gauges measured what, part by part where they are several', async () => {
       await fill()
       const several = await store.gaugesOfValues(1, 'sintered', new Set([1, 2]))

@@ -1,0 +1,34 @@
+import { Hono } from 'hono'
+import { type PartsFoundView, partsQuery } from '../contract/parts.ts'
+import { notFound } from '../problem.ts'
+import type { Store } from '../store/store.ts'
+import { partView } from '../views/part-view.ts'
+import { findPartNumber } from './finders.ts'
+import { validated } from './validated.ts'
+
+/** Parts listed at a time: more than that are better looked for by a longer text. */
+const MOST = 50
+
+/** Finding a part by its serial number, whatever its part number; below /api/parts. */
+export function findingParts(store: Store) {
+  return new Hono().get('/', validated('query', partsQuery), async (c) => {
+    const parts = await store.partsNamed(c.req.valid('query').serial, MOST + 1)
+    return c.json({ parts: parts.slice(0, MOST), more: parts.length > MOST } satisfies PartsFoundView)
+  })
+}
+
+/** Everything on record of one part; below /api/part-numbers. */
+export function partRoutes(store: Store) {
+  return new Hono().get('/:number/:revision/parts/:serial', async (c) => {
+    const partNumber = await findPartNumber(store, c.req.param())
+    const serial = c.req.param('serial')
+    const view = await partView(store, partNumber, serial)
+    if (view === null) {
+      throw notFound(
+        `No part ${serial} of ${partNumber.number}, revision ${partNumber.revision}, is on record.`,
+        'Look for it by a part of its serial number.',
+      )
+    }
+    return c.json(view)
+  })
+}

@@ -1,0 +1,133 @@
+import { type Kysely, sql } from 'kysely'
+import type { Build, FurnaceLoad } from '../../src/domain/build.ts'
+import type { Stage } from '../../src/domain/cell.ts'
+import type { PartFound } from '../contract/parts.ts'
+import { COUNTS } from './included-values.ts'
+import { naturalOrder } from './natural-order.ts'
+import type { Schema } from './schema.ts'
+import { buildOf, loadOf } from './timeline-builds.ts'
+
+/** One part and where it has been. */
+export interface PartOnRecord {
+  readonly id: number
+  readonly serial: string
+  readonly bed: { readonly x: number | null; readonly y: number | null; readonly z: number | null }
+  readonly tray: string | null
+  readonly trayPlace: string | null
+  readonly build: Build
+  readonly load: FurnaceLoad | null
+}
+
+/** One measurement of a part, and what its neighbours in build and load came to. */
+export interface MeasurementOfPart {
+  readonly characteristicId: number
+  readonly stage: Stage
+  readonly replicate: number
+  readonly value: number
+  readonly gauge: string | null
+  readonly inspector: string | null
+  /** Seconds since 1970-01-01 UTC. */
+  readonly measuredAt: number | null
+  readonly importId: number
+  readonly fileName: string
+  readonly line: number
+  /** Whether it goes into charts and figures. */
+  readonly counts: boolean
+  /** Values that count of the same build and load, their mean and sum of squared deviations. */
+  readonly cell: { readonly n: number; readonly mean: number; readonly m2: number }
+}
+
+export interface PartReads {
+  part(partNumberId: number, serial: string): Promise<PartOnRecord | null>
+  /** All measurements of a part that were not withdrawn, by characteristic, stage and replicate. */
+  measurementsOfPart(part: PartOnRecord): Promise<MeasurementOfPart[]>
+  /** Parts of any part number whose serial number holds the text, in small or capital letters; some of them where there are more. */
+  partsNamed(text: string, most: number): Promise<PartFound[]>
+}
+
+export function partReads(db: Kysely<Schema>): PartReads {
+  return {
+    async part(partNumberId, serial) {
+      const row = await db
+        .selectFrom('part')
+        .selectAll()
+        .where('part_number_id', '=', partNumberId)
+        .where('serial', '=', serial)
+        .executeTakeFirst()
+      if (row === undefined) return null
+      const build = await db
+        .selectFrom('build')
+        .selectAll()
+        .where('id', '=', row.build_id)
+        .executeTakeFirstOrThrow()
+      const load =
+        row.furnace_load_id === null
+          ? null
+          : await db
+              .selectFrom('furnace_load')
+              .selectAll()
+              .where('id', '=', row.furnace_load_id)
+              .executeTakeFirstOrThrow()
+      return {
+        id: row.id,
+        serial: row.serial,
+        bed: { x: row.bed_x, y: row.bed_y, z: row.bed_z },
+        tray: row.tray,
+        trayPlace: row.tray_place,
+        build: buildOf(build),
+        load: load === null ? null : loadOf(load),
+      }
+    },
+
+    async measurementsOfPart({ id, build }) {
+      const rows = await db
+        .selectFrom('cell')
+        .innerJoin('measurement', 'measurement.cell_id', 'cell.id')
+        .innerJoin('part', 'part.id', 'measurement.part_id')
+        .innerJoin('import', 'import.id', 'measurement.import_id')
+        .leftJoin('gauge', 'gauge.id', 'measurement.gauge_id')
+        .leftJoin('inspector', 'inspector.id', 'measurement.inspector_id')
+        // By the cells of its build, since measurements lie in the order of their cells.
+        .where('cell.build_id', '=', build.id)
+        .where('measurement.part_id', '=', id)
+        .select([
+          'cell.characteristic_id as characteristicId',
+          'cell.stage',
+          'cell.n',
+          'cell.mean',
+          'cell.m2',
+          'measurement.replicate',
+          'measurement.value',
+          'gauge.name as gauge',
+          'inspector.name as inspector',
+          'measurement.measured_at as measuredAt',
+          'measurement.import_id as importId',
+          'import.file_name as fileName',
+          'measurement.line',
+          COUNTS.as('counts'),
+        ])
+        .orderBy('cell.characteristic_id')
+        .orderBy('cell.stage')
+        .orderBy('measurement.replicate')
+        .execute()
+      return rows.map(({ n, mean, m2, counts, ...row }) => ({
+        ...row,
+        counts: Boolean(counts),
+        cell: { n, mean, m2 },
+      }))
+    },
+
+    async partsNamed(text, most) {
+      const pattern = `%${text.toLowerCase().replace(/[\\%_]/g, '\\$&')}%`
+      const rows = await db
+        .selectFrom('part')
+        .innerJoin('part_number', 'part_number.id', 'part.part_number_id')
+        .innerJoin('build', 'build.id', 'part.build_id')
+        .where(sql<boolean>`lower(part.serial) like ${pattern} escape '\\'`)
+        .limit(most)
+        .select(['part.serial', 'part_number.number', 'part_number.revision', 'build.name as build'])
+        .execute()
+      return rows.sort((a, b) => naturalOrder(a.serial, b.serial))
+    },
+  }
+}

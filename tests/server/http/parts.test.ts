@@ -1,0 +1,106 @@
+import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import type { PartsFoundView, PartView } from '../../../server/contract/parts.ts'
+import { plain } from '../../../src/words/sentence.ts'
+import { type RunningServer, startServer } from '../../tools/running-server.ts'
+
+let server: RunningServer
+const part = (serial: string) => server.get<PartView>(`/api/part-numbers/P-1/A/parts/${serial}`)
+
+/** Three parts of one build: one good, one too long, and one 2 µm inside a limit, which the caliper's 20 µm leave open. */
+beforeAll(async () => {
+  server = await startServer()
+  const files = {
+    'characteristics.csv': [
+      'part_number,revision,designator,name,kind,nominal,lower,upper,unit',
+      'P-1,A,1,length,length,10,9.9,10.1,mm',
+      'P-1,A,2,height,length,5,4.9,5.1,mm',
+      'P-1,A,3,flatness,flatness,,,0.06,mm',
+    ],
+    'builds.csv': ['build,printed_at,powder_lot', '0001,2026-03-01,K8'],
+    'values.csv': [
+      'part_number,revision,serial,build,stage,characteristic,value,gauge,furnace_load,tray,bed_x',
+      'P-1,A,S-1,0001,green,1,11.80,CAL-1,L1,4,20',
+      'P-1,A,S-1,0001,sintered,1,10.00,CAL-1,L1,4,20',
+      'P-1,A,S-1,0001,sintered,2,5.00,CAL-1,L1,4,20',
+      'P-1,A,S-2,0001,sintered,1,10.20,CAL-1,L1,4,40',
+      'P-1,A,S-2,0001,sintered,2,5.098,CAL-1,L1,4,40',
+      'P-1,A,S-3,0001,sintered,2,5.098,CAL-1,L1,4,60',
+    ],
+    'gauges.csv': [
+      'gauge,kind,unit,resolution,expanded_uncertainty,coverage_factor,calibrated_on,part_number,revision,characteristics',
+      'CAL-1,caliper,mm,0.01,0.02,2,2026-03-01,P-1,A,2',
+    ],
+  }
+  for (const [name, lines] of Object.entries(files)) {
+    const receipt = await server.bring(name, lines.join('\n'))
+    expect([name, receipt.verdict, receipt.refused]).toEqual([name, 'taken', []])
+  }
+})
+afterAll(() => server.stop())
+
+describe('a part', () => {
+  it('is judged by the values that the drawing limits, green ones not among them', async () => {
+    const view = await part('S-1')
+    expect(plain(view.headline)).toBe('Part S-1 conforms in all two characteristics measured.')
+    expect(view.build).toMatchObject({ name: '0001', powderLot: 'K8' })
+    expect(view).toMatchObject({ tray: '4', bed: { x: 20 }, load: { name: 'L1' } })
+    expect(view.values.map((each) => [each.characteristic.designator, each.stage, each.line])).toEqual([
+      ['1', 'green', 2],
+      ['1', 'sintered', 3],
+      ['2', 'sintered', 4],
+    ])
+    expect(view.values[0]?.conformity).toBeNull()
+    expect(view.unmeasured).toEqual([{ designator: '3', name: 'flatness' }])
+  })
+
+  it('does not conform where one value lies outside, and is open where the gauge cannot tell', async () => {
+    expect(plain((await part('S-2')).headline)).toBe(
+      'Part S-2 does not conform in 1 length, and measuring leaves 2 height open.',
+    )
+    const view = await part('S-3')
+    expect(plain(view.headline)).toMatch(/is not proved to conform in 2 height/)
+    const [height] = view.values
+    // The certificate's 0.02 mm with the resolution's rectangle of 0.01 mm: k = 2 of the root of the sum of squares.
+    const expanded = 2 * Math.hypot(0.02 / 2, 0.01 / Math.sqrt(12))
+    expect(height?.conformity?.expanded).toBeCloseTo(expanded, 12)
+    expect(height?.conformity?.decision).toBe('inside the uncertainty')
+    // SciPy 1.17: norm.cdf(0.002 / u) − norm.cdf(−0.198 / u), u = expanded / 2 = 0.0104083….
+    expect(height?.conformity?.probability).toBeCloseTo(0.5761891270968088, 12)
+    expect(height?.among).toMatchObject({ n: 3 })
+    expect(height?.among.mean).toBeCloseTo((5 + 5.098 + 5.098) / 3, 12)
+  })
+
+  it('is judged without a value that was left out, which stays in sight with its reason', async () => {
+    const answer = await fetch(
+      `${server.url}/api/part-numbers/P-1/A/characteristics/1/exclusions?stage=sintered`,
+      {
+        method: 'POST',
+        headers: { 'content-type': 'application/json' },
+        body: JSON.stringify({
+          build: '0001',
+          single: { serial: 'S-2', replicate: 1 },
+          who: 'Ines Quark',
+          reason: 'mistyped',
+        }),
+      },
+    )
+    expect(answer.status, await answer.text()).toBeLessThan(300)
+    const view = await part('S-2')
+    expect(plain(view.headline)).toMatch(/is not proved to conform in 2 height/)
+    expect(view.values[0]).toMatchObject({
+      value: 10.2,
+      counts: false,
+      leftOut: { who: 'Ines Quark', reason: 'mistyped' },
+    })
+  })
+
+  it('is found by a piece of its serial number, and missed with words', async () => {
+    const { parts, more } = await server.get<PartsFoundView>('/api/parts?serial=s-')
+    expect(parts.map(({ serial }) => serial)).toEqual(['S-1', 'S-2', 'S-3'])
+    expect(more).toBe(false)
+    const missing = await fetch(`${server.url}/api/part-numbers/P-1/A/parts/S-9`)
+    expect(missing.status).toBe(404)
+    expect(await missing.text()).toMatch(/No part S-9 of P-1, revision A, is on record/)
+    expect((await fetch(`${server.url}/api/parts?serial=%20`)).status).toBe(400)
+  })
+})
