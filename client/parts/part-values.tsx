@@ -1,10 +1,11 @@
 import type { PartValue, PartView, ValueConformity } from '../../server/contract/parts.ts'
+import { ownTolerance } from '../../src/domain/own-limits.ts'
 import { SCREEN } from '../../src/figures/palette.ts'
 import { requirementText } from '../../src/figures/requirement.ts'
 import { ValueInLimits } from '../../src/figures/value-in-limits.tsx'
 import { formatNumber, formatSigned, valueDecimals } from '../../src/words/format.ts'
 import { driftPage, recordPage } from '../data/addresses.ts'
-import { notCountedWords } from '../words/part-table.ts'
+import { limitsOf, measuredOf, notCountedWords, unitOf } from '../words/part-table.ts'
 import { timeText, unitText } from '../words/quantities.ts'
 
 const KEY =
@@ -51,9 +52,12 @@ export function PartValues({ view }: { view: PartView }) {
 }
 
 function Row({ view, value: each }: { view: PartView; value: PartValue }) {
-  const { characteristic, stage, replicate, value, conformity, among } = each
+  const { characteristic, stage, replicate, value, own, conformity, among } = each
   const decimals = valueDecimals(characteristic)
-  const unit = unitText(characteristic.unit)
+  const unit = unitText(unitOf(each))
+  // Drawn as it is judged, where the limits of all parts are the same.
+  const tolerance = own === null ? 1 : (ownTolerance(own) ?? 1)
+  const expanded = conformity === null ? null : conformity.expanded
   const notCounted = notCountedWords(each)
   const query = new URLSearchParams({
     ...(stage === 'sintered' ? {} : { stage }),
@@ -67,10 +71,8 @@ function Row({ view, value: each }: { view: PartView; value: PartValue }) {
         </a>
       </td>
       <td class="number">
-        {formatNumber(value, decimals)}
-        {conformity !== null && conformity.expanded !== null && (
-          <span class="quiet">{` ± ${formatNumber(conformity.expanded, decimals)}`}</span>
-        )}
+        {formatNumber(measuredOf(each), decimals)}
+        {expanded !== null && <span class="quiet">{` ± ${formatNumber(expanded, decimals)}`}</span>}
       </td>
       <td class={conformity?.decision === 'not conforming' ? 'said-mark' : undefined}>
         {conformity === null ? 'nothing, no limit binds' : provesWords(conformity)}
@@ -83,7 +85,7 @@ function Row({ view, value: each }: { view: PartView; value: PartValue }) {
           <ValueInLimits
             value={value}
             limits={characteristic}
-            expanded={conformity.expanded}
+            expanded={expanded === null ? null : expanded / tolerance}
             among={among}
             outside={conformity.decision === 'not conforming'}
             {...MARK}
@@ -91,7 +93,10 @@ function Row({ view, value: each }: { view: PartView; value: PartValue }) {
           />
         )}
       </td>
-      <td>{`${requirementText(characteristic)} ${unit}`}</td>
+      <td>
+        {`${requirementText(own === null ? characteristic : { ...characteristic, nominal: null, ...limitsOf(each) })} ${unit}`}
+        {own !== null && <p class="quiet">of its own</p>}
+      </td>
       <td>{besideWords(each, decimals)}</td>
       <td>{`${stage}${replicate > 1 ? `, reading ${replicate}` : ''}`}</td>
       <td>

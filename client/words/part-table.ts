@@ -1,4 +1,6 @@
 import type { PartValue, PartView } from '../../server/contract/parts.ts'
+import type { Limits } from '../../src/capability/indices.ts'
+import type { Unit } from '../../src/domain/characteristic.ts'
 import type { TableModel } from '../save/csv.ts'
 import { unitText } from './quantities.ts'
 import { figures, words } from './table-columns.ts'
@@ -14,12 +16,14 @@ export function partTable({ serial, values }: PartView): TableModel {
       figures('reading', 0),
       figures('value', 4),
       words('unit'),
-      figures('nominal', 4),
       figures('lower limit', 4),
       figures('upper limit', 4),
+      words('limits'),
       figures('expanded uncertainty (k = 2)', 4),
       words('by ISO 14253-1'),
       figures('conforms with probability', 4),
+      figures('judged value', 4),
+      words('in'),
       figures('mean of its build and load', 4),
       figures('standard deviation there', 4),
       figures('values there', 0),
@@ -38,14 +42,16 @@ export function partTable({ serial, values }: PartView): TableModel {
         characteristic.name,
         each.stage,
         each.replicate,
-        each.value,
-        unitText(characteristic.unit),
-        characteristic.nominal,
-        characteristic.lower,
-        characteristic.upper,
+        measuredOf(each),
+        unitText(unitOf(each)),
+        limitsOf(each).lower,
+        limitsOf(each).upper,
+        each.own === null ? 'of the drawing' : 'of the part’s own',
         conformity?.expanded ?? null,
         conformity?.decision ?? null,
         conformity?.probability ?? null,
+        each.value,
+        unitText(characteristic.unit),
         among.mean,
         among.deviation,
         among.n,
@@ -65,4 +71,19 @@ export function partTable({ serial, values }: PartView): TableModel {
 export function notCountedWords({ counts, leftOut }: PartValue): string | null {
   if (leftOut !== null) return `left out by ${leftOut.who}: ${leftOut.reason}`
   return counts ? null : 'another measurement of it counts'
+}
+
+/** What was measured, in `unitOf`, whatever it is judged as. */
+export function measuredOf({ value, own }: PartValue): number {
+  return own?.measured ?? value
+}
+
+export function unitOf({ characteristic, own }: PartValue): Unit {
+  return own === null ? characteristic.unit : (characteristic.ownLimits?.unit ?? characteristic.unit)
+}
+
+/** The limits that bind, in `unitOf`. */
+export function limitsOf({ characteristic, own }: PartValue): Limits {
+  const { lower, upper } = own ?? characteristic
+  return { lower, upper }
 }

@@ -5,7 +5,7 @@ import type { Characteristic } from '../../src/domain/characteristic.ts'
 import type { ConformityDecision } from '../../src/gauges/conformity.ts'
 import type { Sentence } from '../../src/words/sentence.ts'
 import type { Signature } from './decisions.ts'
-import type { PartNumber } from './views.ts'
+import type { MeasuredAgainstOwn, PartNumber } from './views.ts'
 
 /** GET /api/parts */
 export const partsQuery = z.object({
@@ -30,7 +30,7 @@ export interface PartsFoundView {
 /** What one measured value proves of its part. */
 export interface ValueConformity {
   readonly decision: ConformityDecision
-  /** Expanded uncertainty (k = 2) in the unit of the value; null where nothing is known of the gauge, and then the value is taken as it stands. */
+  /** Expanded uncertainty (k = 2) in the unit that was measured in; null where nothing is known of the gauge, and then the value is taken as it stands. */
   readonly expanded: number | null
   /** Probability that the true value is within the limits; null where nothing is known of the gauge. */
   readonly probability: number | null
@@ -40,7 +40,10 @@ export interface PartValue {
   readonly characteristic: Characteristic
   readonly stage: Stage
   readonly replicate: number
+  /** As it is judged: where the part has limits of its own, in units of its own tolerance. */
   readonly value: number
+  /** What it was judged by there, as measured; null where the limits of the drawing hold. */
+  readonly own: MeasuredAgainstOwn | null
   readonly gauge: string | null
   readonly inspector: string | null
   /** Seconds since 1970-01-01 UTC. */

@@ -2,6 +2,7 @@ import { type Kysely, sql } from 'kysely'
 import type { Build, FurnaceLoad } from '../../src/domain/build.ts'
 import type { Stage } from '../../src/domain/cell.ts'
 import type { PartFound } from '../contract/parts.ts'
+import type { MeasuredAgainstOwn } from '../contract/views.ts'
 import { COUNTS } from './included-values.ts'
 import { naturalOrder } from './natural-order.ts'
 import type { Schema } from './schema.ts'
@@ -23,7 +24,10 @@ export interface MeasurementOfPart {
   readonly characteristicId: number
   readonly stage: Stage
   readonly replicate: number
+  /** As it is judged: where the part has limits of its own, in units of its own tolerance. */
   readonly value: number
+  /** What it was judged by there, as measured; null where the limits of the drawing hold. */
+  readonly own: MeasuredAgainstOwn | null
   readonly gauge: string | null
   readonly inspector: string | null
   /** Seconds since 1970-01-01 UTC. */
@@ -85,6 +89,13 @@ export function partReads(db: Kysely<Schema>): PartReads {
         .innerJoin('measurement', 'measurement.cell_id', 'cell.id')
         .innerJoin('part', 'part.id', 'measurement.part_id')
         .innerJoin('import', 'import.id', 'measurement.import_id')
+        .leftJoin('own_limits', (join) =>
+          join
+            .onRef('own_limits.part_id', '=', 'measurement.part_id')
+            .onRef('own_limits.characteristic_id', '=', 'cell.characteristic_id')
+            .onRef('own_limits.stage', '=', 'cell.stage')
+            .onRef('own_limits.replicate', '=', 'measurement.replicate'),
+        )
         .leftJoin('gauge', 'gauge.id', 'measurement.gauge_id')
         .leftJoin('inspector', 'inspector.id', 'measurement.inspector_id')
         // By the cells of its build, since measurements lie in the order of their cells.
@@ -104,14 +115,18 @@ export function partReads(db: Kysely<Schema>): PartReads {
           'measurement.import_id as importId',
           'import.file_name as fileName',
           'measurement.line',
+          'own_limits.measured',
+          'own_limits.lower',
+          'own_limits.upper',
           COUNTS.as('counts'),
         ])
         .orderBy('cell.characteristic_id')
         .orderBy('cell.stage')
         .orderBy('measurement.replicate')
         .execute()
-      return rows.map(({ n, mean, m2, counts, ...row }) => ({
+      return rows.map(({ n, mean, m2, counts, measured, lower, upper, ...row }) => ({
         ...row,
+        own: measured === null ? null : { measured, lower, upper },
         counts: Boolean(counts),
         cell: { n, mean, m2 },
       }))

@@ -80,12 +80,13 @@ function concerns(
 
 /** Limits of the drawing bind once a part is sintered; a green part is larger by what the furnace takes. */
 function judged(
-  { stage, value }: MeasurementOfPart,
-  { lower, upper }: Characteristic,
+  { stage, value, own }: MeasurementOfPart,
+  characteristic: Characteristic,
   expanded: number | null,
 ): ValueConformity | null {
+  const { lower, upper } = own ?? characteristic
   if (stage === 'green' || (lower === null && upper === null)) return null
-  const { decision, probability } = conformity(value, { lower, upper }, expanded ?? 0)
+  const { decision, probability } = conformity(own?.measured ?? value, { lower, upper }, expanded ?? 0)
   return { decision, expanded, probability: expanded === null ? null : probability }
 }
 

@@ -26,6 +26,11 @@ beforeAll(async () => {
       'P-1,A,S-2,0001,sintered,2,5.098,CAL-1,L1,4,40',
       'P-1,A,S-3,0001,sintered,2,5.098,CAL-1,L1,4,60',
     ],
+    'own.csv': [
+      'part number,revision,serial,build,characteristic,name,kind,tolerance,bonus,value,unit',
+      'P-1,A,S-4,0001,7,position of bore,position,0.2,0.1,0.27,mm',
+      'P-1,A,S-5,0001,7,position of bore,position,0.2,0.04,0.27,mm',
+    ],
     'gauges.csv': [
       'gauge,kind,unit,resolution,expanded_uncertainty,coverage_factor,calibrated_on,part_number,revision,characteristics',
       'CAL-1,caliper,mm,0.01,0.02,2,2026-03-01,P-1,A,2',
@@ -50,7 +55,7 @@ describe('a part', () => {
       ['2', 'sintered', 4],
     ])
     expect(view.values[0]?.conformity).toBeNull()
-    expect(view.unmeasured).toEqual([{ designator: '3', name: 'flatness' }])
+    expect(view.unmeasured.map(({ designator }) => designator)).toEqual(['3', '7'])
   })
 
   it('does not conform where one value lies outside, and is open where the gauge cannot tell', async () => {
@@ -94,9 +99,18 @@ describe('a part', () => {
     })
   })
 
+  it('with limits of its own is judged by them, and shows what was measured', async () => {
+    const view = await part('S-4')
+    expect(plain(view.headline)).toBe('Part S-4 conforms in the one characteristic measured.')
+    const [position] = view.values
+    expect(position?.own).toMatchObject({ measured: 0.27, upper: 0.3 })
+    expect(position?.value).toBeCloseTo(0.9, 12)
+    expect(plain((await part('S-5')).headline)).toBe('Part S-5 does not conform in 7 position of bore.')
+  })
+
   it('is found by a piece of its serial number, and missed with words', async () => {
     const { parts, more } = await server.get<PartsFoundView>('/api/parts?serial=s-')
-    expect(parts.map(({ serial }) => serial)).toEqual(['S-1', 'S-2', 'S-3'])
+    expect(parts.map(({ serial }) => serial)).toEqual(['S-1', 'S-2', 'S-3', 'S-4', 'S-5'])
     expect(more).toBe(false)
     const missing = await fetch(`${server.url}/api/part-numbers/P-1/A/parts/S-9`)
     expect(missing.status).toBe(404)
