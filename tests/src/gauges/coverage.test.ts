@@ -9,7 +9,7 @@ import type { StudyFigure } from '../../../src/gauges/study-model.ts'
 import { normalSource } from '../run-length/simulation.ts'
 import { drawStudy } from './readings.ts'
 
-describe('95 % intervals of likelihood studies, simulated once (tests/reference/gauges/coverage.ts)', () => {
+describe('95 % intervals, simulated once (tests/reference/gauges/coverage.ts)', () => {
   const [head, ...rows] = readFileSync(
     new URL('../../reference/gauges/coverage.csv', import.meta.url),
     'utf8',
@@ -21,7 +21,7 @@ describe('95 % intervals of likelihood studies, simulated once (tests/reference/
   const crossed = rows.filter(([method]) => method === 'restricted maximum likelihood')
 
   it.each(['repeatability', 'inspector', 'interaction', 'gauge'])(
-    '%s: 93 to 97 %%, as far as the runs tell',
+    '%s by likelihood: 93 to 97 %%, as far as the runs tell',
     (name) => {
       expect(crossed).toHaveLength(4)
       for (const row of crossed) {
@@ -29,6 +29,22 @@ describe('95 % intervals of likelihood studies, simulated once (tests/reference/
         expect(coverage).toBeGreaterThan(0.93)
         // One standard error of 300 runs at 97 % is 1 %.
         expect(coverage).toBeLessThan(0.98)
+      }
+    },
+  )
+
+  const squares = rows.filter(([method]) => method?.endsWith('analysis of variance'))
+
+  it.each(['repeatability', 'inspector', 'interaction', 'gauge', 'part', 'total', 'share'])(
+    '%s by analysis of variance, crossed and nested: 93 to 97 %%, to the whole per cent',
+    (name) => {
+      expect(squares).toHaveLength(15)
+      for (const row of squares) {
+        const coverage = row[at(name)]
+        // Where parts are nested there is no interaction.
+        if (coverage === '' && name === 'interaction') continue
+        expect(Number(coverage)).toBeGreaterThanOrEqual(0.925)
+        expect(Number(coverage)).toBeLessThan(0.975)
       }
     },
   )
