@@ -1,6 +1,7 @@
 import { type Context, Hono } from 'hono'
 import type { Caller, SignedInPerson } from '../access/caller.ts'
 import { addressOf, type Entrance } from '../access/connection.ts'
+import { failedSignIns } from '../access/failed-sign-ins.ts'
 import { hashPassword, passwordFault, passwordMatches } from '../access/passwords.ts'
 import { callsOf } from '../access/rights.ts'
 import { secretHash } from '../access/secrets.ts'
@@ -18,7 +19,8 @@ import {
   signInRequest,
 } from '../contract/access.ts'
 import { ProblemError } from '../problem.ts'
-import type { Session } from '../store/sessions.ts'
+import type { Person } from '../store/people.ts'
+import type { Session, SignInWay } from '../store/sessions.ts'
 import type { Store } from '../store/store.ts'
 import { now } from './stale.ts'
 import { validated } from './validated.ts'
@@ -26,6 +28,7 @@ import { validated } from './validated.ts'
 /** Signing in and out, and one's own password and sessions; below /api. */
 export function sessionRoutes(store: Store, entrance: Entrance) {
   const throttle = createThrottle()
+  const failures = failedSignIns(store)
 
   const view = async (caller: Caller): Promise<SessionView> => {
     const mayCall = callsOf(caller)
@@ -48,14 +51,31 @@ export function sessionRoutes(store: Store, entrance: Entrance) {
     return { who: { kind: 'nobody', people: await store.hasPeople() }, mayCall }
   }
 
-  /** Check a password, no more often than the throttle allows. @throws ProblemError where it is wrong */
+  const failure = (
+    c: Context,
+    way: SignInWay,
+    person: { readonly id: number; readonly name: string } | null = null,
+  ) => ({
+    way,
+    person: person === null ? null : { id: person.id, name: person.name },
+    address: addressOf(c, entrance),
+    at: now(),
+  })
+
+  /**
+   * Check a password, no more often than the throttle allows.
+   *
+   * @param found the person of that name, whether they may sign in or not
+   * @throws ProblemError where it is wrong
+   */
   const check = async (
     c: Context,
     name: string,
     password: string,
-    person: { readonly id: number; readonly password: string | null } | null,
+    found: (Person & { readonly password: string | null }) | null,
     wrong: string,
   ) => {
+    const person = found?.disabledAt === null ? found : null
     const address = addressOf(c, entrance)
     const attempt = {
       name,
@@ -63,10 +83,14 @@ export function sessionRoutes(store: Store, entrance: Entrance) {
       known: person !== null && (await store.hasSignedInFrom(person.id, address)),
     }
     const wait = throttle.wait(attempt, now())
-    if (wait > 0) throw tooMany(c, wait)
+    if (wait > 0) {
+      failures.cameTooSoon(failure(c, 'password', found))
+      throw tooMany(c, wait)
+    }
     // Counted before it is known, so that many at once are counted too.
     throttle.failed(attempt, now())
     if (!(await passwordMatches(password, person?.password ?? null))) {
+      failures.failed(failure(c, 'password', found))
       throw new ProblemError(401, {
         what: wrong,
         where: 'password',
@@ -80,8 +104,7 @@ export function sessionRoutes(store: Store, entrance: Entrance) {
     .get('/session', async (c) => c.json(await view(c.get('caller'))))
     .post('/session', validated('json', signInRequest), async (c) => {
       const { name, password } = c.req.valid('json')
-      const found = await store.personNamed(name)
-      const person = found?.disabledAt === null ? found : null
+      const person = await store.personNamed(name)
       await check(c, name, password, person, 'There is nobody of this name with this password.')
       if (person === null) throw new Error('a password matched that is not there')
       const session = newSession(c, entrance, { person: person.id, name: person.name })
@@ -100,7 +123,10 @@ export function sessionRoutes(store: Store, entrance: Entrance) {
     })
     .post('/session/guest', validated('json', guestSignIn), async (c) => {
       const link = await store.guestLink(secretHash(c.req.valid('json').link), now())
-      if (link === null) throw deadLink('opened the report', 'whoever sent it')
+      if (link === null) {
+        failures.failed(failure(c, 'guest link'))
+        throw deadLink('opened the report', 'whoever sent it')
+      }
       const session = newSession(c, entrance, { guestLink: link.id, name: link.givenTo }, link.expiresAt)
       const id = await store.write((writer) => writer.addSession(session.row))
       session.give()
@@ -111,7 +137,10 @@ export function sessionRoutes(store: Store, entrance: Entrance) {
       const { link, password } = c.req.valid('json')
       const sha256 = secretHash(link)
       const person = await store.personOfPasswordLink(sha256, now())
-      if (person === null) throw deadLink('set a password', 'an administrator')
+      if (person === null) {
+        failures.failed(failure(c, 'password link'))
+        throw deadLink('set a password', 'an administrator')
+      }
       requireGood(password, person.name)
       const kept = await hashPassword(password)
       const session = newSession(c, entrance, { person: person.id, name: person.name })

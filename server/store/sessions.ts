@@ -55,8 +55,39 @@ export interface NewSession {
   readonly browser: string
 }
 
+/** Ways to come in. */
+export type SignInWay = 'password' | 'password link' | 'guest link'
+
+/** Somebody who was not let in. */
+export interface FailedSignIn {
+  readonly way: SignInWay
+  /**
+   * Whose name was given; null where nobody of that name is on record. What was typed then is not kept: it may be a
+   * password in the wrong field.
+   */
+  readonly person: { readonly id: number; readonly name: string } | null
+  readonly address: string
+  /** Seconds since 1970-01-01 UTC. */
+  readonly at: number
+}
+
+/** Many of them, counted from one moment to another. */
+export interface FailedSignInsCounted {
+  readonly failures: number
+  /** Those that came too soon for their passwords to be looked at. */
+  readonly tooSoon: number
+  readonly from: number
+  readonly at: number
+  /** Some of the addresses that they came from. */
+  readonly addresses: readonly string[]
+  /** Identities of some of the people whose names were given. */
+  readonly people: readonly number[]
+}
+
 export interface SessionWrites {
   addSession(session: NewSession): Promise<number>
+  addFailedSignIn(failure: FailedSignIn): Promise<void>
+  addFailedSignIns(counted: FailedSignInsCounted): Promise<void>
   /** Note that it was used; nobody's act. */
   seeSession(id: number, at: number): Promise<void>
   /** @param whose only if it is this person's */
@@ -171,6 +202,29 @@ export function sessionWrites(db: Kysely<Schema>, record: Recorder): SessionWrit
         words: { address },
       })
       return id
+    },
+
+    async addFailedSignIn({ way, person, address, at }) {
+      await record.append({
+        kind: 'sign-in-failed',
+        at,
+        // Whoever it was is not known to be the one who was named.
+        who: null,
+        about: person === null ? [] : [{ kind: 'person', id: person.id }],
+        details: { way },
+        words: { name: person?.name ?? null, address },
+      })
+    },
+
+    async addFailedSignIns({ failures, tooSoon, from, at, addresses, people }) {
+      await record.append({
+        kind: 'sign-in-failed',
+        at,
+        who: null,
+        about: people.map((id) => ({ kind: 'person', id })),
+        details: { failures, tooSoon, from },
+        words: { addresses: addresses.join(', ') },
+      })
     },
 
     async seeSession(id, at) {

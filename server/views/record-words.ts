@@ -43,6 +43,8 @@ export function entryWords(entry: RecordEntry, buildName: (id: number) => string
       return `made report ${idOf(entry, 'report')}${quoted(words.title)}`
     case 'report-file':
       return `Report ${idOf(entry, 'report')} was saved as ${String(details.format).toUpperCase()}.`
+    case 'sign-in-failed':
+      return failedWords(entry)
     case 'token':
       return `made the token ${words.name ?? ''}`
     case 'token-revoked':
@@ -67,6 +69,21 @@ function leftOut({ about, details, words }: RecordEntry): string {
 
 function quoted(text: unknown): string {
   return typeof text === 'string' && text !== '' ? `: “${text}”` : ''
+}
+
+function failedWords({ details, words }: RecordEntry): string {
+  if (details.failures !== undefined) {
+    const soon = Number(details.tooSoon)
+    const also = soon === 0 ? '' : `, and ${formatCount(soon)} came too soon after others to be looked at`
+    return `${countOf(Number(details.failures), 'further sign-in')} failed since ${new Date(Number(details.from) * 1000).toISOString().slice(11, 16)} UTC${also}; from ${words.addresses}.`
+  }
+  const somebody = `Somebody at ${words.address}`
+  if (details.way === 'guest link') return `${somebody} tried a guest’s link that was not good.`
+  if (details.way === 'password link')
+    return `${somebody} tried a link to choose a password that was not good.`
+  return typeof words.name === 'string'
+    ? `${somebody} was refused under the name of ${words.name}.`
+    : `${somebody} was refused under a name that is not on record.`
 }
 
 function erasureWords({

@@ -28,6 +28,7 @@ export const RECORD_KINDS = {
   'password-link': 'Link to choose a password',
   password: 'Password set',
   'sign-in': 'Sign-in',
+  'sign-in-failed': 'Sign-in that failed',
   'session-ended': 'Session ended',
   'guest-link': 'Link for a guest',
   'guest-link-revoked': 'Link for a guest taken back',

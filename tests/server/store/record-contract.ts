@@ -156,6 +156,9 @@ const session = {
 }
 const guestLink = { report: 1, givenTo: 'Cleo', who, madeAt: at, expiresAt: at + 100 }
 
+/** Kinds of entries that name nobody. */
+const BY_NOBODY: ReadonlySet<RecordKind> = new Set(['report-file', 'sign-in-failed'])
+
 interface ActOfTest {
   readonly kind: RecordKind
   /** What has to be there before it. */
@@ -278,6 +281,29 @@ const ACTS: { readonly [method in keyof Writer]?: ActOfTest } = {
     act: (writer) => writer.addPasswordLink(1, '6'.repeat(64), at + 100, doing),
   },
   addSession: { kind: 'sign-in', first: putPeople, act: (writer) => writer.addSession(session) },
+  addFailedSignIn: {
+    kind: 'sign-in-failed',
+    first: putPeople,
+    act: (writer) =>
+      writer.addFailedSignIn({
+        way: 'password',
+        person: { id: 1, name: 'Ada' },
+        address: '192.0.2.7',
+        at,
+      }),
+  },
+  addFailedSignIns: {
+    kind: 'sign-in-failed',
+    act: (writer) =>
+      writer.addFailedSignIns({
+        failures: 7,
+        tooSoon: 2,
+        from: at - 100,
+        at,
+        addresses: ['192.0.2.7'],
+        people: [],
+      }),
+  },
   endSession: {
     kind: 'session-ended',
     first: async (writer) => {
@@ -343,7 +369,7 @@ export function recordContract(filled: () => Promise<Store>): void {
         const after = await entries()
         expect(after.slice(0, before.length)).toEqual(before)
         expect(after).toHaveLength(before.length + 1)
-        expect(after.at(-1)).toMatchObject({ kind, at, who: kind === 'report-file' ? null : who })
+        expect(after.at(-1)).toMatchObject({ kind, at, who: BY_NOBODY.has(kind) ? null : who })
       })
     }
 
