@@ -15,6 +15,7 @@ export interface GuideEntry {
 export const GUIDE: readonly GuideEntry[] = [
   { slug: 'reading', title: 'Reading the pages', load: () => import('./reading.md') },
   { slug: 'shrinkage', title: 'Shrinkage and scale factors', load: () => import('./shrinkage.md') },
+  { slug: 'capability', title: 'Capability', load: () => import('./capability.md') },
   { slug: 'gauges', title: 'Gauges', load: () => import('./gauges.md') },
   { slug: 'files', title: 'Files to bring', load: () => import('./files.md') },
   { slug: 'figures', title: 'How the figures are computed', load: () => import('./figures.md') },

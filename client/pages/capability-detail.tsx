@@ -64,7 +64,8 @@ function Measured({ view, measured }: MeasuredProps) {
       <GaugeOfCharacteristic view={view} measured={measured} />
       <Disclosure name="why" title="How do you know?">
         <p>
-          <a href="/guide/figures">How the figures are computed</a> has the formulas with their sources.
+          <a href="/guide/figures">How the figures are computed</a> has the formulas with their sources;{' '}
+          <a href="/guide/capability">Capability</a> says how to read this page.
         </p>
         <CapabilityWhy confidence={measured.summary.requirement.confidence} />
       </Disclosure>

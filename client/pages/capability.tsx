@@ -13,6 +13,7 @@ import { followDrawnLink } from '../data/drawn-link.ts'
 import { useResource } from '../data/resource.ts'
 import { useMay } from '../data/session.ts'
 import { onReceipt } from '../data/the-intake.ts'
+import { CapabilityAllFigures } from '../parts/capability-all-figures.tsx'
 import { CapabilityControls } from '../parts/capability-controls.tsx'
 import { CapabilityRows } from '../parts/capability-rows.tsx'
 import { CapabilityWhy } from '../parts/capability-why.tsx'
@@ -57,6 +58,9 @@ export function CapabilityPage() {
                 )}
               </Disclosure>
               <Picture view={view} />
+              <Disclosure name="figures" title="All figures">
+                <CapabilityAllFigures view={view} />
+              </Disclosure>
               <CorrectedIndices view={view} />
               <Disclosure name="why" title="How do you know?">
                 <CapabilityWhy confidence={view.fallback.confidence} />

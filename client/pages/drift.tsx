@@ -21,6 +21,7 @@ import { DriftStrip } from '../parts/drift-strip.tsx'
 import { EventFinding } from '../parts/event-finding.tsx'
 import { EventFigures, EventGrounds, EventsList } from '../parts/events-list.tsx'
 import { FindingsList } from '../parts/findings-list.tsx'
+import { IndexNote } from '../parts/index-note.tsx'
 import { LimitsInForce } from '../parts/limits-in-force.tsx'
 import { Reading } from '../parts/notice.tsx'
 import { RemarksList } from '../parts/remarks.tsx'
@@ -148,6 +149,7 @@ function Drift({ view, designator }: { view: DriftView; designator: string | und
           onPick={pick}
           onFocus={setPointed}
         />
+        <IndexNote view={view} />
         <section class="chart" aria-labelledby="chart-title">
           <h2 id="chart-title">
             {`${characteristicTitle(characteristic)}${characteristic.axis === null ? '' : `, ${characteristic.axis}`}`}

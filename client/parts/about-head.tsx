@@ -8,7 +8,7 @@ import {
   floorPage,
   togetherPage,
 } from '../data/about-addresses.ts'
-import { driftPage, type PartNumberKey } from '../data/addresses.ts'
+import { capabilityDetailPage, driftPage, type PartNumberKey } from '../data/addresses.ts'
 import { changedQuery } from '../data/query.ts'
 import { useResource } from '../data/resource.ts'
 import { CharacteristicChoice } from './characteristic-choice.tsx'
@@ -39,6 +39,7 @@ export function AboutWays({
             {NAMES[about]}
           </a>
         ))}
+      <a href={capabilityDetailPage(of, designator)}>What it can hold</a>
     </nav>
   )
 }

@@ -1,5 +1,6 @@
 import { effectiveSample } from '../capability/effective.ts'
 import { performance } from '../capability/performance.ts'
+import { bindingLimits } from '../capability/quantile-method.ts'
 import { type ChartColumns, chartColumns } from '../charts/chart.ts'
 import type { Signal } from '../charts/model.ts'
 import { deviation } from '../charts/panel-columns.ts'
@@ -132,7 +133,7 @@ function held(characteristic: Characteristic, subgroups: SubgroupColumns) {
   }
   const sample = effectiveSample(included)
   if (sample === null) return { ppk: null, spread: null }
-  const ppk = performance({ lower, upper }, sample, CONFIDENCE).nearer
+  const ppk = performance(bindingLimits(characteristic, characteristic.kind), sample, CONFIDENCE).nearer
   if (lower === null || upper === null) return { ppk, spread: null }
   const inZone = (x: number) => (x - lower) / (upper - lower)
   return {
