@@ -1,11 +1,13 @@
 /**
  * The same picture in fewer elements, since each costs the printer time and room: circles that follow one another and
- * look alike become one path, and groups that say nothing are opened.
+ * look alike become one path, and so do rectangles; groups that say nothing are opened.
  */
 export function compactSvg(svg: string): string {
   // Groups either all say nothing, or they are left as they are.
   const open = svg.includes('<g ') ? svg : svg.replace(/<\/?g>/g, '')
-  return open.replace(/(?:<circle [^>]*><\/circle>){2,}/g, (circles) => merged(circles))
+  return open
+    .replace(/(?:<circle [^>]*><\/circle>){2,}/g, (circles) => merged(circlesOf(circles)))
+    .replace(/(?:<rect [^>]*><\/rect>){2,}/g, (rects) => merged(rectsOf(rects)))
 }
 
 interface Look {
@@ -13,17 +15,30 @@ interface Look {
   path: string
 }
 
-function merged(circles: string): string {
+/** Neighbours of the same look as one path. */
+function merged(shapes: readonly Look[]): string {
   const looks: Look[] = []
-  for (const [, cx, cy, r, attributes] of circles.matchAll(
-    /<circle cx="([^"]*)" cy="([^"]*)" r="([^"]*)"([^>]*)><\/circle>/g,
-  )) {
-    const look = lookOf(Number(cx), Number(cy), Number(r), attributes as string)
+  for (const { attributes, path } of shapes) {
     const last = looks.at(-1)
-    if (last !== undefined && last.attributes === look.attributes) last.path += look.path
-    else looks.push(look)
+    if (last !== undefined && last.attributes === attributes) last.path += path
+    else looks.push({ attributes, path })
   }
   return looks.map(({ attributes, path }) => `<path d="${path}"${attributes}></path>`).join('')
+}
+
+function circlesOf(svg: string): Look[] {
+  return [...svg.matchAll(/<circle cx="([^"]*)" cy="([^"]*)" r="([^"]*)"([^>]*)><\/circle>/g)].map(
+    ([, cx, cy, r, attributes]) => lookOf(Number(cx), Number(cy), Number(r), attributes as string),
+  )
+}
+
+function rectsOf(svg: string): Look[] {
+  return [
+    ...svg.matchAll(/<rect x="([^"]*)" y="([^"]*)" width="([^"]*)" height="([^"]*)"([^>]*)><\/rect>/g),
+  ].map(([, x, y, width, height, attributes]) => ({
+    attributes: attributes as string,
+    path: `M${x} ${y}h${width}v${height}h-${width}z`,
+  }))
 }
 
 /** A smaller filled circle, in pixels, is drawn as a short thick line: on paper it is a dot all the same. */

@@ -30,8 +30,8 @@ const MOST_FAILED = 0.05
  * Source: B. Efron and R. J. Tibshirani, An Introduction to the Bootstrap (1993); A. C. Davison and D. V. Hinkley, Bootstrap
  * Methods and their Application (1997), section 3.8, for groups.
  *
- * 2,000 replicates of 1,000 values take about a second for the normal and the families with a floor, but some 5 to 40 s
- * for the Johnson families: use fewer replicates or another thread there.
+ * 2,000 replicates of 1,000 values take about a second for the normal and the families with a floor, and some two for the
+ * Johnson families, each of whose searches begins at the fit to all values.
  *
  * @param values in one unit
  * @param builds label of each value's build, or null where values are independent
@@ -53,7 +53,8 @@ export function resampledFits(
   const random = randomSource(seed)
   const units = builds === null ? Array.from(values, (x) => [x]) : groupValues(values, builds)
   if (units.length < FEWEST_UNITS) return null
-  const refit = (sample: Float64Array) => fitFamily(family, sample)?.distribution ?? null
+  const near = fitFamily(family, values)?.distribution ?? null
+  const refit = (sample: Float64Array) => fitFamily(family, sample, near)?.distribution ?? null
   const blocks = blocksOf(units, random)
   const leftOut = mostly(blocks.length, (i) => refit(joined(blocks.toSpliced(i, 1).flat())))
   if (leftOut === null) return null

@@ -31,11 +31,17 @@ const FEWEST_VALUES = 5
  * as in Pp and Ppk, while its likelihood is the greatest. The threshold of the Weibull is zero.
  *
  * @param values finite numbers
+ * @param near fit of the same family to values like these: where that shortens a long search, the fit is then only as exact as
+ * resamples need it
  * @returns null where the family does not fit: fewer than five values, all the same, values outside what the family can
  * give, or a likelihood without maximum
  * @throws ArgumentError where a value is not finite
  */
-export function fitFamily(family: Family, values: ArrayLike<number>): FamilyFit | null {
+export function fitFamily(
+  family: Family,
+  values: ArrayLike<number>,
+  near: FittedDistribution | null = null,
+): FamilyFit | null {
   if (values.length === 0) return null
   const moments = momentsOf(values)
   if (moments.n < FEWEST_VALUES || moments.min === moments.max) return null
@@ -47,7 +53,7 @@ export function fitFamily(family: Family, values: ArrayLike<number>): FamilyFit 
     const logLikelihood = -(n / 2) * (Math.log((2 * Math.PI * m2) / n) + 1)
     return { distribution: { family, mean, sigma }, logLikelihood, parameters: 2 }
   }
-  const fit = settledFit(family, values)
+  const fit = settledFit(family, values, near)
   if (fit === null) return null
   const { logLikelihood, ...distribution } = fit
   return { distribution, logLikelihood, parameters: PARAMETERS[family] }
@@ -65,16 +71,24 @@ const PARAMETERS = {
 } as const
 
 /** A search that does not settle is a fit that does not exist. */
-function settledFit(family: Exclude<Family, 'normal'>, values: ArrayLike<number>) {
+function settledFit(
+  family: Exclude<Family, 'normal'>,
+  values: ArrayLike<number>,
+  near: FittedDistribution | null,
+) {
   try {
-    return fitOf(family, values)
+    return fitOf(family, values, near)
   } catch (error) {
     if (error instanceof ConvergenceError) return null
     throw error
   }
 }
 
-function fitOf(family: Exclude<Family, 'normal'>, values: ArrayLike<number>): Fit<FittedDistribution> | null {
+function fitOf(
+  family: Exclude<Family, 'normal'>,
+  values: ArrayLike<number>,
+  near: FittedDistribution | null,
+): Fit<FittedDistribution> | null {
   switch (family) {
     case 'folded normal':
       return labelled(family, fitFoldedNormal(values))
@@ -87,9 +101,9 @@ function fitOf(family: Exclude<Family, 'normal'>, values: ArrayLike<number>): Fi
     case 'gamma':
       return labelled(family, fitGamma(values))
     case 'Johnson S_U':
-      return labelled(family, fitJohnsonSU(values))
+      return labelled(family, fitJohnsonSU(values, near?.family === family ? near : null))
     case 'Johnson S_B':
-      return labelled(family, fitJohnsonSB(values))
+      return labelled(family, fitJohnsonSB(values, near?.family === family ? near : null))
     case 'Johnson S_L':
       return labelled(family, fitJohnsonSL(values))
   }

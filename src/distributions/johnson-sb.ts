@@ -1,6 +1,6 @@
 import { requireFinite, requireNumber, requirePositive } from '../numbers/argument-checks.ts'
-import { minimise } from '../numbers/nelder-mead.ts'
-import { normalise } from './johnson-profile.ts'
+import { minimise, ROUGH } from '../numbers/nelder-mead.ts'
+import { countedValues, normalise } from './johnson-profile.ts'
 import { normalDensity, normalLower, normalQuantile, normalUpper, normalUpperQuantile } from './normal.ts'
 import { type Fit, isConstant, sortedSample } from './sample.ts'
 
@@ -93,21 +93,32 @@ export function johnsonSBUpperQuantile(
  * distribution, or runs into the outermost value.
  *
  * @param values n > 4 numbers
+ * @param near fit to values like these, to begin at; the log-likelihood is then good to seven digits
  * @throws ArgumentError where there are fewer or one is not finite
  * @throws ConvergenceError where the simplex method does not settle
  */
-export function fitJohnsonSB(values: ArrayLike<number>): Fit<JohnsonSBParameters> | null {
+export function fitJohnsonSB(
+  values: ArrayLike<number>,
+  near: JohnsonSBParameters | null = null,
+): Fit<JohnsonSBParameters> | null {
   const sample = sortedSample(values, 5)
   if (isConstant(sample)) return null
   const least = sample[0] as number
   const greatest = sample[sample.length - 1] as number
   const range = greatest - least
+  const counted = countedValues(sample)
+  const { value, count } = counted
   const profile = (xi: number, end: number) =>
-    normalise(
-      sample,
-      (x) => Math.log((x - xi) / (end - x)),
-      (x) => Math.log((end - xi) / ((x - xi) * (end - x))),
-    )
+    normalise(counted, (transformed) => {
+      let logs = 0
+      for (let i = 0; i < value.length; i++) {
+        const above = Math.log((value[i] as number) - xi)
+        const below = Math.log(end - (value[i] as number))
+        transformed[i] = above - below
+        logs += (count[i] as number) * (above + below)
+      }
+      return sample.length * Math.log(end - xi) - logs
+    })
   const outside = (v: number) => v < -9 || v > 7
   const ends = (v: readonly number[]): [number, number] => [
     least - range * Math.exp(v[0] as number),
@@ -115,7 +126,14 @@ export function fitJohnsonSB(values: ArrayLike<number>): Fit<JohnsonSBParameters
   ]
   const loss = (v: readonly number[]) =>
     v.some(outside) ? Number.POSITIVE_INFINITY : -profile(...ends(v)).logLikelihood
-  const { at } = minimise(loss, [-2, -2], [0.5, 0.5])
+  const begin =
+    near === null
+      ? null
+      : [Math.log((least - near.xi) / range), Math.log((near.xi + near.lambda - greatest) / range)]
+  const isUsable = begin?.every((v) => Number.isFinite(v) && !outside(v)) ?? false
+  const { at } = isUsable
+    ? minimise(loss, begin as number[], [0.2, 0.2], ROUGH)
+    : minimise(loss, [-2, -2], [0.5, 0.5])
   // At the edge of the search an end has run off or run in.
   if (at.some((v) => outside(v - 0.1) || outside(v + 0.1))) return null
   const [xi, end] = ends(at)

@@ -1,5 +1,5 @@
 import { requireFinite, requireNumber, requirePositive } from '../numbers/argument-checks.ts'
-import { normalise } from './johnson-profile.ts'
+import { countedValues, normalise } from './johnson-profile.ts'
 import { normalDensity, normalLower, normalQuantile, normalUpper, normalUpperQuantile } from './normal.ts'
 import { type Fit, isConstant, meanOf, sortedSample, sumOf } from './sample.ts'
 import { bestThreshold } from './threshold-search.ts'
@@ -73,12 +73,16 @@ export function fitJohnsonSL(values: ArrayLike<number>): Fit<JohnsonSLParameters
   if (isConstant(sample)) return null
   const least = sample[0] as number
   const range = (sample[sample.length - 1] as number) - least
+  const counted = countedValues(sample)
   const above = (xi: number) =>
-    normalise(
-      sample,
-      (x) => Math.log(x - xi),
-      (x) => -Math.log(x - xi),
-    )
+    normalise(counted, (transformed) => {
+      let logs = 0
+      for (const [i, x] of counted.value.entries()) {
+        transformed[i] = Math.log(x - xi)
+        logs += (counted.count[i] as number) * (transformed[i] as number)
+      }
+      return -logs
+    })
   const score = (xi: number) => {
     const logs = sample.map((x) => Math.log(x - xi))
     const mean = meanOf(logs, (y) => y)

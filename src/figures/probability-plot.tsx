@@ -74,7 +74,7 @@ export function ProbabilityPlot(props: ProbabilityPlotProps) {
         />
       )}
       <path
-        d={points.map(({ value, z }) => dot(round(axis.x(value)), round(y(z)))).join('')}
+        d={dots(points.map(({ value, z }) => [axis.x(value), y(z)]))}
         fill={palette.paper}
         stroke={palette.soft}
         stroke-width={0.9}
@@ -94,9 +94,20 @@ export function ProbabilityPlot(props: ProbabilityPlotProps) {
   )
 }
 
-/** A small lozenge: one path holds them all. */
-function dot(x: number, y: number): string {
-  return `M${x} ${round(y - 2)}l2 2l-2 2l-2 -2z`
+/** Points nearer to the one before than this many pixels would be drawn on top of it. */
+const LEAST_APART = 1.2
+
+/** Small lozenges, in one path that holds them all. */
+function dots(places: readonly (readonly [x: number, y: number])[]): string {
+  let path = ''
+  let [lastX, lastY] = [Number.NEGATIVE_INFINITY, 0]
+  for (const [i, [x, y]] of places.entries()) {
+    const isEnd = i === places.length - 1
+    if (!isEnd && Math.hypot(x - lastX, y - lastY) < LEAST_APART) continue
+    path += `M${round(x)} ${round(y - 2)}l2 2l-2 2l-2 -2z`
+    ;[lastX, lastY] = [x, y]
+  }
+  return path
 }
 
 /** The smaller share is the one that keeps its digits. */

@@ -6,6 +6,19 @@ export interface Minimum {
   readonly value: number
 }
 
+/** When a search is at its end. */
+export interface Precision {
+  /** Size of the simplex, in units of the steps. */
+  readonly size: number
+  /** What a new start may still bring, as a share of the value. */
+  readonly gain: number
+}
+
+/** The place to about half the digits of the value. */
+const FULL: Precision = { size: 1e-9, gain: 1e-13 }
+/** For a place that need not be known better than to a hundredth of a step. */
+export const ROUGH: Precision = { size: 1e-2, gain: 1e-7 }
+
 /** A flat valley can take thousands of steps to leave. */
 const MAX_STEPS = 20_000
 
@@ -13,6 +26,9 @@ interface Vertex {
   readonly at: number[]
   readonly value: number
 }
+
+/** Steps of a new start, as a share of the first ones. */
+const RESTART = 0.05
 
 /** The point `from` + `factor` (`to` − `from`). */
 function along(from: readonly number[], to: readonly number[], factor: number): number[] {
@@ -68,8 +84,7 @@ function descend(
  * A local minimum of a function of a few variables.
  *
  * Nelder and Mead's simplex as in J. C. Lagarias and others, SIAM Journal on Optimization 9 (1998), 112–147, started afresh
- * from where it ended until that brings nothing more, because a simplex can collapse early. The place is found to
- * about half the digits of the value.
+ * from where it ended until that brings nothing more, because a simplex can collapse early.
  *
  * @param f function; infinity or NaN outside its domain
  * @param start first corner, where f is finite
@@ -80,18 +95,19 @@ export function minimise(
   f: (at: readonly number[]) => number,
   start: readonly number[],
   steps: readonly number[],
+  { size, gain: enough }: Precision = FULL,
 ): Minimum {
-  let found = descend(f, start, steps, 1e-9)
+  let found = descend(f, start, steps, size)
   for (let restart = 0; restart < 10; restart++) {
     const next = descend(
       f,
       found.at,
-      steps.map((step) => step * 0.05),
-      1e-9,
+      steps.map((step) => step * RESTART),
+      size,
     )
     const gain = found.value - next.value
     if (gain >= 0) found = next
-    if (gain <= 1e-13 * Math.abs(found.value)) return found
+    if (gain <= enough * Math.abs(found.value)) return found
   }
   throw new ConvergenceError('simplex minimum: ten restarts each brought a lower value')
 }
