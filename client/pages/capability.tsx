@@ -4,7 +4,6 @@ import type { CapabilityView } from '../../server/contract/views.ts'
 import { LocationSpread, type PointLinks } from '../../src/figures/location-spread.tsx'
 import { locationSpreadPoints } from '../../src/figures/location-spread-model.ts'
 import { type Palette, SCREEN } from '../../src/figures/palette.ts'
-import { requirementText } from '../../src/figures/requirement.ts'
 import { characteristicTitle } from '../../src/words/format.ts'
 import { capabilityAddress, capabilityDetailPage } from '../data/addresses.ts'
 import { CALLS } from '../data/calls.ts'
@@ -27,6 +26,7 @@ import { Opening } from '../parts/sentence.tsx'
 import { useTitle } from '../parts/title.ts'
 import { useWidth } from '../parts/width.ts'
 import { capabilityTable } from '../words/capability-table.ts'
+import { requirementInList } from '../words/characteristic-words.ts'
 
 /** What the process can hold, with the confidence of the statement. */
 export function CapabilityPage() {
@@ -110,7 +110,7 @@ function Picture({ view }: { view: CapabilityView }) {
           </div>
           {absent.length > 0 && (
             <p class="quiet">
-              {`Not in the picture, for want of two limits: ${absent.map((each) => `${characteristicTitle(each)} (${requirementText(each)})`).join('; ')}.`}
+              {`Not in the picture, for want of two limits: ${absent.map((each) => `${characteristicTitle(each)} (${requirementInList(each)})`).join('; ')}.`}
             </p>
           )}
         </div>

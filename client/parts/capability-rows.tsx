@@ -4,10 +4,10 @@ import type { IndexEstimate } from '../../src/capability/index-estimate.ts'
 import type { CapabilitySummary } from '../../src/capability/summary.ts'
 import { IndexAxis, IndexMark, type IndexScale, indexScale } from '../../src/figures/index-mark.tsx'
 import { SCREEN } from '../../src/figures/palette.ts'
-import { requirementText } from '../../src/figures/requirement.ts'
 import { formatCount, formatNumber } from '../../src/words/format.ts'
 import { capabilityDetailPage } from '../data/addresses.ts'
 import { sameSpan } from '../data/capability-state.ts'
+import { requirementInList } from '../words/characteristic-words.ts'
 
 const MARK_WIDTH = 160
 const MARK_HEIGHT = 52
@@ -66,7 +66,7 @@ function Row({ view, row, scale }: { view: CapabilityView; row: CapabilitySummar
         </a>
       </th>
       <td class="wide">
-        {requirementText(characteristic)}
+        {requirementInList(characteristic)}
         {shape !== null && shape.byQuantiles !== null && <p class="quiet">{shape.fitted.family}</p>}
       </td>
       <td class="number wide">

@@ -1,4 +1,5 @@
 import type { Nonconforming } from '../../server/contract/receipt.ts'
+import { OWN_TOLERANCE } from '../../src/domain/characteristic.ts'
 import { formatNumber } from '../../src/words/format.ts'
 import type { TableModel } from '../save/csv.ts'
 import { counted } from '../words/quantities.ts'
@@ -17,6 +18,7 @@ export interface ValuesAtLimitsProps {
 /** Values outside their limits, or nearer to one than the uncertainty of measuring, with what that proves. */
 export function ValuesAtLimits({ values, fileName, inside, file }: ValuesAtLimitsProps) {
   const judged = values.some(({ conformity }) => conformity !== undefined)
+  const own = values.some(({ ofOwnTolerance }) => ofOwnTolerance !== undefined)
   const table: TableModel = {
     caption:
       inside === null
@@ -28,6 +30,7 @@ export function ValuesAtLimits({ values, fileName, inside, file }: ValuesAtLimit
         heading,
         decimals: null,
       })),
+      ...(own ? [{ heading: OWN_TOLERANCE, decimals: null }] : []),
       ...(judged
         ? ['± (k = 2)', 'by ISO 14253-1', 'conforms with probability'].map((heading) => ({
             heading,
@@ -35,21 +38,24 @@ export function ValuesAtLimits({ values, fileName, inside, file }: ValuesAtLimit
           }))
         : []),
     ],
-    rows: values.map(({ line, serial, build, characteristic, value, side, limit, unit, conformity }) => [
-      line,
-      serial,
-      build,
-      characteristic,
-      `${value} ${unit}`,
-      `${side === 'below' ? 'lower' : 'upper'} ${limit}`,
-      ...(judged
-        ? [
-            conformity === undefined ? 'not known' : String(Number(conformity.expanded.toPrecision(3))),
-            conformity === undefined ? 'not known' : conformity.decision,
-            conformity === undefined ? '–' : formatNumber(conformity.probability, 3),
-          ]
-        : []),
-    ]),
+    rows: values.map(
+      ({ line, serial, build, characteristic, value, side, limit, unit, conformity, ofOwnTolerance }) => [
+        line,
+        serial,
+        build,
+        characteristic,
+        `${value} ${unit}`,
+        `${ofOwnTolerance === undefined ? '' : 'its own '}${side === 'below' ? 'lower' : 'upper'} ${limit}`,
+        ...(own ? [ofOwnTolerance === undefined ? '–' : formatNumber(ofOwnTolerance, 3)] : []),
+        ...(judged
+          ? [
+              conformity === undefined ? 'not known' : String(Number(conformity.expanded.toPrecision(3))),
+              conformity === undefined ? 'not known' : conformity.decision,
+              conformity === undefined ? '–' : formatNumber(conformity.probability, 3),
+            ]
+          : []),
+      ],
+    ),
   }
   const title =
     inside === null

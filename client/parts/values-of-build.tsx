@@ -116,7 +116,7 @@ function BuildActions({
   )
 }
 
-const HEADINGS = [
+const PLAIN_HEADINGS = [
   'serial',
   'value',
   'against limits',
@@ -150,7 +150,12 @@ function TracedTable({
     setOpened(null)
     buttons.current.get(key)?.focus()
   }
-  const decimals = Math.max(valueDecimals(characteristic), resolution(values))
+  const { ownLimits } = characteristic
+  const headings =
+    ownLimits === undefined
+      ? PLAIN_HEADINGS
+      : ['serial', 'value', 'measured value', ...PLAIN_HEADINGS.slice(2)]
+  const decimals = Math.max(valueDecimals(characteristic), ownLimits === undefined ? resolution(values) : 0)
   return (
     // biome-ignore lint/a11y/noNoninteractiveTabindex: a region that scrolls must be reached by keyboard
     <section class="scroll tall" aria-label={caption} tabIndex={0}>
@@ -158,9 +163,9 @@ function TracedTable({
         <caption class="unseen">{caption}</caption>
         <thead>
           <tr>
-            {HEADINGS.map((heading) => (
+            {headings.map((heading) => (
               <th key={heading} scope="col" class={heading === 'value' ? 'number' : undefined}>
-                {heading === 'value' ? `value, ${unitText(characteristic.unit)}` : heading}
+                {headingText(heading, characteristic)}
               </th>
             ))}
           </tr>
@@ -178,6 +183,7 @@ function TracedTable({
                   <a href={partPage(partNumber, value.serial)}>{readingName(value)}</a>
                 </td>
                 <td class="number">{formatNumber(value.value, decimals)}</td>
+                {ownLimits !== undefined && <td>{ownText(value.own)}</td>}
                 <td class={against === 'inside' ? undefined : 'said-mark'}>{against}</td>
                 <td>{trayText(value)}</td>
                 <td>{bedText(value)}</td>
@@ -227,7 +233,7 @@ function TracedTable({
               ),
               opened === key && (
                 <tr key={`${key} form`} class="form">
-                  <td colSpan={HEADINGS.length}>
+                  <td colSpan={headings.length}>
                     {exclusion === undefined ? (
                       <LeaveOutForm
                         partNumber={partNumber}
@@ -258,6 +264,22 @@ function TracedTable({
       </table>
     </section>
   )
+}
+
+function headingText(heading: string, { unit, ownLimits }: Characteristic): string {
+  if (heading === 'value') return `value, ${unitText(unit)}`
+  return heading === 'measured value' && ownLimits !== undefined
+    ? `measured, and its own limit, ${unitText(ownLimits.unit)}`
+    : heading
+}
+
+/** What was measured, and the limits that the part came with: "0.24, at most 0.3". */
+function ownText(own: TracedValue['own']): string {
+  if (own === undefined) return '–'
+  const { measured, lower, upper } = own
+  const limits =
+    lower === null ? `at most ${upper}` : upper === null ? `at least ${lower}` : `${lower} to ${upper}`
+  return `${measured}, ${limits}`
 }
 
 function readingName({ serial, replicate }: TracedValue): string {
@@ -293,6 +315,7 @@ function valuesTable(
   { build, values, exclusions }: SubgroupView,
   characteristic: Characteristic,
 ): TableModel {
+  const { ownLimits } = characteristic
   const words = (heading: string) => ({ heading, decimals: null })
   const figures = (heading: string) => ({ heading, decimals: 3 })
   return {
@@ -301,6 +324,11 @@ function valuesTable(
       words('serial'),
       figures('reading'),
       figures(`value ${unitText(characteristic.unit)}`),
+      ...(ownLimits === undefined
+        ? []
+        : ['measured', 'own lower limit', 'own upper limit'].map((heading) =>
+            figures(`${heading} ${unitText(ownLimits.unit)}`),
+          )),
       words('furnace load'),
       words('tray'),
       words('tray place'),
@@ -319,6 +347,9 @@ function valuesTable(
       value.serial,
       value.replicate,
       value.value,
+      ...(ownLimits === undefined
+        ? []
+        : [value.own?.measured ?? null, value.own?.lower ?? null, value.own?.upper ?? null]),
       value.furnaceLoad,
       value.tray,
       value.trayPlace,

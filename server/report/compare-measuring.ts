@@ -1,3 +1,4 @@
+import { writtenUnit } from '../../src/domain/characteristic.ts'
 import {
   characteristicTitle,
   countOf,
@@ -70,7 +71,7 @@ const INDICES = [
 function statements({ characteristic }: ReportCharacteristic, gauge: ReportGauge): Statement[] {
   const { name, study, expanded, judgement, misjudged, conformity, judgedBy } = gauge
   const length = (size: number) =>
-    `${formatNumber(size, meanDecimals(characteristic))} ${unitText(characteristic.unit)}`
+    `${formatNumber(size, meanDecimals(characteristic))} ${unitText(writtenUnit(characteristic))}`
   return [
     { what: 'gauge', value: name, text: name },
     { what: 'study', value: study, text: study === null ? null : `study ${study}` },

@@ -1,4 +1,5 @@
 import type { IndexEstimate } from '../../src/capability/index-estimate.ts'
+import { writtenUnit } from '../../src/domain/characteristic.ts'
 import { requirementText } from '../../src/figures/requirement.ts'
 import { unitText } from '../../src/words/unit.ts'
 import type { Report } from '../contract/report.ts'
@@ -57,6 +58,9 @@ export function figuresTable({ content, number, fingerprint }: Report): FiguresT
       'counted below',
       'counted above',
       'uncertainty, k = 2',
+      'unit of the uncertainty',
+      'narrowest limit of a part’s own',
+      'widest limit of a part’s own',
       ...['Cp', 'Cpk', 'Pp', 'Ppk'].map((name) => `${name} of the parts alone`),
       'proved to conform',
       'inside the uncertainty',
@@ -105,6 +109,9 @@ export function figuresTable({ content, number, fingerprint }: Report): FiguresT
       outside.below,
       outside.above,
       gauge?.expanded ?? null,
+      unitText(writtenUnit(characteristic)),
+      summary.ownTolerance?.least ?? null,
+      summary.ownTolerance?.greatest ?? null,
       ...[gauge?.cp, gauge?.cpk, gauge?.pp, gauge?.ppk].map((each) => each?.corrected?.value ?? null),
       gauge?.conformity?.conforming ?? null,
       gauge?.conformity?.['inside the uncertainty'] ?? null,

@@ -116,6 +116,9 @@ export async function reportContent(
             values,
             await store.gaugesOfValues(characteristic.id, stage, counting),
             stage,
+            summary.ownTolerance === null
+              ? new Map()
+              : await store.ownLimitsByPart(characteristic.id, stage, counting),
           )
     summaries.push(summary)
     reported.push({
@@ -156,6 +159,7 @@ export async function reportContent(
     methods: methodWords(
       rows.map(({ study }) => study),
       fallback.confidence,
+      summaries.map(({ characteristic }) => characteristic),
     ),
     cautions: cautionWords(
       reported.map(({ characteristic, summary, chart }) => ({

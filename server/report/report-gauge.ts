@@ -1,9 +1,12 @@
+import type { Limits } from '../../src/capability/indices.ts'
 import type { CapabilitySummary } from '../../src/capability/summary.ts'
 import type { Stage } from '../../src/domain/cell.ts'
-import { type ConformityCounts, conformityCounts } from '../../src/gauges/conformity.ts'
+import { inOwnTolerance, ownTolerance } from '../../src/domain/own-limits.ts'
+import { type ConformityCounts, conformity, conformityCounts } from '../../src/gauges/conformity.ts'
 import { correctedIndices } from '../../src/gauges/corrected-index.ts'
 import { misjudgedByGauge } from '../../src/gauges/misjudged-by-gauge.ts'
 import type { JudgedBy, ReportGauge } from '../contract/report.ts'
+import type { MeasuredAgainstOwn } from '../contract/views.ts'
 import type { GaugeResults } from '../store/gauge-results.ts'
 import type { GaugesOfValues, ValuesByBuild } from '../store/single-values.ts'
 
@@ -16,15 +19,15 @@ export function reportGauge(
   values: ValuesByBuild,
   measuredBy: GaugesOfValues,
   stage: Stage,
+  ownLimits: ReadonlyMap<number, readonly MeasuredAgainstOwn[]>,
 ): ReportGauge | null {
   const { characteristic, mean, sigmaOverall } = summary
   const result = results.of(characteristic.id)
   if (result === null) return null
   const { gauge, studyId, gaugeSd, judgement, bias, uncertainty } = result
   const limits = { lower: characteristic.lower, upper: characteristic.upper }
-  // Limits hold for the part that the furnace made, not for the green one; those of a part of its own are not at hand.
-  const isJudged =
-    stage !== 'green' && summary.ownTolerance === null && (limits.lower !== null || limits.upper !== null)
+  // Limits hold for the part that the furnace made, not for the green one.
+  const isJudged = stage !== 'green' && (limits.lower !== null || limits.upper !== null)
   const groups = isJudged ? byUncertainty(results, characteristic.id, values, measuredBy) : []
   const shares =
     gaugeSd === null || sigmaOverall === null || stage === 'green' || summary.ownTolerance !== null
@@ -42,9 +45,9 @@ export function reportGauge(
         : { wronglyAccepted: shares.wronglyAccepted, wronglyRejected: shares.wronglyRejected },
     conformity: groups.some(({ by }) => by.expanded !== null)
       ? groups.reduce<ConformityCounts>(
-          (sum, { by, own }) =>
-            by.expanded === null ? sum : added(sum, conformityCounts(own, limits, by.expanded)),
-          { conforming: 0, 'not conforming': 0, 'inside the uncertainty': 0 },
+          (sum, { by, own, parts }) =>
+            by.expanded === null ? sum : added(sum, countsOf(own, parts, limits, by.expanded, ownLimits)),
+          NONE_COUNTED,
         )
       : null,
     judgedBy: groups.map(({ by }) => by),
@@ -54,6 +57,8 @@ export function reportGauge(
 interface Group {
   by: JudgedBy
   readonly own: number[]
+  /** The part of each value. */
+  readonly parts: number[]
 }
 
 /**
@@ -70,7 +75,7 @@ function byUncertainty(
     gauges.map((gauge) => {
       const known = results.by(characteristicId, gauge)
       const expanded = known?.uncertainty?.expanded ?? null
-      return [gauge, { by: { gauge, from: known?.gauge ?? null, expanded, values: 0 }, own: [] }]
+      return [gauge, { by: { gauge, from: known?.gauge ?? null, expanded, values: 0 }, own: [], parts: [] }]
     }),
   )
   const all = [...groups.values()]
@@ -80,13 +85,43 @@ function byUncertainty(
     const measured = byPart?.get(part[i] as number)
     const same = measured?.filter((each) => each.value === value[i])
     const those = (same?.length === 0 ? measured : same)?.map(({ gauge }) => groups.get(gauge) as Group)
-    greatest(those ?? all).own.push(value[i] as number)
+    const group = greatest(those ?? all)
+    group.own.push(value[i] as number)
+    group.parts.push(part[i] as number)
   }
   return all
-    .map(({ by, own }) => ({ by: { ...by, values: own.length }, own }))
+    .map(({ by, own, parts }) => ({ by: { ...by, values: own.length }, own, parts }))
     .filter(({ own }) => own.length > 0)
     .sort((a, b) => b.own.length - a.own.length)
 }
+
+/**
+ * What values prove. Where parts have limits of their own, the value as measured is compared with those, as receipts do;
+ * one that stands for several measurements with the limits of its unit, the uncertainty by the narrowest of the tolerances.
+ */
+function countsOf(
+  values: readonly number[],
+  parts: readonly number[],
+  limits: Limits,
+  expanded: number,
+  ownLimits: ReadonlyMap<number, readonly MeasuredAgainstOwn[]>,
+): ConformityCounts {
+  if (ownLimits.size === 0) return conformityCounts(values, limits, expanded)
+  const counts = { ...NONE_COUNTED }
+  values.forEach((value, i) => {
+    const measured = ownLimits.get(parts[i] as number) ?? []
+    const exact = measured.find((each) => inOwnTolerance(each.measured, each) === value)
+    const narrowest = Math.min(...measured.map((each) => ownTolerance(each) ?? Number.POSITIVE_INFINITY))
+    const { decision } =
+      exact === undefined
+        ? conformity(value, limits, expanded / narrowest)
+        : conformity(exact.measured, { lower: exact.lower, upper: exact.upper }, expanded)
+    counts[decision]++
+  })
+  return counts
+}
+
+const NONE_COUNTED: ConformityCounts = { conforming: 0, 'not conforming': 0, 'inside the uncertainty': 0 }
 
 function added(a: ConformityCounts, b: ConformityCounts): ConformityCounts {
   return {

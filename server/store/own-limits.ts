@@ -1,5 +1,6 @@
 import { type Kysely, sql } from 'kysely'
 import type { Stage } from '../../src/domain/cell.ts'
+import type { MeasuredAgainstOwn } from '../contract/views.ts'
 import type { Schema } from './schema.ts'
 
 /** How wide limits of parts' own were, in the unit of their characteristic. */
@@ -21,6 +22,15 @@ export interface OwnLimitReads {
     stage: Stage,
     builds: ReadonlySet<number> | null,
   ): Promise<OwnLimitsWithin | null>
+  /**
+   * What measurements of the characteristic in these builds were judged by, by identity of the part, whether they count or
+   * not; empty where the limits of the drawing hold.
+   */
+  ownLimitsByPart(
+    characteristicId: number,
+    stage: Stage,
+    builds: ReadonlySet<number>,
+  ): Promise<ReadonlyMap<number, readonly MeasuredAgainstOwn[]>>
 }
 
 const WIDTH = sql<number>`case when own_limits.lower is null then own_limits.upper
@@ -49,6 +59,24 @@ export function ownLimitReads(db: Kysely<Schema>): OwnLimitReads {
         least: Math.min(...wanted.map(({ least }) => least)),
         greatest: Math.max(...wanted.map(({ greatest }) => greatest)),
       }
+    },
+
+    async ownLimitsByPart(characteristicId, stage, builds) {
+      const rows = await db
+        .selectFrom('own_limits')
+        .innerJoin('part', 'part.id', 'own_limits.part_id')
+        .where('own_limits.characteristic_id', '=', characteristicId)
+        .where('own_limits.stage', '=', stage)
+        .select(['part.build_id', 'own_limits.part_id', 'measured', 'lower', 'upper'])
+        .execute()
+      const byPart = new Map<number, MeasuredAgainstOwn[]>()
+      for (const { build_id, part_id, ...own } of rows) {
+        if (!builds.has(build_id)) continue
+        const known = byPart.get(part_id)
+        if (known === undefined) byPart.set(part_id, [own])
+        else known.push(own)
+      }
+      return byPart
     },
   }
 }

@@ -61,6 +61,11 @@ export interface Characteristic {
 /** A characteristic as the drawing states it and gauges measure it, whatever its values are judged by. */
 export type StatedCharacteristic = Omit<Characteristic, 'unit' | 'ownLimits'> & { readonly unit: WrittenUnit }
 
+/** The unit that its values are written and measured in, whatever they are judged in. */
+export function writtenUnit({ unit, ownLimits }: Characteristic): Unit {
+  return ownLimits?.unit ?? unit
+}
+
 /** Whether its values are judged as the drawing states it, and not by limits of the part's own. */
 export function isStated(characteristic: Characteristic): characteristic is StatedCharacteristic {
   return characteristic.ownLimits === undefined

@@ -53,7 +53,8 @@ export function ProbabilityPlot(props: ProbabilityPlotProps) {
     return { low: [inside(low), z] as const, high: [inside(high), z] as const }
   })
   const edge = [...ends.map(({ low }) => low), ...ends.map(({ high }) => high).reverse()]
-  const caption = `share of values below, against the value, ${unit}`
+  const full = `share of values below, against the value, ${unit}`
+  const caption = textWidth(full, SIZE) <= width ? full : `share below, by value, ${unit}`
   return (
     <svg width={width} height={height} viewBox={`0 0 ${width} ${height}`} role="img" aria-label={label}>
       {edge.length > 0 && <path d={`${shape(edge)}z`} fill={palette.wash} />}

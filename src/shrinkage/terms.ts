@@ -1,4 +1,4 @@
-import type { Axis, Characteristic } from '../domain/characteristic.ts'
+import { type Axis, type Characteristic, OWN_TOLERANCE } from '../domain/characteristic.ts'
 
 export const AXES = ['X', 'Y', 'Z'] as const satisfies readonly Axis[]
 
@@ -67,9 +67,9 @@ export function termsOf(
   }
 }
 
-/** Whether the kind is a size that the furnace shrinks. */
+/** Whether its values are a size that the furnace shrinks: multiples of a part's own tolerance are none. */
 export function followsShrinkage({ kind, unit }: Characteristic): boolean {
-  return LINEAR_KINDS.has(kind) && unit !== 'deg'
+  return LINEAR_KINDS.has(kind) && unit !== 'deg' && unit !== OWN_TOLERANCE
 }
 
 function senseOfName(name: string): Sense {

@@ -3,6 +3,7 @@ import type { CapabilitySummary } from '../capability/summary.ts'
 import type { Characteristic } from '../domain/characteristic.ts'
 import { roundUp } from './capability-words.ts'
 import { capitalise, characteristicTitle, countOf, formatCount, formatNumber } from './format.ts'
+import { ownToleranceWords } from './own-tolerance-words.ts'
 import type { Phrase, Sentence } from './sentence.ts'
 
 /** Whether one characteristic holds what is asked of it, how sure that is, and what would settle it. */
@@ -26,6 +27,7 @@ export function capabilityDetailWords(
       {
         text: `${capitalise(countOf(summary.n, 'value'))} in ${countOf(summary.builds, 'build')}, ${builds.first} to ${builds.last}. `,
       },
+      ...ownToleranceWords(characteristic, summary.ownTolerance),
       ...settleWords(summary),
       ...stabilityWords(summary),
       ...usedWords(summary),

@@ -1,5 +1,5 @@
 import type { CapabilitySummary } from '../capability/summary.ts'
-import { capitalise, countOf, countWord, formatCount, formatNumber } from './format.ts'
+import { capitalise, characteristicTitle, countOf, countWord, formatCount, formatNumber } from './format.ts'
 import type { Phrase, Sentence } from './sentence.ts'
 
 /** The span of builds that a capability statement speaks of. */
@@ -52,6 +52,7 @@ export function capabilityWords(
     headline,
     grounds: [
       ...spanWords(span),
+      ...ownWords(rows),
       ...openWords(open),
       ...movedWords(rows),
       {
@@ -71,6 +72,14 @@ function spanWords(span: SpanWords): Phrase[] {
       text: `Builds ${span.first} to ${span.last}, ${formatCount(span.parts)} ${span.parts === 1 ? 'part' : 'parts'}. `,
     },
   ]
+}
+
+function ownWords(rows: readonly CapabilitySummary[]): Phrase[] {
+  const own = rows.filter(({ characteristic }) => characteristic.ownLimits !== undefined)
+  if (own.length === 0) return []
+  const names = own.map(({ characteristic }) => characteristicTitle(characteristic))
+  const which = names.length > 3 ? countOf(names.length, 'characteristic') : names.join(', ')
+  return [{ text: `Judged in units of the part’s own tolerance: ${which}. ` }]
 }
 
 function openWords(open: readonly CapabilitySummary[]): Phrase[] {

@@ -2,6 +2,7 @@ import type { ChartModel, PhaseLimits } from '../charts/model.ts'
 import type { Characteristic } from '../domain/characteristic.ts'
 import { standingShift } from '../overview/standing-shift.ts'
 import { capitalise, characteristicTitle, countOf, countWord, formatNumber, meanDecimals } from './format.ts'
+import { ownToleranceWords } from './own-tolerance-words.ts'
 import type { Phrase, Sentence } from './sentence.ts'
 
 /**
@@ -24,6 +25,7 @@ export function chartWords(
     headline: headline(characteristic, chart),
     grounds: [
       ...answeredWords(chart, answers),
+      ...ownToleranceWords(characteristic),
       ...grounds(characteristic, chart, last),
       ...leftOutWords(chart),
     ],

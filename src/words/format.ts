@@ -48,6 +48,8 @@ export function countOf(count: number, noun: string): string {
 
 /** Decimals that the drawing states a characteristic to: the most of nominal and limits. */
 export function drawingDecimals(characteristic: Characteristic): number {
+  // Limits of a part's own are 1, which says nothing of how finely they are stated: hundredths of them do.
+  if (characteristic.unit === OWN_TOLERANCE) return 2
   const stated = [characteristic.nominal, characteristic.lower, characteristic.upper]
   return Math.max(0, ...stated.map((value) => (value === null ? 0 : decimalsOf(value))))
 }

@@ -12,7 +12,11 @@ export interface MethodWords {
 }
 
 /** What a report's figures are computed by. */
-export function methodWords(studies: readonly Study[], confidence: number): MethodWords[] {
+export function methodWords(
+  studies: readonly Study[],
+  confidence: number,
+  characteristics: readonly Characteristic[],
+): MethodWords[] {
   const optional = studies.some((study) =>
     study.tests.some((id) => !WESTERN_ELECTRIC.some((test) => test.id === id)),
   )
@@ -51,6 +55,16 @@ export function methodWords(studies: readonly Study[], confidence: number): Meth
             what: 'Parts measured more than once',
             how: `Of several measurements of a part, ${[...repeats].map((choice) => REPEAT_WORDS[choice]).join(', or ')} where the study says so; elsewhere ${REPEAT_WORDS.every}.`,
             source: 'rule of this program',
+          },
+        ]),
+    ...(characteristics.every(({ ownLimits }) => ownLimits === undefined)
+      ? []
+      : [
+          {
+            what: 'Tolerance of the part’s own',
+            how: 'Where each part comes with a limit of its own, as a position at maximum material condition does with its bonus, its value is divided by that limit before anything else is computed; where it comes with two, the distance from their middle is divided by half the way between them. Charts, indices and shares are of these multiples, with the limit at 1, or at −1 and 1. Of several measurements of a part each is divided by the limit that it came with; where their mean counts, it is the mean of the multiples.',
+            source:
+              'The bonus: ISO 2692 and ASME Y14.5. That parts are judged by the share of their own tolerance that they take up is common practice',
           },
         ]),
     {

@@ -8,6 +8,7 @@ import {
   formatNumber,
   meanDecimals,
 } from '../../../src/words/format.ts'
+import { widthText } from '../../../src/words/own-tolerance-words.ts'
 import { unitText } from '../../../src/words/unit.ts'
 import type { ReportCharacteristic, ReportContent } from '../../contract/report.ts'
 import type { Plate, Section } from '../document.ts'
@@ -77,6 +78,9 @@ function numbersOf({ characteristic, summary, outside }: ReportCharacteristic): 
   const used = summary.toleranceUsed
   return [
     ['values', `${formatCount(summary.n)} in ${countOf(summary.builds, 'build')}`],
+    ...(summary.ownTolerance === null || characteristic.ownLimits === undefined
+      ? []
+      : [['own limits', widthText(summary.ownTolerance, characteristic.ownLimits)] as const]),
     ['mean', figure(summary.mean)],
     ['least, greatest', `${figure(summary.min)}, ${figure(summary.max)}`],
     ['sigma within', figure(summary.sigmaWithin, 1)],

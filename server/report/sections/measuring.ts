@@ -1,3 +1,4 @@
+import { writtenUnit } from '../../../src/domain/characteristic.ts'
 import { formatCount, formatNumber, meanDecimals } from '../../../src/words/format.ts'
 import { unitText } from '../../../src/words/unit.ts'
 import type { ReportCharacteristic, ReportContent, ReportGauge } from '../../contract/report.ts'
@@ -33,7 +34,7 @@ export function measuring({ characteristics }: ReportContent): Section[] {
       })
       return [
         characteristic.designator,
-        `${nameOf(row)}\n${unitText(characteristic.unit)}`,
+        `${nameOf(row)}\n${unitText(writtenUnit(characteristic))}`,
         `${gauge.name ?? 'not named'}\n${gauge.study === null ? 'certificate' : `study ${gauge.study}`}`,
         gauge.expanded === null ? '–' : formatNumber(gauge.expanded, meanDecimals(characteristic)),
         judgement === null
@@ -96,7 +97,7 @@ function judgedBy(
         formatCount(by.values),
         by.expanded === null
           ? 'not known: not judged'
-          : `${formatNumber(by.expanded, meanDecimals(row.characteristic))} ${unitText(row.characteristic.unit)}`,
+          : `${formatNumber(by.expanded, meanDecimals(row.characteristic))} ${unitText(writtenUnit(row.characteristic))}`,
         by.expanded === null
           ? '–'
           : by.from === by.gauge

@@ -388,3 +388,61 @@ put(
     "gzip, UTF-8, semicolon, decimal comma",
     [[6, "S1", "1", 42.01], [7, "S1", "2", 8.01], [12, "S2", "1", 42.02], [13, "S2", "2", 8.02]],
 )
+
+# Limits of a part's own: values in units of its own tolerance; `own` has line, designator, value as measured, its limits
+
+OWN = "× own tolerance"
+put(
+    "german-bonus-at-maximum-material",
+    "Teilenummer;Index;Seriennummer;Baujob;Merkmal;Merkmalsart;Toleranz;Bonus;Istwert\n"
+    "HB-204;C;S1;B1;7;Position;0,2;0;0,1\nHB-204;C;S2;B1;7;Position;0,2;0,05;0,1\nHB-204;C;S3;B1;7;Position;0,2;0,2;0,5\n",
+    "UTF-8, semicolon, decimal comma",
+    [[2, "S1", "7", 0.5], [3, "S2", "7", 0.4], [4, "S3", "7", 1.25]],
+    limits={"7": [None, None, 1, OWN]},
+    own=[[2, "7", 0.1, None, 0.2], [3, "7", 0.1, None, 0.25], [4, "7", 0.5, None, 0.4]],
+)
+put(
+    "french-limits-at-maximum-material-beside-a-part-a-row",
+    "Numéro de plan;Indice;Numéro de série;Fabrication;Longueur;Perçage;Perçage limite (maximum de matière);Planéité\n"
+    "HB-204;C;S1;B1;42,02;0,1;0,25;0,03\nHB-204;C;S2;B1;42,03;0,2;0,4;0,04\n",
+    "UTF-8, semicolon, decimal comma",
+    [
+        [2, "S1", "Longueur", 42.02], [2, "S1", "Perçage", 0.4], [2, "S1", "Planéité", 0.03],
+        [3, "S2", "Longueur", 42.03], [3, "S2", "Perçage", 0.5], [3, "S2", "Planéité", 0.04],
+    ],
+    limits={"Perçage": [None, None, 1, OWN], "Longueur": [None, None, None, "mm"]},
+    own=[[2, "Perçage", 0.1, None, 0.25], [3, "Perçage", 0.2, None, 0.4]],
+)
+put(
+    "blocks-with-a-tolerance-at-maximum-material",
+    "Part number: HB-204\nRevision: C\nBuild: B1\n\nSerial: S1\nCharacteristic;Actual;Tolerance Ⓜ\nBore position;0.1;0.2\nSlot position;0.2;0.25\n\n"
+    "Serial: S2\nCharacteristic;Actual;Tolerance Ⓜ\nBore position;0.2;0.4\nSlot position;0.2;0.2\n",
+    "UTF-8, semicolon, decimal point",
+    [
+        [7, "S1", "Bore position", 0.5], [8, "S1", "Slot position", 0.8],
+        [12, "S2", "Bore position", 0.5], [13, "S2", "Slot position", 1],
+    ],
+    limits={"Bore position": [None, None, 1, OWN]},
+    own=[
+        [7, "Bore position", 0.1, None, 0.2], [8, "Slot position", 0.2, None, 0.25],
+        [12, "Bore position", 0.2, None, 0.4], [13, "Slot position", 0.2, None, 0.2],
+    ],
+)
+put(
+    "italian-two-limits-of-the-part",
+    "Numero disegno;Revisione;Matricola;Stampa;Quota;Limite inferiore del pezzo;Limite superiore del pezzo;Valore misurato\n"
+    "HB-204;C;S1;B1;4;2;3;2,75\nHB-204;C;S2;B1;4;2;4;2,5\n",
+    "UTF-8, semicolon, decimal comma",
+    [[2, "S1", "4", 0.5], [3, "S2", "4", -0.5]],
+    limits={"4": [None, -1, 1, OWN]},
+    own=[[2, "4", 2.75, 2, 3], [3, "4", 2.5, 2, 4]],
+)
+put(
+    "spanish-total-tolerance-with-bonus-and-units",
+    "Número de plano\tRevisión\tNúmero de serie\tFabricación\tCota\tTolerancia\tTolerancia con bonus\tBonus\tValor medido\n"
+    "HB-204\tC\tS1\tB1\t7\t0,2 mm\t0,25 mm\t0,05 mm\t0,1 mm\nHB-204\tC\tS2\tB1\t7\t0,2 mm\t\t0,2 mm\t0,2 mm\n",
+    "UTF-8, tab, decimal comma",
+    [[2, "S1", "7", 0.4], [3, "S2", "7", 0.5]],
+    limits={"7": [None, None, 1, OWN]},
+    own=[[2, "7", 0.1, None, 0.25], [3, "7", 0.2, None, 0.4]],
+)

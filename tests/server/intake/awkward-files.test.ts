@@ -15,6 +15,8 @@ interface Reading {
   readonly inspectors?: readonly string[]
   readonly times?: readonly string[]
   /** Designator → nominal, lower and upper limit, unit. */
+  /** Of values that are judged by limits of the part's own: line, designator, as measured, lower and upper limit. */
+  readonly own?: readonly (readonly [number, string, number, number | null, number | null])[]
   readonly limits?: Readonly<Record<string, readonly [number | null, number | null, number | null, string]>>
 }
 
@@ -56,6 +58,11 @@ describe('files with one trap each', () => {
         expect(receipt.dialect).toBe(reading.dialect)
         const values = await valuesOf(shop)
         expect(values.map((v) => [v.line, v.serial, v.designator, v.value])).toEqual(reading.rows)
+        expect(
+          values.flatMap(({ line, designator, own }) =>
+            own === undefined ? [] : [[line, designator, own.measured, own.lower, own.upper]],
+          ),
+        ).toEqual(reading.own ?? [])
         if (reading.inspectors) {
           expect([...new Set(values.map((v) => v.inspector))]).toEqual(reading.inspectors)
         }
