@@ -224,7 +224,7 @@ function TracedTable({
               </tr>,
               traced === key && (
                 <tr key={`${key} cell`} class="form">
-                  <td colSpan={HEADINGS.length}>
+                  <td colSpan={headings.length}>
                     <SourceRowsView
                       address={sourceAddress(partNumber, characteristic.designator, build, stage, value)}
                     />

@@ -2,7 +2,7 @@ import { Hono } from 'hono'
 import { limitFromText } from '../../src/capability/supposed-limit.ts'
 import type { Characteristic } from '../../src/domain/characteristic.ts'
 import { capabilityQuery, stageQuery, valueQuery, whatIfQuery } from '../contract/requests.ts'
-import type { PartNumber, SubgroupView } from '../contract/views.ts'
+import type { PartNumber, SubgroupView, TracedValue } from '../contract/views.ts'
 import type { Intake } from '../intake/jobs.ts'
 import { notFound } from '../problem.ts'
 import { onReportThread } from '../report/report-thread.ts'
@@ -127,16 +127,26 @@ export function partNumberRoutes(store: Store, intake: Intake) {
           (each) =>
             each.serial === serial &&
             each.replicate < replicate &&
-            each.value === value.value &&
+            writtenValue(each) === writtenValue(value) &&
             each.importId === value.importId &&
             each.line === value.line,
         ).length
         const called = [characteristic.designator, characteristic.name]
         return c.json(
-          await keptRows(intake, receipt, value.line, { serial, called, value: value.value, before }),
+          await keptRows(intake, receipt, value.line, {
+            serial,
+            called,
+            value: writtenValue(value),
+            before,
+          }),
         )
       },
     )
+}
+
+/** As its file has it, but for its unit. */
+function writtenValue({ value, own }: TracedValue): number {
+  return own?.measured ?? value
 }
 
 /** Reads single values on another thread, so that charts never wait for a distribution. */

@@ -90,7 +90,8 @@ async function expectCells(
 ): Promise<void> {
   const characteristics = await store.characteristics(1)
   const cells = new Set<string>()
-  for (const { serial, designator, value, line } of values) {
+  for (const { serial, designator, value: judged, own, line } of values) {
+    const value = own?.measured ?? judged
     const called = characteristics.flatMap((each) =>
       each.designator === designator ? [each.designator, each.name] : [],
     )
