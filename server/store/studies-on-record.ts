@@ -1,4 +1,4 @@
-import type { BuildLabel } from '../../src/charts/places.ts'
+import { type BuildLabel, placesOf } from '../../src/charts/places.ts'
 import { BASELINE_SUBGROUPS, DEFAULT_STUDY, type Phase, type Study } from '../../src/charts/study.ts'
 import type { Stage } from '../../src/domain/cell.ts'
 import type { TimelineBuild } from '../contract/views.ts'
@@ -102,7 +102,7 @@ async function missingBuilds(
   versions: readonly StudyVersion[],
   builds: readonly BuildLabel[],
 ): Promise<readonly BuildName[]> {
-  const known = new Set(builds.map((build) => build.id))
+  const known = placesOf(builds)
   const begun = versions.flatMap(({ study }) => study.phases.map((phase) => phase.fromBuild))
   const missing = begun.filter((id): id is number => id !== null && !known.has(id))
   return missing.length === 0 ? [] : await store.buildNames([...new Set(missing)])

@@ -1,5 +1,6 @@
 import { buildChart } from '../../src/charts/chart.ts'
 import type { ChartModel } from '../../src/charts/model.ts'
+import { placesOf } from '../../src/charts/places.ts'
 import type { Cell, Stage } from '../../src/domain/cell.ts'
 import { cellColumns } from '../../src/domain/cell-columns.ts'
 import type { Characteristic } from '../../src/domain/characteristic.ts'
@@ -69,9 +70,8 @@ export async function chartView(
   ])
   const onRecord = studies.of(characteristic.id)
   const chart = buildChart(onRecord.study, cells, builds)
-  const byId = new Map(builds.map((build) => [build.id, build]))
-  const place = new Map(builds.map((build, i) => [build.id, i]))
-  const positions = chart.subgroups.map((subgroup) => place.get(subgroup.buildId) as number)
+  const places = placesOf(builds)
+  const positions = chart.subgroups.map((subgroup) => places.get(subgroup.buildId) as number)
   const own = written.answers(characteristic.designator)
   const answers = chart.signals.map(({ points }) =>
     answerTo(
@@ -79,7 +79,7 @@ export async function chartView(
       own,
     ),
   )
-  const charted = chart.subgroups.map((subgroup) => byId.get(subgroup.buildId) as TimelineBuild)
+  const charted = positions.map((place) => builds[place] as TimelineBuild)
   const gaugeWords = await gaugeWordsOf(store, characteristic, stage, chart, charted)
   const { headline, grounds } = chartWords(characteristic, chart, answers)
   const open = gaugeWords.find((words, i) => words !== null && answers[i] === null)

@@ -1,3 +1,4 @@
+import { placesOf } from '../../src/charts/places.ts'
 import type { Stage } from '../../src/domain/cell.ts'
 import type { Characteristic } from '../../src/domain/characteristic.ts'
 import { answersSignals } from '../../src/domain/finding.ts'
@@ -34,17 +35,17 @@ export async function writtenOf(
     ...findingRevisions.flatMap(({ fromBuildId, toBuildId }) => [fromBuildId, toBuildId]),
     ...remarkRevisions.map(({ buildId }) => buildId),
   ]
-  const known = new Map<number, BuildName>(builds.map((build) => [build.id, build]))
-  const missing = [...new Set(spoken)].filter((id) => !known.has(id))
-  for (const build of await store.buildNames(missing)) known.set(build.id, build)
+  const place = placesOf(builds)
+  const missing = [...new Set(spoken)].filter((id) => !place.has(id))
+  const gone = new Map((await store.buildNames(missing)).map((build) => [build.id, build]))
+  const known = (id: number): BuildName | undefined => builds[place.get(id) ?? -1] ?? gone.get(id)
   const designators = new Map(characteristics.map(({ id, designator }) => [id, designator]))
-  const place = new Map(builds.map((build, i) => [build.id, i]))
 
   const findings = latest(findingRevisions)
     .filter(([last]) => last.stage === stage)
     .map(([last, first]): FindingView => {
       const { id, revision, characteristicIds, fromBuildId, toBuildId, ...said } = last
-      const [from, to] = [known.get(fromBuildId), known.get(toBuildId)]
+      const [from, to] = [known(fromBuildId), known(toBuildId)]
       const { stage: _, ...content } = said
       return {
         ...content,
@@ -53,7 +54,7 @@ export async function writtenOf(
         characteristics: characteristicIds.flatMap((each) => designators.get(each) ?? []),
         from: from?.name ?? '',
         to: to?.name ?? '',
-        places: from === undefined || to === undefined ? null : placesOf(from, to, builds),
+        places: from === undefined || to === undefined ? null : spanOf(from, to, builds),
         first: { who: first.who, at: first.at },
       }
     })
@@ -67,7 +68,7 @@ export async function writtenOf(
             {
               number: id,
               revision,
-              build: known.get(buildId)?.name ?? '',
+              build: known(buildId)?.name ?? '',
               place: place.get(buildId) ?? null,
               text,
               who,
@@ -90,7 +91,7 @@ export async function writtenOf(
 }
 
 /** The builds of the timeline from one build to another, which need not be on it themselves; null for none. */
-function placesOf(from: BuildName, to: BuildName, builds: readonly TimelineBuild[]) {
+function spanOf(from: BuildName, to: BuildName, builds: readonly TimelineBuild[]) {
   const first = builds.findIndex((build) => inOrderOfPrinting(build, from) >= 0)
   const last = builds.findLastIndex((build) => inOrderOfPrinting(build, to) <= 0)
   return first === -1 || last < first ? null : { from: first, to: last }

@@ -1,4 +1,4 @@
-import type { BuildLabel } from '../../src/charts/places.ts'
+import { type BuildLabel, placesOf } from '../../src/charts/places.ts'
 import type { Characteristic } from '../../src/domain/characteristic.ts'
 import { changeWords } from '../../src/words/study-words.ts'
 import type { ExclusionView, StudyView } from '../contract/decisions.ts'
@@ -40,15 +40,21 @@ async function buildNamer(
   versions: readonly StudyVersion[],
   builds: readonly BuildLabel[],
 ): Promise<(id: number) => string> {
-  const names = new Map(builds.map((build) => [build.id, build.name]))
+  const nameOf = timelineNamer(builds)
   const spoken = versions.flatMap(({ change }) => {
     if (!('build' in change)) return []
     const span = 'span' in change && change.span !== null ? [change.span.from, change.span.to] : []
     return [change.build, ...span]
   })
-  const missing = [...new Set(spoken)].filter((id) => !names.has(id))
-  for (const build of await store.buildNames(missing)) names.set(build.id, build.name)
-  return (id) => names.get(id) ?? String(id)
+  const missing = [...new Set(spoken)].filter((id) => nameOf(id) === undefined)
+  const names = new Map((await store.buildNames(missing)).map((build) => [build.id, build.name]))
+  return (id) => nameOf(id) ?? names.get(id) ?? String(id)
+}
+
+/** Name of a build by its identity; undefined where it is not on the timeline. */
+function timelineNamer(builds: readonly BuildLabel[]): (id: number) => string | undefined {
+  const places = placesOf(builds)
+  return (id) => builds[places.get(id) ?? -1]?.name
 }
 
 /** Exclusions by the names of builds and characteristics; values that are not counted any more are not among them. */
@@ -58,10 +64,10 @@ export function exclusionViews(
   builds: readonly BuildLabel[],
 ): ExclusionView[] {
   const designators = new Map(characteristics.map(({ id, designator }) => [id, designator]))
-  const names = new Map(builds.map((build) => [build.id, build.name]))
+  const nameOf = timelineNamer(builds)
   return records.flatMap(({ id, characteristicId, buildId, single, reason, who, at }): ExclusionView[] => {
     const designator = designators.get(characteristicId)
-    const build = names.get(buildId)
+    const build = nameOf(buildId)
     if (designator === undefined || build === undefined) return []
     if (single === null) return [{ id, designator, build, single, reason, who, at }]
     const { serial, replicate, value } = single

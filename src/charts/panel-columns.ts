@@ -43,19 +43,29 @@ export function deviation({ values, centre, sigma }: JudgedPanel, i: number): nu
  * down to zero.
  */
 export function panelOfColumns({ id, values, centre, sigma }: PanelColumns): Panel {
-  const limit = (side: 1 | -1) =>
-    Array.from(sigma, (unit, i) => orNull((centre[i] as number) + side * 3 * unit))
-  const lower = limit(-1)
+  const lower = new Float64Array(sigma.length)
+  const upper = new Float64Array(sigma.length)
+  for (let i = 0; i < sigma.length; i++) {
+    const [middle, reach] = [centre[i] as number, 3 * (sigma[i] as number)]
+    const line = middle - reach
+    lower[i] = id === 'location' || line > 0 ? line : Number.NaN
+    upper[i] = middle + reach
+  }
   return {
     id,
-    values: Array.from(values, orNull),
-    centre: Array.from(centre, orNull),
-    lower: id === 'location' ? lower : lower.map((line) => (line !== null && line > 0 ? line : null)),
-    upper: limit(1),
-    sigma: Array.from(sigma, orNull),
+    values: orNull(values),
+    centre: orNull(centre),
+    lower: orNull(lower),
+    upper: orNull(upper),
+    sigma: orNull(sigma),
   }
 }
 
-function orNull(value: number): number | null {
-  return Number.isNaN(value) ? null : value
+function orNull(column: Float64Array): (number | null)[] {
+  const list = new Array<number | null>(column.length)
+  for (let i = 0; i < column.length; i++) {
+    const value = column[i] as number
+    list[i] = Number.isNaN(value) ? null : value
+  }
+  return list
 }

@@ -7,7 +7,20 @@ export interface BuildLabel {
 /** Place of each build in the order of the timeline, by its identity. */
 export type Places = ReadonlyMap<number, number>
 
-/** @param builds the order of the timeline */
+const known = new WeakMap<readonly BuildLabel[], Places>()
+
+/**
+ * Found once for a timeline, of which a chart and all that is said beside it ask again and again.
+ *
+ * @param builds the order of the timeline; the list is not changed afterwards
+ */
 export function placesOf(builds: readonly BuildLabel[]): Places {
-  return new Map(builds.map((build, place) => [build.id, place]))
+  let places = known.get(builds)
+  if (places === undefined) {
+    const found = new Map<number, number>()
+    for (let i = 0; i < builds.length; i++) found.set((builds[i] as BuildLabel).id, i)
+    places = found
+    known.set(builds, places)
+  }
+  return places
 }

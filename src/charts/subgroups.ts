@@ -34,6 +34,8 @@ export function subgroupsByBuild(
   })
 }
 
+const NONE: readonly number[] = []
+
 /** @param builds the timeline that the columns were made on */
 export function subgroupAt(columns: SubgroupColumns, i: number, builds: readonly BuildLabel[]): Subgroup {
   const place = columns.place[i] as number
@@ -48,6 +50,6 @@ export function subgroupAt(columns: SubgroupColumns, i: number, builds: readonly
     min: moments.min,
     max: moments.max,
     leftOut: columns.leftOut[i] === 1,
-    leftOutValues: columns.leftOutValues.get(place) ?? [],
+    leftOutValues: columns.leftOutValues.get(place) ?? NONE,
   }
 }
