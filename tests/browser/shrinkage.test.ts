@@ -1,6 +1,9 @@
 import { readFileSync } from 'node:fs'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import type { ImportProgress } from '../../server/contract/receipt.ts'
 import { accessibilityFaults, pageFaults } from '../tools/page-faults.ts'
+import { lastReceipt } from '../tools/running-server.ts'
+import { shrinkingFiles } from '../tools/shrinking-shop.ts'
 import { type Program, startProgram } from './program.ts'
 
 /** The process engineer decides about scale factors, on the sample shop. */
@@ -132,6 +135,55 @@ describe('the page on shrinkage', () => {
     await page.locator('h1', { hasText: 'Shrinkage and scale factors' }).waitFor()
     expect(await accessibilityFaults(page)).toEqual([])
     await page.close()
+  })
+
+  it('says what a record lacks, and what it computes all the same', async () => {
+    const files = shrinkingFiles({
+      number: 'HB-310',
+      builds: 9,
+      sizes: [
+        { designator: '1', nominal: 40, axis: 'X' },
+        { designator: '2', nominal: 10, axis: 'X' },
+        { designator: '3', nominal: 20, axis: 'Z' },
+        { designator: '9', nominal: null, axis: 'X' },
+      ],
+      factorX: (i) => ['1.185', '1.185', '1.185', '', '0.844', '0', '118'][i] ?? '1.185',
+      value: (size, build, designator) => (build === 2 && designator === '1' ? size * 1.185 : size),
+    })
+    let builds = 0
+    for (const { name, text } of files) {
+      const query = new URLSearchParams({ name, who: 'R. Ohm', takeGoodRows: 'true' })
+      const answer = await fetch(`${program.url}/api/imports?${query}`, { method: 'POST', body: text })
+      const receipt = await lastReceipt(program.url, (await answer.json()) as ImportProgress)
+      if (name.includes('builds')) builds = receipt.importId ?? 0
+    }
+    const page = await program.open('/shrinkage/HB-310/A')
+    await page.getByText('9 length 9 has no nominal above zero.').waitFor()
+    const main = (await page.locator('main').textContent()) ?? ''
+    for (const words of [
+      'It is left out; the other characteristics are used.',
+      'Only 3 length 3 is measured along Z, so that scale and offset cannot be told apart.',
+      'it holds for that size alone',
+      'Build HB-310-04 has no scale factor X.',
+      'its other axes and all other builds are used',
+      'Build HB-310-05 has scale factor X 0.844',
+      'until the factor is put right; all else is used',
+      '1 length 1 of build HB-310-03: the sintered values are as large as green parts.',
+      'These values are left out until their stage is put right.',
+    ]) {
+      expect(main).toContain(words)
+    }
+    expect(await pageFaults(page)).toEqual([])
+    await page.close()
+    // 0, and 118 where 1.18 was meant, do not come in at all.
+    const receipt = await program.open(`/record/${builds}`)
+    await receipt
+      .getByText(/lies between 0\.5 and 2/)
+      .first()
+      .waitFor()
+    const rows = (await receipt.locator('main').textContent()) ?? ''
+    expect(rows).toContain('118')
+    await receipt.close()
   })
 
   it('reported no error', () => {

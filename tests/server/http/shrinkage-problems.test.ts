@@ -1,8 +1,8 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import type { SharesView, ShrinkageView } from '../../../server/contract/shrinkage.ts'
 import { plain } from '../../../src/words/sentence.ts'
-import { normalSource } from '../../src/run-length/simulation.ts'
 import { type RunningServer, startServer } from '../../tools/running-server.ts'
+import { type ShrinkingShop, type ShrinkingSize, shrinkingFiles } from '../../tools/shrinking-shop.ts'
 
 /** What the page on shrinkage says of records that lack something. */
 
@@ -13,65 +13,22 @@ beforeAll(async () => {
 })
 afterAll(() => server.stop())
 
-interface Size {
-  readonly designator: string
-  readonly nominal: number | null
-  readonly axis: string
-  readonly kind?: string
-}
-
-const SIZES: readonly Size[] = [
+const SIZES: readonly ShrinkingSize[] = [
   { designator: '1', nominal: 40, axis: 'X' },
   { designator: '2', nominal: 10, axis: 'X' },
   { designator: '3', nominal: 20, axis: 'Z' },
 ]
 
-/** Five parts in each of the builds, that shrink by 15.6 % along X and 16.7 % along Z. */
 async function shop(
   number: string,
   builds: number,
-  sizes: readonly Size[],
-  {
-    factorX = (_: number): string => '1.185',
-    value = (v: number, _build: number, _designator: string) => v,
-  } = {},
+  sizes: readonly ShrinkingSize[],
+  more: Pick<ShrinkingShop, 'factorX' | 'value'> = {},
 ): Promise<ShrinkageView> {
-  const normal = normalSource(5)
-  await server.bring(
-    `${number} characteristics.csv`,
-    [
-      'part number,revision,characteristic,name,kind,nominal,lower,upper,unit,axis',
-      ...sizes.map(
-        ({ designator, nominal, axis, kind = 'length' }) =>
-          `${number},A,${designator},length ${designator},${kind},${nominal ?? ''},${nominal === null ? '' : nominal - 0.1},${nominal === null ? '' : nominal + 0.1},mm,${axis}`,
-      ),
-    ].join('\n'),
-  )
-  const names = Array.from({ length: builds }, (_, i) => `${number}-${String(i + 1).padStart(2, '0')}`)
-  await server.bring(
-    `${number} builds.csv`,
-    [
-      'build,printed at,scale x,scale y,scale z',
-      ...names.map(
-        (name, i) => `${name},2026-03-${String(i + 1).padStart(2, '0')}T08:00:00Z,${factorX(i)},1.187,1.2005`,
-      ),
-    ].join('\n'),
-  )
-  const rows = names.flatMap((name, build) => {
-    const shift = 0.0004 * normal()
-    return [1, 2, 3, 4, 5].flatMap((part) =>
-      sizes.map(({ designator, nominal, axis }) => {
-        const kept = axis === 'Z' ? 1.2005 * (1 - 0.167) : 1.185 * (1 - 0.156)
-        const size = (nominal ?? 5) * kept * (1 + shift + 0.0003 * normal()) + 0.005
-        return `${number},A,${name}-${part},${name},${designator},${value(size, build, designator).toFixed(4)},mm,sintered`
-      }),
-    )
-  })
-  const receipt = await server.bring(
-    `${number}.csv`,
-    ['part_number,revision,serial,build,characteristic,value,unit,stage', ...rows].join('\n'),
-  )
-  expect(receipt.verdict).toBe('taken')
+  for (const { name, text } of shrinkingFiles({ number, builds, sizes, ...more })) {
+    const receipt = await server.bring(name, text)
+    expect(receipt.verdict, name).toBe('taken')
+  }
   return await server.get<ShrinkageView>(`/api/part-numbers/${number}/A/shrinkage`)
 }
 
@@ -111,6 +68,33 @@ describe('a record that lacks something', () => {
     expect(lacking(view)).toMatch(/Build typed-06 has scale factor X 0\.844/)
     expect(view.axes[0]?.shrinkage?.chart.subgroups).toHaveLength(6)
     expect(view.axes[2]?.shrinkage?.chart.subgroups).toHaveLength(8)
+  })
+
+  it('a point in a factor: 0, or 118 where 1.18 was meant', async () => {
+    const files = shrinkingFiles({
+      number: 'slipped',
+      builds: 8,
+      sizes: SIZES,
+      factorX: (i) => (i === 2 ? '0' : i === 4 ? '118' : '1.185'),
+    })
+    const [, builds] = files
+    const refused = await server.bring('slipped builds.csv', builds?.text ?? '')
+    expect(refused.verdict).toBe('refused')
+    expect(refused.refused.map(({ line, value }) => [line, value])).toEqual([
+      [4, '0'],
+      [6, '118'],
+    ])
+    for (const { reason } of refused.refused) {
+      expect(reason).toMatch(/1\.18 for 18 % larger, and lies between 0\.5 and 2/)
+    }
+    // The good rows in, the two builds are without a factor; all else is computed.
+    for (const { name, text } of files) {
+      expect((await server.bring(name, text, { takeGoodRows: true })).verdict).toMatch(/^taken/)
+    }
+    const view = await server.get<ShrinkageView>('/api/part-numbers/slipped/A/shrinkage')
+    expect(lacking(view)).toMatch(/Build slipped-03 has no scale factor X/)
+    expect(lacking(view)).toMatch(/Build slipped-05 has no scale factor X/)
+    expect(view.axes[0]?.shrinkage?.chart.subgroups).toHaveLength(6)
   })
 
   it('the factor of most builds: counted, not listed', async () => {
