@@ -6,7 +6,8 @@ import type { StoreLocation } from './location.ts'
 import { openEngine } from './open-engine.ts'
 import type { MeasurementTable, Schema } from './schema.ts'
 
-type CopiedTable = Exclude<keyof Schema, 'schema_version' | 'measurement'>
+/** Changes of cells are noted anew where they are copied to. */
+type CopiedTable = Exclude<keyof Schema, 'schema_version' | 'measurement' | 'cell_change'>
 
 /** Columns that tell the rows of each table apart, in an order in which rows come after those they refer to. */
 const KEYS: { readonly [T in CopiedTable]: readonly (keyof Schema[T] & string)[] } = {

@@ -1,6 +1,7 @@
 import type { Kysely } from 'kysely'
 import type { Moments } from '../../src/description/moments.ts'
-import type { Cell, Stage } from '../../src/domain/cell.ts'
+import type { Stage } from '../../src/domain/cell.ts'
+import type { CellColumns } from '../../src/domain/cell-columns.ts'
 import type { Flavour } from './migrations/migration.ts'
 import type { CellTable, PartTable, Schema } from './schema.ts'
 
@@ -9,8 +10,15 @@ export interface Engine {
   readonly flavour: Flavour
   /** For reading, outside of any transaction. */
   readonly db: Kysely<Schema>
-  /** Cells by the ten thousand, in any order, in the dialect's fastest way. */
-  cells(wanted: CellsWanted, stage: Stage): Promise<Cell[]>
+  /** Cells of one characteristic that hold a value, by build, then furnace load. */
+  cellsOf(characteristicId: number, stage: Stage): Promise<CellColumns>
+  /**
+   * Cells of a part number by the ten thousand, in the dialect's fastest way: those of builds of which any has changed since
+   * the mark, or all.
+   *
+   * @param since the mark that an earlier call gave; null for all
+   */
+  cellChanges(partNumberId: number, stage: Stage, since: string | null): Promise<CellChanges>
   /** Rows of a query that is the same in every dialect, by the ten thousand, in the dialect's fastest way. */
   readonly scan: Scan
   /** Single values of these cells, by cell, part and replicate, in the dialect's fastest way. */
@@ -52,8 +60,19 @@ export interface CellValues {
   readonly value: Float64Array
 }
 
-/** All cells of a part number, or of one characteristic. */
-export type CellsWanted = { readonly partNumberId: number } | { readonly characteristicId: number }
+/** Where more builds than this have changed, all cells are read. */
+export const MOST_BUILDS_ANEW = 200
+
+/** Cells that may have changed, by characteristic, build and furnace load; those without a value are not among them. */
+export interface CellChanges {
+  /** Whatever is not in these cells yet comes after it; null while a transaction of this engine shows in its reads. */
+  readonly mark: string | null
+  /** The builds whose cells these are, whether or not any are left; null where all cells were read. */
+  readonly builds: ReadonlySet<number> | null
+  /** Entry i belongs to cell i. */
+  readonly characteristicId: Int32Array
+  readonly cells: CellColumns
+}
 
 /**
  * alone: no other transaction writes meanwhile. beside: others may, so long as they are about other part numbers;

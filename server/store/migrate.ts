@@ -17,6 +17,7 @@ import { customerRequirements } from './migrations/0800-customer-requirements.ts
 import { gaugeStudies } from './migrations/0900-gauge-studies.ts'
 import { ownLimits } from './migrations/1000-own-limits.ts'
 import { buildLoads } from './migrations/1030-build-loads.ts'
+import { cellChanges } from './migrations/1035-cell-changes.ts'
 import type { Flavour, Migration } from './migrations/migration.ts'
 import { appendEntry } from './record/recorder.ts'
 import type { Schema } from './schema.ts'
@@ -40,6 +41,7 @@ const MIGRATIONS: readonly Migration[] = [
   gaugeStudies,
   ownLimits,
   buildLoads,
+  cellChanges,
 ]
 
 /** Version that a database has once this program has opened it. */

@@ -1,9 +1,11 @@
 import { type Kysely, sql } from 'kysely'
 import type { FurnaceLoad } from '../../src/domain/build.ts'
 import { type Cell, STAGES, type Stage } from '../../src/domain/cell.ts'
+import { cellsOfColumns } from '../../src/domain/cell-columns.ts'
 import type { Characteristic } from '../../src/domain/characteristic.ts'
 import type { ImportSummary, ImportVerdict, Receipt } from '../contract/receipt.ts'
 import type { PartNumber, PartNumberSummary, TimelineBuild, TracedValue } from '../contract/views.ts'
+import { type CellsByCharacteristic, CellsOfPartNumbers, cellRecords } from './cells-of-part-number.ts'
 import { judgedCharacteristic } from './characteristic-rows.ts'
 import { type CustomerRequirementsReads, customerRequirementsReads } from './customer-requirements.ts'
 import { type DecisionReads, decisionReads } from './decision-reads.ts'
@@ -55,10 +57,12 @@ export interface Reads
   builds(partNumberId: number, stage: Stage): Promise<readonly TimelineBuild[]>
   /** Number of parts measured at this stage, by identity of their build. */
   partsByBuild(partNumberId: number, stage: Stage): Promise<ReadonlyMap<number, number>>
-  /** Cells that hold a value which is not left out. */
   /** Furnace loads that took measured parts of the part number at this stage. */
   loadsOf(partNumberId: number, stage: Stage): Promise<FurnaceLoad[]>
+  /** Cells that hold a value which is not left out. */
   cells(partNumberId: number, stage: Stage): Promise<readonly Cell[]>
+  /** The same as columns, which after a commit are read anew for the builds that it touched only. */
+  cellsByCharacteristic(partNumberId: number, stage: Stage): Promise<CellsByCharacteristic>
   cellsOf(characteristicId: number, stage: Stage): Promise<Cell[]>
   /** Values of one characteristic in one build, by serial number in natural order, then replicate. */
   values(characteristicId: number, buildId: number, stage: Stage): Promise<TracedValue[]>
@@ -79,6 +83,7 @@ export interface Reads
 
 export function reads(engine: Engine): Reads {
   const { db } = engine
+  const held = new CellsOfPartNumbers(engine)
   return {
     ...tokenReads(db),
     ...partReads(db),
@@ -206,9 +211,12 @@ export function reads(engine: Engine): Reads {
       return new Map(rows.map((row) => [row.build_id, row.parts]))
     },
 
-    cells: async (partNumberId, stage) => included(await engine.cells({ partNumberId }, stage)),
+    cellsByCharacteristic: (partNumberId, stage) => held.read(partNumberId, stage),
 
-    cellsOf: async (characteristicId, stage) => included(await engine.cells({ characteristicId }, stage)),
+    cells: async (partNumberId, stage) => cellRecords(await held.read(partNumberId, stage), stage),
+
+    cellsOf: async (characteristicId, stage) =>
+      cellsOfColumns(await engine.cellsOf(characteristicId, stage), characteristicId, stage),
 
     async values(characteristicId, buildId, stage) {
       const rows = await db
@@ -330,9 +338,4 @@ function summaryOf<
       ? null
       : { who: withdrawnBy, reason: withdrawnFor as string, at: Number(withdrawnAt) }
   return { ...row, withdrawn }
-}
-
-/** Cells that hold a value: where each value is left out, a cell holds none. */
-function included(cells: Cell[]): Cell[] {
-  return cells.some((cell) => cell.n === 0) ? cells.filter((cell) => cell.n > 0) : cells
 }

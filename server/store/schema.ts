@@ -40,6 +40,7 @@ export interface Schema
   measured_build: MeasuredBuildTable
   build_gauge: BuildGaugeTable
   build_load: BuildLoadTable
+  cell_change: CellChangeTable
   token: TokenTable
   layout: LayoutTable
   withdrawal: WithdrawalTable
@@ -210,6 +211,14 @@ export interface BuildLoadTable {
   part_number_id: number
   stage: Stage
   furnace_load_id: number
+}
+
+/** When cells of a build changed last; written by triggers (migration 1035). */
+export interface CellChangeTable {
+  part_number_id: number
+  stage: Stage
+  build_id: number
+  change: number
 }
 
 /** A token of a machine, good for its `token_scope`s. The token itself is 256 random bits, of which only the hash is kept. */

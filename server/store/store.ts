@@ -69,6 +69,13 @@ export async function openStore(location: StoreLocation): Promise<Store> {
       kept(engine, `builds ${partNumberId} ${stage}`, () => fresh.builds(partNumberId, stage), MOST_KEPT),
     cells: (partNumberId, stage) =>
       kept(engine, `cells ${partNumberId} ${stage}`, () => fresh.cells(partNumberId, stage), MOST_KEPT),
+    cellsByCharacteristic: (partNumberId, stage) =>
+      kept(
+        engine,
+        `cells by characteristic ${partNumberId} ${stage}`,
+        () => fresh.cellsByCharacteristic(partNumberId, stage),
+        MOST_KEPT,
+      ),
     ...placeReads(engine.db),
     ...shrinkageReads(engine.db),
     ...eventNoticeReads(engine.db),

@@ -2,7 +2,7 @@ import { buildChart } from '../../src/charts/chart.ts'
 import type { ChartModel } from '../../src/charts/model.ts'
 import { placesOf } from '../../src/charts/places.ts'
 import type { Cell, Stage } from '../../src/domain/cell.ts'
-import { cellColumns } from '../../src/domain/cell-columns.ts'
+import { emptyCells } from '../../src/domain/cell-columns.ts'
 import type { Characteristic } from '../../src/domain/characteristic.ts'
 import { gaugeChanges, gaugeChangeWords, signalBeginnings } from '../../src/gauges/gauge-changes.ts'
 import { answerTo } from '../../src/overview/answers.ts'
@@ -27,6 +27,8 @@ export function cellsByCharacteristic(cells: readonly Cell[]): Map<number, Cell[
   return grouped
 }
 
+const NO_CELLS = emptyCells(0)
+
 /** Every characteristic of a part number over its builds. */
 export function driftView(store: Store, partNumber: PartNumber, stage: Stage): Promise<DriftView> {
   return kept(store, `drift ${partNumber.id} ${stage}`, () => computeDrift(store, partNumber, stage))
@@ -36,17 +38,16 @@ async function computeDrift(store: Store, partNumber: PartNumber, stage: Stage):
   const [characteristics, builds, cells] = await Promise.all([
     store.characteristics(partNumber.id),
     store.builds(partNumber.id, stage),
-    store.cells(partNumber.id, stage),
+    store.cellsByCharacteristic(partNumber.id, stage),
   ])
   const [studies, written] = await Promise.all([
     studiesOf(store, partNumber.id, stage, builds),
     writtenOf(store, partNumber.id, stage, characteristics, builds),
   ])
-  const grouped = cellsByCharacteristic(cells)
   const charted = characteristics.map((characteristic) => ({
     characteristic,
     study: studies.of(characteristic.id).study,
-    cells: cellColumns(grouped.get(characteristic.id) ?? []),
+    cells: cells.get(characteristic.id) ?? NO_CELLS,
     answers: written.answers(characteristic.designator),
   }))
   const { findings, remarks } = written

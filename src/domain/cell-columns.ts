@@ -1,5 +1,5 @@
-import { emptyMoments, type MomentColumns, putMoments } from '../description/moment-columns.ts'
-import type { Cell } from './cell.ts'
+import { emptyMoments, type MomentColumns, momentsAt, putMoments } from '../description/moment-columns.ts'
+import type { Cell, Stage } from './cell.ts'
 
 /** Cells of one characteristic and stage side by side: entry i of every column belongs to cell i. */
 export interface CellColumns extends MomentColumns {
@@ -26,4 +26,15 @@ export function cellColumns(cells: readonly Cell[]): CellColumns {
     putMoments(columns, i, cell)
   }
   return columns
+}
+
+/** The same as records. */
+export function cellsOfColumns(columns: CellColumns, characteristicId: number, stage: Stage): Cell[] {
+  return Array.from({ length: columns.length }, (_, i) => ({
+    characteristicId,
+    buildId: columns.buildId[i] as number,
+    furnaceLoadId: columns.furnaceLoadId[i] || null,
+    stage,
+    ...momentsAt(columns, i),
+  }))
 }

@@ -27,6 +27,7 @@ const LEFT: ReadonlySet<string> = new Set([
   'measured_build',
   'build_gauge',
   'build_load',
+  'cell_change',
   'token',
   'report',
   'report_copy',

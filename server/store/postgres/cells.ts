@@ -1,29 +1,63 @@
 import type { ClientBase } from 'pg'
-import type { Cell, Stage } from '../../../src/domain/cell.ts'
-import { STAGES } from '../../../src/domain/cell.ts'
-import type { CellsWanted } from '../engine.ts'
+import { STAGES, type Stage } from '../../../src/domain/cell.ts'
+import type { CellColumns } from '../../../src/domain/cell-columns.ts'
+import { CellRows } from '../cell-rows.ts'
+import { type CellChanges, MOST_BUILDS_ANEW } from '../engine.ts'
 import { copied, HEADER_BYTES } from './copied.ts'
+
+export async function postgresCellsOf(
+  client: ClientBase,
+  characteristicId: number,
+  stage: Stage,
+): Promise<CellColumns> {
+  const { cells } = await taken(client, stage, `characteristic_id = ${whole(characteristicId)}`)
+  return cells
+}
+
+/** As `Engine.cellChanges`. A mark is the first transaction that was under way: its rows may show from the next read on. */
+export async function postgresCellChanges(
+  client: ClientBase,
+  partNumberId: number,
+  stage: Stage,
+  since: string | null,
+): Promise<CellChanges> {
+  // One state of the database for both, and no later one than that of the cells, which are read again where in doubt.
+  const { rows } = await client.query<{ mark: string; builds: number[] | null }>({
+    name: 'cell changes',
+    text: `select pg_snapshot_xmin(pg_current_snapshot())::text as mark,
+        case when $3::bigint is null then null else array(
+          select build_id from cell_change where part_number_id = $1 and stage = $2 and change >= $3 limit $4
+        ) end as builds`,
+    values: [partNumberId, stage, since, MOST_BUILDS_ANEW + 1],
+  })
+  const { mark, builds } = rows[0] as (typeof rows)[number]
+  const own = `characteristic_id in (select id from characteristic where part_number_id = ${whole(partNumberId)})`
+  if (builds === null || builds.length > MOST_BUILDS_ANEW) {
+    return { mark, builds: null, ...(await taken(client, stage, own)) }
+  }
+  const among = `${own} and build_id = any(array[${builds.map(whole).join(', ')}]::int[])`
+  return { mark, builds: new Set(builds), ...(await taken(client, stage, among)) }
+}
+
+/** COPY takes no parameters, so nothing but numbers and the names of stages may get into its text. */
+function whole(id: number): number {
+  if (!Number.isInteger(id)) throw new TypeError(`no identity: ${id}`)
+  return id
+}
 
 /**
  * Reads cells by the ten thousand, in the binary format of COPY: rows of numbers as they are in memory take a
  * third of the time of rows of text.
  */
-export async function postgresCells(client: ClientBase, wanted: CellsWanted, stage: Stage): Promise<Cell[]> {
-  // COPY takes no parameters, so nothing but numbers and the names of stages may get into its text.
+async function taken(client: ClientBase, stage: Stage, where: string) {
   if (!STAGES.includes(stage)) throw new TypeError(`no stage "${stage}"`)
-  const id = Number('partNumberId' in wanted ? wanted.partNumberId : wanted.characteristicId)
-  const which =
-    'partNumberId' in wanted ? `in (select id from characteristic where part_number_id = ${id})` : `= ${id}`
   const bytes = await copied(
     client,
     `copy (select characteristic_id, build_id, furnace_load_id, n, mean, m2, min, max
-           from cell where stage = '${stage}' and characteristic_id ${which}) to stdout (format binary)`,
+           from cell where n > 0 and stage = '${stage}' and ${where}
+           order by characteristic_id, build_id, coalesce(furnace_load_id, 0)) to stdout (format binary)`,
   )
-  return decode(bytes, stage)
-}
-
-function decode(bytes: Buffer, stage: Stage): Cell[] {
-  const cells: Cell[] = []
+  const rows = new CellRows()
   let at = HEADER_BYTES
   const int = (): number => {
     const value = bytes.readInt32BE(at + 4)
@@ -43,17 +77,7 @@ function decode(bytes: Buffer, stage: Stage): Cell[] {
   // Each row begins with the number of its columns; -1 ends them.
   while (bytes.readInt16BE(at) !== -1) {
     at += 2
-    cells.push({
-      characteristicId: int(),
-      buildId: int(),
-      furnaceLoadId: intOrNull(),
-      stage,
-      n: int(),
-      mean: double(),
-      m2: double(),
-      min: double(),
-      max: double(),
-    })
+    rows.add(int(), int(), intOrNull(), int(), double(), double(), double(), double())
   }
-  return cells
+  return rows.columns()
 }

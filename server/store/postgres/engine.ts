@@ -5,7 +5,7 @@ import { CollisionError, DatabaseUnreachableError } from '../errors.ts'
 import { locationInWords } from '../location.ts'
 import type { Schema } from '../schema.ts'
 import { postgresBulk } from './bulk.ts'
-import { postgresCells } from './cells.ts'
+import { postgresCellChanges, postgresCellsOf } from './cells.ts'
 import { giveBack, setAside } from './identities.ts'
 import { CHANNEL, Notices } from './notices.ts'
 import { postgresParts } from './parts.ts'
@@ -172,7 +172,9 @@ export async function openPostgres({ connection }: { readonly connection: string
   return {
     flavour: 'postgres',
     db,
-    cells: (wanted, stage) => apart((client) => postgresCells(client, wanted, stage)),
+    cellsOf: (characteristicId, stage) => apart((client) => postgresCellsOf(client, characteristicId, stage)),
+    cellChanges: (partNumberId, stage, since) =>
+      apart((client) => postgresCellChanges(client, partNumberId, stage, since)),
     scan: postgresScan(pool),
     partsBySerial: (partNumberId, serials) => postgresParts(db, partNumberId, serials),
     values: (cellIds) => apart((client) => postgresValues(client, cellIds)),

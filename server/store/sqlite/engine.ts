@@ -91,7 +91,8 @@ export function openSqlite(file: string): Engine {
   return {
     flavour: 'sqlite',
     db,
-    cells: async (wanted, stage) => cells(wanted, stage),
+    cellsOf: async (characteristicId, stage) => cells.of(characteristicId, stage),
+    cellChanges: async (partNumberId, stage, since) => cells.changes(partNumberId, stage, since),
     scan: sqliteScan(database),
     values: async (cellIds) => values(cellIds),
     partsBySerial: async (partNumberId, serials) => parts(partNumberId, serials),

@@ -13,6 +13,7 @@ import { bucketCounts, quantileBounds } from '../../../src/description/bucket-co
 import { momentsOf } from '../../../src/description/moments.ts'
 import { quantiles } from '../../../src/description/quantiles.ts'
 import { unrecorded } from '../../tools/unrecorded.ts'
+import { cellsContract } from './cells-contract.ts'
 import { decisionsContract } from './decisions-contract.ts'
 import { eventNoticesContract } from './event-notices-contract.ts'
 import { factorsContract } from './factors-contract.ts'
@@ -209,6 +210,11 @@ export function storeContract(name: string, open: () => Promise<OpenedStore>): v
         ])
         await writer.noteGauges([{ build_id: 1, part_number_id: 1, stage: 'sintered', gauge_id: 1 }])
       })
+
+    cellsContract(async () => {
+      await fill()
+      return store
+    })
 
     decisionsContract(async () => {
       await fill()
