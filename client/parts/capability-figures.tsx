@@ -11,7 +11,7 @@ export function CapabilityFigures({ view, measured }: DetailProps) {
     <section aria-labelledby="figures-title">
       <h2 id="figures-title">The figures</h2>
       {/* biome-ignore lint/a11y/noNoninteractiveTabindex: a region that scrolls must be reached by keyboard */}
-      <section class="scroll" aria-label="The figures" tabIndex={0}>
+      <section class="scroll" aria-label={table().caption} tabIndex={0}>
         <table class="list">
           <thead>
             <tr>

@@ -33,6 +33,8 @@ export interface PointLinks {
 }
 
 const MARGIN = { left: 52, right: 44, top: 30, bottom: 50 }
+/** Side of the square about a point that leads somewhere, in pixels. */
+const TARGET = 24
 /** Lines drawn beside the required one, where they are not too near to it. */
 const OTHER_LINES = [1, 1.67, 2, 2.5]
 
@@ -259,6 +261,14 @@ function Point({ point, place, label, palette, links }: PointProps) {
       aria-label={characteristicTitle(point.summary.characteristic)}
       onClick={(event) => links.follow(event, href)}
     >
+      {/* As large as a finger or a shaky pointer needs it: WCAG 2.2, 2.5.8. */}
+      <rect
+        x={round(place.x - TARGET / 2)}
+        y={round(place.y - TARGET / 2)}
+        width={TARGET}
+        height={TARGET}
+        fill="transparent"
+      />
       {drawn}
     </a>
   )

@@ -1,3 +1,5 @@
+import { readFileSync } from 'node:fs'
+import type { Page } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { accessibilityFaults } from '../tools/page-faults.ts'
 import { type Program, startProgram } from './program.ts'
@@ -10,6 +12,10 @@ beforeAll(async () => {
   program = await startProgram({ sample: true })
 })
 afterAll(() => program.stop())
+
+/** Pixels by which the page is wider than its window. */
+const sideways = (page: Page) =>
+  page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth)
 
 describe('the page on capability', () => {
   it('names the distribution of what is not normal, and has every column in sight', async () => {
@@ -40,6 +46,92 @@ describe('the page on capability', () => {
     // The others are in no class still.
     await page.locator('h1', { hasText: /surely holds? what is asked/ }).waitFor()
     await page.getByText('Characteristics 11.').waitFor()
+    await page.close()
+  })
+
+  it('opens all figures on the page, in a table that scrolls inside itself', async () => {
+    const page = await program.open('/capability/HB-204/C?open=figures', { width: 390, height: 900 })
+    const table = page.getByRole('region', { name: 'All figures of HB-204 rev C' })
+    await table.getByRole('columnheader', { name: 'sigma within' }).waitFor()
+    expect(await table.evaluate((region) => region.scrollWidth > region.clientWidth)).toBe(true)
+    expect(await sideways(page)).toBe(0)
+    await page.close()
+  })
+})
+
+describe('the page of one characteristic', () => {
+  it('is reached from the picture without loading anew, and has every figure', async () => {
+    const page = await program.open('/capability/HB-204/C?last=30')
+    await page.evaluate(() => document.body.setAttribute('data-same', 'yes'))
+    await page
+      .getByRole('group', { name: /^Where each/ })
+      .getByRole('link', { name: '2 width' })
+      .locator('text')
+      .click()
+    await page.locator('h1', { hasText: '2 width' }).waitFor()
+    expect(new URL(page.url()).pathname).toBe('/capability/HB-204/C/2')
+    expect(new URL(page.url()).search).toBe('?last=30')
+    expect(await page.getAttribute('body', 'data-same')).toBe('yes')
+    for (const name of ['Histogram of 2 width', 'Probability plot of 2 width', 'Control chart of 2 width']) {
+      await page.getByRole('img', { name }).waitFor()
+    }
+    await page.getByRole('img', { name: /^Ppk of 2 width over a running window of 25 builds/ }).waitFor()
+    expect(await accessibilityFaults(page)).toEqual([])
+    await page.close()
+  })
+
+  it('goes on to the next by an arrow key, with the span that was chosen', async () => {
+    const page = await program.open('/capability/HB-204/C/2?last=30')
+    const next = page.getByRole('link', { name: '3 height →' })
+    await next.focus()
+    await page.keyboard.press('ArrowRight')
+    await page.locator('h1', { hasText: '3 height' }).waitFor()
+    expect(new URL(page.url()).search).toBe('?last=30')
+    await page.getByRole('link', { name: '4 boss spacing →' }).waitFor()
+    await page.keyboard.press('ArrowRight')
+    await page.locator('h1', { hasText: '4 boss spacing' }).waitFor()
+    await page.close()
+  })
+
+  it('supposes what the address says, and keeps to sentences with bad input', async () => {
+    const page = await program.open('/capability/HB-204/C/2', { width: 390, height: 900 }, 'dark')
+    await page.getByLabel('values in the middle of the tolerance').check()
+    const said = page.getByText(/^If the values lay in the middle of the tolerance, Ppk would be/)
+    await said.waitFor()
+    expect(new URL(page.url()).search).toBe('?centred=yes')
+    await page.getByText(/^A supposition, worked out from the figures of today/).waitFor()
+    expect(await sideways(page)).toBe(0)
+    expect(await accessibilityFaults(page)).toEqual([])
+    await page.reload()
+    await said.waitFor()
+    const upper = page.getByLabel('upper limit, mm')
+    await upper.fill('wide')
+    await upper.blur()
+    await page.getByText(/^A limit is a number such as 12\.35/).waitFor()
+    expect(await said.isVisible()).toBe(false)
+    await upper.fill('25')
+    await upper.blur()
+    await page.getByText('The lower limit has to lie below the upper one: correct one of them.').waitFor()
+    await page.getByRole('button', { name: 'As it is' }).click()
+    expect(await upper.inputValue()).toBe('26.12')
+    expect(new URL(page.url()).search).toBe('')
+    await page.close()
+  })
+
+  it('saves figure and table', async () => {
+    const page = await program.open('/capability/HB-204/C/12')
+    const figure = page.getByRole('figure').filter({ has: page.getByRole('img', { name: /running window/ }) })
+    const saved = async (name: string) => {
+      const [download] = await Promise.all([
+        page.waitForEvent('download'),
+        figure.getByRole('button', { name }).click(),
+      ])
+      return readFileSync(await download.path(), 'utf8')
+    }
+    expect(await saved('Save as SVG')).toContain('<svg')
+    const lines = (await saved('Save the table as CSV')).trim().split('\r\n')
+    expect(lines[0]).toContain('first build,last build,builds,values,Ppk,from,to')
+    expect(lines.at(-1)).toMatch(/^0435,0459,25,\d+,1\.\d+/)
     await page.close()
   })
 

@@ -9,8 +9,9 @@ import {
   locationSpreadPoints,
 } from '../../../src/figures/location-spread-model.ts'
 import { PAPER } from '../../../src/figures/palette.ts'
+import { characteristicTitle } from '../../../src/words/format.ts'
 import { capabilityFixture } from '../../client/fixtures.ts'
-import { overlaps, textBoxes, texts } from './drawn.ts'
+import { byTag, overlaps, textBoxes, texts } from './drawn.ts'
 
 const view = capabilityFixture()
 
@@ -102,6 +103,32 @@ describe('the picture', () => {
       expect(box.x1).toBeLessThanOrEqual(width + 1)
     }
     expect(overlaps(draw(width))).toEqual([])
+  })
+
+  it('leads somewhere from every point where it is told to, and is an image otherwise', () => {
+    const links = { hrefOf: (designator: string) => `/to/${designator}`, follow: () => undefined }
+    const svg = render(
+      <LocationSpread
+        rows={view.rows}
+        required={1.33}
+        width={560}
+        height={420}
+        palette={PAPER}
+        label="capability"
+        links={links}
+      />,
+    )
+    const points = locationSpreadPoints(view.rows)
+    expect(byTag(svg, 'a').map(({ attributes }) => [attributes.href, attributes['aria-label']])).toEqual(
+      points.map(({ summary: { characteristic } }) => [
+        `/to/${characteristic.designator}`,
+        characteristicTitle(characteristic),
+      ]),
+    )
+    // What can be picked inside it keeps a role of "img" from being true.
+    expect(byTag(svg, 'svg')[0]?.attributes.role).toBe('group')
+    expect(byTag(draw(560), 'svg')[0]?.attributes.role).toBe('img')
+    expect(byTag(draw(560), 'a')).toEqual([])
   })
 
   it('draws nothing wrong without a point', () => {
