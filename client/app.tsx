@@ -10,7 +10,6 @@ import { CapabilityPage } from './pages/capability.tsx'
 import { CapabilityDetailPage } from './pages/capability-detail.tsx'
 import { DriftPage } from './pages/drift.tsx'
 import { ErasurePage } from './pages/erasure.tsx'
-import { FindPartPage } from './pages/find-part.tsx'
 import { GaugePage } from './pages/gauge.tsx'
 import { GaugePlanPage } from './pages/gauge-plan.tsx'
 import { GaugeStudyPage } from './pages/gauge-study.tsx'
@@ -19,7 +18,6 @@ import { GuidePage } from './pages/guide.tsx'
 import { ImportPage, ImportsPage } from './pages/imports.tsx'
 import { IntakePage } from './pages/intake.tsx'
 import { InterfacePage } from './pages/interface.tsx'
-import { PartPage } from './pages/part.tsx'
 import { PartNumbersPage } from './pages/part-numbers.tsx'
 import { PeoplePage } from './pages/people.tsx'
 import { PlanStudyPage } from './pages/plan-study.tsx'
@@ -39,6 +37,11 @@ import { UpdatedNote } from './parts/updated-note.tsx'
 
 /** Loaded when it is asked for: it brings data sets along that no other page needs. */
 const EvidencePage = lazy(() => import('./pages/evidence.tsx').then((page) => page.EvidencePage))
+
+/** Loaded when they are asked for: the pages about single parts. */
+const FindPartPage = lazy(() => import('./pages/find-part.tsx').then((page) => page.FindPartPage))
+const PartPage = lazy(() => import('./pages/part.tsx').then((page) => page.PartPage))
+const BuildPartsPage = lazy(() => import('./pages/build-parts.tsx').then((page) => page.BuildPartsPage))
 
 /** The whole page: head, the place that the address names, foot. */
 export function App() {
@@ -85,6 +88,7 @@ function Shop() {
           <Route path="/record/imports" component={ImportsPage} />
           <Route path="/record/parts" component={FindPartPage} />
           <Route path="/record/parts/:number/:revision/:serial" component={PartPage} />
+          <Route path="/record/builds/:number/:revision/:build" component={BuildPartsPage} />
           <Route path="/record/erasure" component={ErasurePage} />
           <Route path="/record/reports" component={ReportsPage} />
           <Route path="/record/reports/:report" component={ReportRecordPage} />

@@ -14,3 +14,11 @@ export function partAddress({ number, revision }: PartNumberKey, serial: string)
 export function partsAddress(serial: string): string | null {
   return serial.trim() === '' ? null : `/api/parts?${new URLSearchParams({ serial: serial.trim() })}`
 }
+
+export function buildPartsPage({ number, revision }: PartNumberKey, build: string): string {
+  return `/record/builds/${[number, revision, build].map(encodeURIComponent).join('/')}`
+}
+
+export function buildPartsAddress({ number, revision }: PartNumberKey, build: string): string {
+  return `/api/part-numbers/${encodeURIComponent(number)}/${encodeURIComponent(revision)}/parts-of-build/${encodeURIComponent(build)}`
+}

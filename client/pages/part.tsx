@@ -3,7 +3,7 @@ import { useRoute } from 'preact-iso'
 import type { PartView } from '../../server/contract/parts.ts'
 import { capitalise, characteristicTitle } from '../../src/words/format.ts'
 import { onDecided } from '../data/decide.ts'
-import { partAddress } from '../data/part-addresses.ts'
+import { buildPartsPage, partAddress } from '../data/part-addresses.ts'
 import { useResource } from '../data/resource.ts'
 import { Caution, Reading } from '../parts/notice.tsx'
 import { PartValues } from '../parts/part-values.tsx'
@@ -56,7 +56,10 @@ function Whereabouts({ view }: { view: PartView }) {
       <dt>Part number</dt>
       <dd>{`${partNumber.number}, rev ${partNumber.revision}${partNumber.name === null ? '' : `, ${partNumber.name}`}`}</dd>
       <dt>Build</dt>
-      <dd>{`${build.name}${printed === '' ? '' : `: ${printed}`}`}</dd>
+      <dd>
+        <a href={buildPartsPage(partNumber, build.name)}>{build.name}</a>
+        {printed === '' ? '' : `: ${printed}`}
+      </dd>
       <dt>Place in the bed</dt>
       <dd>{place.bed ?? 'not recorded'}</dd>
       <dt>Furnace load</dt>

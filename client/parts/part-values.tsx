@@ -75,7 +75,11 @@ function Row({ view, value: each }: { view: PartView; value: PartValue }) {
         {expanded !== null && <span class="quiet">{` ± ${formatNumber(expanded, decimals)}`}</span>}
       </td>
       <td class={conformity?.decision === 'not conforming' ? 'said-mark' : undefined}>
-        {conformity === null ? 'nothing, no limit binds' : provesWords(conformity)}
+        {conformity !== null
+          ? provesWords(conformity)
+          : notCounted === null
+            ? 'nothing, no limit binds'
+            : 'not judged'}
         {notCounted !== null && <p class="quiet">{notCounted}</p>}
       </td>
       <td>

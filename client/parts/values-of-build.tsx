@@ -6,7 +6,7 @@ import { characteristicTitle, formatNumber, valueDecimals } from '../../src/word
 import { filePage, sourceAddress, subgroupAddress } from '../data/addresses.ts'
 import { CALLS } from '../data/calls.ts'
 import { onDecided } from '../data/decide.ts'
-import { partPage } from '../data/part-addresses.ts'
+import { buildPartsPage, partPage } from '../data/part-addresses.ts'
 import { useResource } from '../data/resource.ts'
 import { useMay } from '../data/session.ts'
 import type { TableModel } from '../save/csv.ts'
@@ -56,6 +56,7 @@ export function ValuesOfBuild({ view, builds, build, onClose }: ValuesOfBuildPro
             <button type="button" class="plain" onClick={() => saveTable(table, table.caption)}>
               Save the values as CSV
             </button>
+            <a href={buildPartsPage(partNumber, build)}>All parts of this build: do they conform?</a>
           </p>
         </>
       )}

@@ -221,6 +221,12 @@ const TABLE = [
       },
       { call: 'GET /api/parts', does: 'Find a part by its serial number', roles: EVERY_ROLE, scopes: READ },
       {
+        call: `GET ${PART}/parts-of-build/:build`,
+        does: 'Read whether each part of a build conforms',
+        roles: EVERY_ROLE,
+        scopes: READ,
+      },
+      {
         call: `GET ${PART}/parts/:serial`,
         does: 'Read everything on record of one part',
         roles: EVERY_ROLE,

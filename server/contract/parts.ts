@@ -3,6 +3,7 @@ import type { Build, FurnaceLoad } from '../../src/domain/build.ts'
 import type { Stage } from '../../src/domain/cell.ts'
 import type { Characteristic } from '../../src/domain/characteristic.ts'
 import type { ConformityDecision } from '../../src/gauges/conformity.ts'
+import type { JudgedCharacteristic } from '../../src/words/part-words.ts'
 import type { Sentence } from '../../src/words/sentence.ts'
 import type { Signature } from './decisions.ts'
 import type { MeasuredAgainstOwn, PartNumber } from './views.ts'
@@ -54,7 +55,7 @@ export interface PartValue {
   readonly line: number
   /** Whether it goes into charts and figures. */
   readonly counts: boolean
-  /** Why it does not, where somebody left it out, or its build as a whole. */
+  /** Why it does not, where somebody left it out, or its build as a whole. Left out by itself, it is not judged either. */
   readonly leftOut: (Signature & { readonly reason: string }) | null
   /** Null where the drawing limits nothing at this stage. */
   readonly conformity: ValueConformity | null
@@ -82,4 +83,29 @@ export interface PartView {
   readonly values: readonly PartValue[]
   /** Characteristics on record that nothing was measured of at all. */
   readonly unmeasured: readonly Pick<Characteristic, 'designator' | 'name'>[]
+}
+
+/** One part of a build, judged as on its own page. */
+export interface JudgedPart {
+  readonly serial: string
+  readonly bed: PartView['bed']
+  readonly load: string | null
+  readonly tray: string | null
+  readonly trayPlace: string | null
+  /** Null where the drawing limits nothing that was measured on it. */
+  readonly decision: ConformityDecision | null
+  /** Characteristics that were measured and that the drawing limits. */
+  readonly judged: number
+  /** Of these, those that tell against it. */
+  readonly against: readonly JudgedCharacteristic[]
+}
+
+/** GET /api/part-numbers/:number/:revision/parts-of-build/:build */
+export interface BuildPartsView {
+  readonly partNumber: PartNumber
+  readonly build: Build
+  readonly headline: Sentence
+  readonly grounds: Sentence
+  /** What does not conform comes first, then what is not proved to, then by serial number. */
+  readonly parts: readonly JudgedPart[]
 }

@@ -2,6 +2,7 @@ import { Hono } from 'hono'
 import { type PartsFoundView, partsQuery } from '../contract/parts.ts'
 import { notFound } from '../problem.ts'
 import type { Store } from '../store/store.ts'
+import { buildPartsView } from '../views/build-parts-view.ts'
 import { partView } from '../views/part-view.ts'
 import { findPartNumber } from './finders.ts'
 import { validated } from './validated.ts'
@@ -17,18 +18,31 @@ export function findingParts(store: Store) {
   })
 }
 
-/** Everything on record of one part; below /api/part-numbers. */
+/** Everything on record of one part, and whether each part of a build conforms; below /api/part-numbers. */
 export function partRoutes(store: Store) {
-  return new Hono().get('/:number/:revision/parts/:serial', async (c) => {
-    const partNumber = await findPartNumber(store, c.req.param())
-    const serial = c.req.param('serial')
-    const view = await partView(store, partNumber, serial)
-    if (view === null) {
-      throw notFound(
-        `No part ${serial} of ${partNumber.number}, revision ${partNumber.revision}, is on record.`,
-        'Look for it by a part of its serial number.',
-      )
-    }
-    return c.json(view)
-  })
+  return new Hono()
+    .get('/:number/:revision/parts/:serial', async (c) => {
+      const partNumber = await findPartNumber(store, c.req.param())
+      const serial = c.req.param('serial')
+      const view = await partView(store, partNumber, serial)
+      if (view === null) {
+        throw notFound(
+          `No part ${serial} of ${partNumber.number}, revision ${partNumber.revision}, is on record.`,
+          'Look for it by a part of its serial number.',
+        )
+      }
+      return c.json(view)
+    })
+    .get('/:number/:revision/parts-of-build/:build', async (c) => {
+      const partNumber = await findPartNumber(store, c.req.param())
+      const build = c.req.param('build')
+      const view = await buildPartsView(store, partNumber, build)
+      if (view === null) {
+        throw notFound(
+          `Build ${build} has no part of ${partNumber.number}, revision ${partNumber.revision}.`,
+          'Pick a build from the page Drift.',
+        )
+      }
+      return c.json(view)
+    })
 }

@@ -1,11 +1,11 @@
-import { type Kysely, sql } from 'kysely'
+import { type Kysely, type Selectable, sql } from 'kysely'
 import type { Build, FurnaceLoad } from '../../src/domain/build.ts'
 import type { Stage } from '../../src/domain/cell.ts'
 import type { PartFound } from '../contract/parts.ts'
 import type { MeasuredAgainstOwn } from '../contract/views.ts'
 import { COUNTS } from './included-values.ts'
 import { naturalOrder } from './natural-order.ts'
-import type { Schema } from './schema.ts'
+import type { PartTable, Schema } from './schema.ts'
 import { buildOf, loadOf } from './timeline-builds.ts'
 
 /** One part and where it has been. */
@@ -19,8 +19,15 @@ export interface PartOnRecord {
   readonly load: FurnaceLoad | null
 }
 
+export interface PartsOfBuild {
+  readonly build: Build
+  readonly parts: readonly (Omit<PartOnRecord, 'build' | 'load'> & { readonly load: string | null })[]
+}
+
 /** One measurement of a part, and what its neighbours in build and load came to. */
 export interface MeasurementOfPart {
+  readonly partId: number
+  readonly serial: string
   readonly characteristicId: number
   readonly stage: Stage
   readonly replicate: number
@@ -43,8 +50,19 @@ export interface MeasurementOfPart {
 
 export interface PartReads {
   part(partNumberId: number, serial: string): Promise<PartOnRecord | null>
-  /** All measurements of a part that were not withdrawn, by characteristic, stage and replicate. */
-  measurementsOfPart(part: PartOnRecord): Promise<MeasurementOfPart[]>
+  /** The parts of a part number in one build, by serial number in natural order; null where there is no such build. */
+  partsOfBuild(partNumberId: number, build: string): Promise<PartsOfBuild | null>
+  /**
+   * All measurements that were not withdrawn of a build's parts of one part number, by part, characteristic, stage and
+   * replicate.
+   *
+   * @param partId of one part alone; null for all
+   */
+  measurementsOfParts(
+    partNumberId: number,
+    buildId: number,
+    partId: number | null,
+  ): Promise<MeasurementOfPart[]>
   /** Parts of any part number whose serial number holds the text, in small or capital letters; some of them where there are more. */
   partsNamed(text: string, most: number): Promise<PartFound[]>
 }
@@ -73,18 +91,33 @@ export function partReads(db: Kysely<Schema>): PartReads {
               .where('id', '=', row.furnace_load_id)
               .executeTakeFirstOrThrow()
       return {
-        id: row.id,
-        serial: row.serial,
-        bed: { x: row.bed_x, y: row.bed_y, z: row.bed_z },
-        tray: row.tray,
-        trayPlace: row.tray_place,
+        ...placeOf(row),
         build: buildOf(build),
         load: load === null ? null : loadOf(load),
       }
     },
 
-    async measurementsOfPart({ id, build }) {
+    async partsOfBuild(partNumberId, name) {
+      const build = await db.selectFrom('build').selectAll().where('name', '=', name).executeTakeFirst()
+      if (build === undefined) return null
       const rows = await db
+        .selectFrom('part')
+        .leftJoin('furnace_load', 'furnace_load.id', 'part.furnace_load_id')
+        .where('part.part_number_id', '=', partNumberId)
+        .where('part.build_id', '=', build.id)
+        .selectAll('part')
+        .select('furnace_load.name as load')
+        .execute()
+      return {
+        build: buildOf(build),
+        parts: rows
+          .map((row) => ({ ...placeOf(row), load: row.load }))
+          .sort((a, b) => naturalOrder(a.serial, b.serial)),
+      }
+    },
+
+    async measurementsOfParts(partNumberId, buildId, partId) {
+      const ofBuild = db
         .selectFrom('cell')
         .innerJoin('measurement', 'measurement.cell_id', 'cell.id')
         .innerJoin('part', 'part.id', 'measurement.part_id')
@@ -99,9 +132,12 @@ export function partReads(db: Kysely<Schema>): PartReads {
         .leftJoin('gauge', 'gauge.id', 'measurement.gauge_id')
         .leftJoin('inspector', 'inspector.id', 'measurement.inspector_id')
         // By the cells of its build, since measurements lie in the order of their cells.
-        .where('cell.build_id', '=', build.id)
-        .where('measurement.part_id', '=', id)
+        .where('cell.build_id', '=', buildId)
+        .where('part.part_number_id', '=', partNumberId)
+      const rows = await (partId === null ? ofBuild : ofBuild.where('measurement.part_id', '=', partId))
         .select([
+          'measurement.part_id as partId',
+          'part.serial',
           'cell.characteristic_id as characteristicId',
           'cell.stage',
           'cell.n',
@@ -120,6 +156,7 @@ export function partReads(db: Kysely<Schema>): PartReads {
           'own_limits.upper',
           COUNTS.as('counts'),
         ])
+        .orderBy('measurement.part_id')
         .orderBy('cell.characteristic_id')
         .orderBy('cell.stage')
         .orderBy('measurement.replicate')
@@ -144,5 +181,15 @@ export function partReads(db: Kysely<Schema>): PartReads {
         .execute()
       return rows.sort((a, b) => naturalOrder(a.serial, b.serial))
     },
+  }
+}
+
+function placeOf(row: Selectable<PartTable>): Omit<PartOnRecord, 'build' | 'load'> {
+  return {
+    id: row.id,
+    serial: row.serial,
+    bed: { x: row.bed_x, y: row.bed_y, z: row.bed_z },
+    tray: row.tray,
+    trayPlace: row.tray_place,
   }
 }

@@ -1,5 +1,5 @@
 import type { ConformityDecision } from '../gauges/conformity.ts'
-import { characteristicTitle, countWord } from './format.ts'
+import { capitalise, characteristicTitle, countOf, countWord } from './format.ts'
 import type { Phrase, Sentence } from './sentence.ts'
 
 /** What is known of one characteristic of a part: the decision on the value that tells against it most. */
@@ -50,4 +50,44 @@ function listed(characteristics: readonly JudgedCharacteristic[]): string {
   if (characteristics.length > 3) return `${countWord(characteristics.length)} characteristics`
   const names = characteristics.map(characteristicTitle)
   return names.length < 2 ? names.join('') : `${names.slice(0, -1).join(', ')} and ${names.at(-1)}`
+}
+
+/** Whether the parts of a build are proved to conform, in one sentence. */
+export function buildPartsHeadline(
+  build: string,
+  parts: readonly { readonly serial: string; readonly decision: ConformityDecision | null }[],
+): Sentence {
+  const of = (decision: ConformityDecision | null) => parts.filter((part) => part.decision === decision)
+  const outside = of('not conforming')
+  const open = of('inside the uncertainty')
+  const judged = parts.length - of(null).length
+  const unjudged =
+    parts.length === judged
+      ? ''
+      : ` Of ${countWord(parts.length - judged)} nothing is on record that the drawing limits.`
+  if (judged === 0) {
+    return [
+      {
+        text: `Build ${build} has ${countOf(parts.length, 'part')}, and no value of them that the drawing limits.`,
+      },
+    ]
+  }
+  const all = judged === 1 ? 'the one part judged' : `${countWord(judged)} parts judged`
+  if (outside.length + open.length === 0) {
+    const which = judged === 1 ? capitalise(all) : `All ${all}`
+    return [{ text: `${which} of build ${build} ${judged === 1 ? 'conforms' : 'conform'}.${unjudged}` }]
+  }
+  const doubt = `${countWord(open.length)} ${open.length === 1 ? 'is' : 'are'} not proved to`
+  const found =
+    outside.length === 0
+      ? doubt
+      : `${countWord(outside.length)} ${outside.length === 1 ? 'does' : 'do'} not${open.length === 0 ? '' : ` and ${doubt}`}`
+  const conforming = judged - outside.length - open.length
+  return [
+    {
+      text: `Of ${all} of build ${build} ${conforming === 0 ? 'none conforms' : `${countWord(conforming)} ${conforming === 1 ? 'conforms' : 'conform'}`}, `,
+    },
+    { text: found, role: 'mark' },
+    { text: `.${unjudged}` },
+  ]
 }

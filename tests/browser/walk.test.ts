@@ -197,6 +197,7 @@ describe('every page', () => {
     '/record/imports',
     '/record/parts?serial=HB-180',
     '/record/parts/HB-204/C/HB-18002',
+    '/record/builds/HB-204/C/0449',
     '/record/evidence',
     '/guide',
     '/guide/figures',

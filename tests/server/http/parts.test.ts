@@ -1,5 +1,5 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
-import type { PartsFoundView, PartView } from '../../../server/contract/parts.ts'
+import type { BuildPartsView, PartsFoundView, PartView } from '../../../server/contract/parts.ts'
 import { plain } from '../../../src/words/sentence.ts'
 import { type RunningServer, startServer } from '../../tools/running-server.ts'
 
@@ -92,8 +92,10 @@ describe('a part', () => {
     expect(answer.status, await answer.text()).toBeLessThan(300)
     const view = await part('S-2')
     expect(plain(view.headline)).toMatch(/is not proved to conform in 2 height/)
+    expect(plain(view.grounds)).toMatch(/One further value that does not count is not judged/)
     expect(view.values[0]).toMatchObject({
       value: 10.2,
+      conformity: null,
       counts: false,
       leftOut: { who: 'Ines Quark', reason: 'mistyped' },
     })
@@ -106,6 +108,42 @@ describe('a part', () => {
     expect(position?.own).toMatchObject({ measured: 0.27, upper: 0.3 })
     expect(position?.value).toBeCloseTo(0.9, 12)
     expect(plain((await part('S-5')).headline)).toBe('Part S-5 does not conform in 7 position of bore.')
+  })
+
+  it('stands among those of its build, what does not conform first', async () => {
+    const view = await server.get<BuildPartsView>('/api/part-numbers/P-1/A/parts-of-build/0001')
+    expect(view.parts.map(({ serial, decision }) => [serial, decision])).toEqual([
+      ['S-5', 'not conforming'],
+      ['S-2', 'inside the uncertainty'],
+      ['S-3', 'inside the uncertainty'],
+      ['S-1', 'conforming'],
+      ['S-4', 'conforming'],
+    ])
+    expect(plain(view.headline)).toBe(
+      'Of five parts judged of build 0001 two conform, one does not and two are not proved to.',
+    )
+    for (const each of view.parts) {
+      const alone = await part(each.serial)
+      const against = each.against.map(({ designator }) => designator)
+      for (const designator of against) expect(plain(alone.headline)).toContain(` ${designator} `)
+    }
+    const missing = await fetch(`${server.url}/api/part-numbers/P-1/A/parts-of-build/0002`)
+    expect(missing.status).toBe(404)
+  })
+
+  it('of a build left out of the charts as a whole is judged all the same', async () => {
+    const answer = await fetch(
+      `${server.url}/api/part-numbers/P-1/A/characteristics/7/exclusions?stage=sintered`,
+      {
+        method: 'POST',
+        headers: { 'content-type': 'application/json' },
+        body: JSON.stringify({ build: '0001', single: null, who: 'Ines Quark', reason: 'furnace fault' }),
+      },
+    )
+    expect(answer.status, await answer.text()).toBeLessThan(300)
+    const view = await part('S-5')
+    expect(view.values[0]).toMatchObject({ counts: false, leftOut: { reason: 'furnace fault' } })
+    expect(plain(view.headline)).toBe('Part S-5 does not conform in 7 position of bore.')
   })
 
   it('is found by a piece of its serial number, and missed with words', async () => {

@@ -384,7 +384,7 @@ export function storeContract(name: string, open: () => Promise<OpenedStore>): v
       })
       if (part === null) throw new Error('there is no part S9')
       const measured = async () =>
-        (await store.measurementsOfPart(part)).map(({ replicate, value, counts }) => [
+        (await store.measurementsOfParts(1, part.build.id, part.id)).map(({ replicate, value, counts }) => [
           replicate,
           value,
           counts,
@@ -393,7 +393,7 @@ export function storeContract(name: string, open: () => Promise<OpenedStore>): v
         [1, 10.3, true],
         [2, 10.2, true],
       ])
-      const [first] = await store.measurementsOfPart(part)
+      const [first] = await store.measurementsOfParts(1, part.build.id, part.id)
       expect(first).toMatchObject({
         characteristicId: 1,
         stage: 'sintered',
@@ -414,6 +414,21 @@ export function storeContract(name: string, open: () => Promise<OpenedStore>): v
         [1, 10.3, true],
         [2, 10.2, false],
       ])
+      const inBuild = await store.measurementsOfParts(1, part.build.id, null)
+      expect(inBuild.map(({ serial, value }) => [serial, value])).toEqual([
+        ['S10', 10.1],
+        ['S9', 10.3],
+        ['S9', 10.2],
+      ])
+      expect(await store.measurementsOfParts(2, part.build.id, null)).toEqual([])
+      expect(await store.partsOfBuild(1, 'B10')).toMatchObject({
+        build: { id: 1 },
+        parts: [
+          { serial: 'S9', load: 'L1' },
+          { serial: 'S10', load: 'L1' },
+        ],
+      })
+      expect(await store.partsOfBuild(1, 'B99')).toBeNull()
       expect(await store.part(1, 'S99')).toBeNull()
       expect(await store.part(2, 'S9')).toBeNull()
     })

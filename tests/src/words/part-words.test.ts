@@ -1,7 +1,7 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import type { ConformityDecision } from '../../../src/gauges/conformity.ts'
-import { partHeadline, strictest } from '../../../src/words/part-words.ts'
+import { buildPartsHeadline, partHeadline, strictest } from '../../../src/words/part-words.ts'
 import { plain } from '../../../src/words/sentence.ts'
 
 const judged = (...decisions: ConformityDecision[]) =>
@@ -50,4 +50,34 @@ describe('the sentence about a part', () => {
     expect(strictest('not conforming', 'inside the uncertainty')).toBe('not conforming')
     expect(strictest('conforming', 'conforming')).toBe('conforming')
   })
+})
+
+describe('the sentence about the parts of a build', () => {
+  const of = (...decisions: (ConformityDecision | null)[]) =>
+    plain(
+      buildPartsHeadline(
+        '0449',
+        decisions.map((decision, i) => ({ serial: String(i), decision })),
+      ),
+    )
+  it.each([
+    [[null, null], 'Build 0449 has two parts, and no value of them that the drawing limits.'],
+    [['conforming'], 'The one part judged of build 0449 conforms.'],
+    [
+      ['conforming', 'conforming', null],
+      'All two parts judged of build 0449 conform. Of one nothing is on record that the drawing limits.',
+    ],
+    [
+      ['conforming', 'conforming', 'not conforming'],
+      'Of three parts judged of build 0449 two conform, one does not.',
+    ],
+    [
+      ['conforming', 'inside the uncertainty', 'not conforming', 'not conforming'],
+      'Of four parts judged of build 0449 one conforms, two do not and one is not proved to.',
+    ],
+    [
+      ['inside the uncertainty', 'inside the uncertainty'],
+      'Of two parts judged of build 0449 none conforms, two are not proved to.',
+    ],
+  ] as const)('of %j', (decisions, sentence) => expect(of(...decisions)).toBe(sentence))
 })
