@@ -4,7 +4,7 @@ import { SCREEN } from '../../src/figures/palette.ts'
 import { requirementText } from '../../src/figures/requirement.ts'
 import { ValueInLimits } from '../../src/figures/value-in-limits.tsx'
 import { formatNumber, formatSigned, valueDecimals } from '../../src/words/format.ts'
-import { driftPage, recordPage } from '../data/addresses.ts'
+import { driftPage, filePage } from '../data/addresses.ts'
 import { limitsOf, measuredOf, notCountedWords, unitOf } from '../words/part-table.ts'
 import { timeText, unitText } from '../words/quantities.ts'
 
@@ -109,7 +109,7 @@ function Row({ view, value: each }: { view: PartView; value: PartValue }) {
           .join(', ') || '–'}
       </td>
       <td>
-        <a href={recordPage(each.importId)}>
+        <a href={filePage(each.importId, each.line)}>
           {each.fileName}, line {each.line}
         </a>
       </td>
