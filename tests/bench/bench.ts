@@ -33,7 +33,7 @@ const greatest = Number(values.greatest)
 /** Each bench with what it is told. */
 const benches: Readonly<Record<string, readonly string[]>> = {
   core: [],
-  intake: [],
+  intake: ['1000000', '3', String(greatest)],
   scale: [String(greatest), String(Math.min(greatest, 1e6))],
   report: [],
   notice: [],
