@@ -1,10 +1,5 @@
 import { Route } from 'preact-iso'
-import { FloorPage } from './pages/floor.tsx'
-import { NoticesPage } from './pages/notices.tsx'
-import { PlacesPage } from './pages/places.tsx'
-import { SlowPage } from './pages/slow.tsx'
-import { TestsPage } from './pages/tests.tsx'
-import { TogetherPage } from './pages/together.tsx'
+import { FloorPage, NoticesPage, PlacesPage, SlowPage, TestsPage, TogetherPage } from './pages-on-demand.ts'
 
 const about = '/drift/:number/:revision/:designator'
 

@@ -1,47 +1,46 @@
 import { useEffect } from 'preact/hooks'
-import { LocationProvider, lazy, Route, Router } from 'preact-iso'
+import { LocationProvider, Route, Router } from 'preact-iso'
 import type { ShopView } from '../server/contract/views.ts'
 import { ABOUT_ROUTES } from './about-routes.tsx'
 import { useResource } from './data/resource.ts'
 import { ShopContext } from './data/shop.ts'
 import { intakeQueue, onReceipt } from './data/the-intake.ts'
-import { AccountPage } from './pages/account.tsx'
-import { CapabilityPage } from './pages/capability.tsx'
-import { CapabilityDetailPage } from './pages/capability-detail.tsx'
 import { DriftPage } from './pages/drift.tsx'
-import { ErasurePage } from './pages/erasure.tsx'
-import { GaugePage } from './pages/gauge.tsx'
-import { GaugePlanPage } from './pages/gauge-plan.tsx'
-import { GaugeStudyPage } from './pages/gauge-study.tsx'
-import { GaugesPage } from './pages/gauges.tsx'
-import { GuidePage } from './pages/guide.tsx'
-import { ImportPage, ImportsPage } from './pages/imports.tsx'
-import { IntakePage } from './pages/intake.tsx'
-import { InterfacePage } from './pages/interface.tsx'
-import { PartNumbersPage } from './pages/part-numbers.tsx'
-import { PeoplePage } from './pages/people.tsx'
-import { PlanStudyPage } from './pages/plan-study.tsx'
-import { RecordPage } from './pages/record.tsx'
-import { ReportRecordPage } from './pages/report-record.tsx'
-import { ReportsPage } from './pages/reports.tsx'
-import { ShopNewsPage } from './pages/shop-news.tsx'
-import { ShrinkagePage } from './pages/shrinkage.tsx'
 import { NowherePage, StartPage } from './pages/start.tsx'
-import { TokensPage } from './pages/tokens.tsx'
-import { TypingPage } from './pages/typing.tsx'
+import {
+  AccountPage,
+  BuildPartsPage,
+  CapabilityDetailPage,
+  CapabilityPage,
+  ErasurePage,
+  EvidencePage,
+  FindPartPage,
+  GaugePage,
+  GaugePlanPage,
+  GaugeStudyPage,
+  GaugesPage,
+  GuidePage,
+  ImportPage,
+  ImportsPage,
+  IntakePage,
+  InterfacePage,
+  PartNumbersPage,
+  PartPage,
+  PeoplePage,
+  PlanStudyPage,
+  RecordPage,
+  ReportRecordPage,
+  ReportsPage,
+  ShopNewsPage,
+  ShrinkagePage,
+  TokensPage,
+  TypingPage,
+} from './pages-on-demand.ts'
 import { AppearanceChoice } from './parts/appearance.tsx'
 import { DropAnywhere } from './parts/drop-anywhere.tsx'
 import { Head } from './parts/head.tsx'
 import { SessionGate } from './parts/session-gate.tsx'
 import { UpdatedNote } from './parts/updated-note.tsx'
-
-/** Loaded when it is asked for: it brings data sets along that no other page needs. */
-const EvidencePage = lazy(() => import('./pages/evidence.tsx').then((page) => page.EvidencePage))
-
-/** Loaded when they are asked for: the pages about single parts. */
-const FindPartPage = lazy(() => import('./pages/find-part.tsx').then((page) => page.FindPartPage))
-const PartPage = lazy(() => import('./pages/part.tsx').then((page) => page.PartPage))
-const BuildPartsPage = lazy(() => import('./pages/build-parts.tsx').then((page) => page.BuildPartsPage))
 
 /** The whole page: head, the place that the address names, foot. */
 export function App() {

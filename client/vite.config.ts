@@ -11,6 +11,8 @@ export default defineConfig({
     // The content security policy allows no data: addresses for fonts.
     assetsInlineLimit: 0,
     modulePreload: { polyfill: false },
+    // What every first view needs comes as one file, not as one for each page that shares some of it.
+    rolldownOptions: { output: { codeSplitting: { groups: [{ name: 'first', tags: ['$initial'] }] } } },
   },
   plugins: [markdownPages()],
   oxc: { jsx: { runtime: 'automatic', importSource: 'preact' } },

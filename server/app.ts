@@ -118,10 +118,16 @@ export function createApp({
     return c.json(description)
   })
   app.all('/api/*', answerNotFound)
-  app.use('*', compress(), serveStatic({ root: clientFolder }))
+  app.use('*', compress(), serveStatic({ root: clientFolder, onFound: keepNamedByContent }))
+  app.all('/assets/*', answerNotFound)
   // Addresses of pages are the client's own: every one of them opens the same document.
   app.get('*', serveStatic({ root: clientFolder, path: 'index.html' }))
   app.notFound(answerNotFound)
   app.onError(answerError)
   return app
+}
+
+/** Scripts and styles carry a hash of their content in their name, so that browsers need not ask for them again. */
+function keepNamedByContent(path: string, c: Context): void {
+  if (path.includes('/assets/')) c.header('Cache-Control', 'public, max-age=31536000, immutable')
 }

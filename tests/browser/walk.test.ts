@@ -223,3 +223,35 @@ describe('every page', () => {
     expect(program.errors).toEqual([])
   })
 })
+
+describe('the scripts of the program', () => {
+  it('come under 150 kB compressed for the first view, and are kept by the browser', async () => {
+    const page = await program.open('/drift/HB-204/C')
+    await page.locator('figure svg').first().waitFor()
+    const scripts = await page.evaluate(() =>
+      performance
+        .getEntriesByType('resource')
+        .map((entry) => entry as PerformanceResourceTiming)
+        .filter(({ name }) => name.endsWith('.js'))
+        .map(({ name, encodedBodySize }) => ({ name, encodedBodySize })),
+    )
+    expect(scripts.length).toBeGreaterThan(0)
+    expect(scripts.reduce((sum, { encodedBodySize }) => sum + encodedBodySize, 0)).toBeLessThan(150_000)
+    const again = await page.request.get(scripts[0]?.name as string)
+    expect(again.headers()['cache-control']).toContain('immutable')
+    await page.close()
+  })
+
+  it('may fail to come for a page, which says so and offers to try again', async () => {
+    const page = await program.open('/drift/HB-204/C')
+    await page.locator('figure svg').first().waitFor()
+    await page.route(/assets/, (route) => route.fulfill({ status: 404, body: '' }))
+    await page.getByRole('navigation', { name: 'Places' }).getByRole('link', { name: 'Gauges' }).click()
+    await page.getByRole('alert').getByText('This page could not be fetched.').waitFor()
+    await page.unroute(/assets/)
+    await page.getByRole('button', { name: 'Try again' }).click()
+    await page.getByRole('heading', { level: 1 }).waitFor()
+    expect(await page.getByRole('alert').count()).toBe(0)
+    await page.close()
+  })
+})
