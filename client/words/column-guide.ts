@@ -21,6 +21,11 @@ export const MEASUREMENT_COLUMNS: readonly GuideColumn[] = [
   { heading: 'measured_at', meaning: 'date and time', needed: false },
   { heading: 'furnace_load, tray, tray_place', meaning: 'where the part was sintered', needed: false },
   { heading: 'bed_x, bed_y, bed_z', meaning: 'place in the bed, mm', needed: false },
+  {
+    heading: 'bonus, or own_upper_limit',
+    meaning: 'where each part has a limit of its own, as at maximum material condition',
+    needed: false,
+  },
   { heading: 'gauge, inspector', meaning: 'what and who measured', needed: false },
 ]
 

@@ -201,6 +201,28 @@ describe('copying a database', () => {
     await store.close()
   })
 
+  it('carries limits of parts’ own, those of withdrawn measurements too', async () => {
+    const { file, store } = await filledFile('own limits')
+    const own = (serial: string) =>
+      `part number,revision,serial,build,characteristic,kind,tolerance,bonus,value\nP-1,A,${serial}1,B1,7,position,0.2,0.05,0.1\nP-1,A,${serial}2,B1,7,position,0.2,0.2,0.5\n`
+    await bring(store, own('K'))
+    const { importId } = await bring(store, own('L'))
+    await store.write((writer) =>
+      writer.withdraw(importId as number, { who: 'Ines Quark', reason: 'wrong gauge', at: 1_790_000_100 }),
+    )
+    const connection = await server.createDatabase()
+    const there = await copyDatabase({ file }, { connection })
+    expect(there).toMatchObject({ own_limits: 2, withdrawn_measurement: 2 })
+    const copy = await openStore({ connection })
+    expect(await copy.values(3, 1, 'sintered')).toEqual(await store.values(3, 1, 'sintered'))
+    expect((await copy.values(3, 1, 'sintered')).map(({ own: limits }) => limits?.upper)).toEqual([0.25, 0.4])
+    expect((await copy.verifyRecord()).faults).toEqual([])
+    await copy.close()
+    const back = await copyDatabase({ connection }, { file: join(folder, 'own limits again.sqlite') })
+    expect(back).toMatchObject({ own_limits: 2, withdrawn_measurement: 2 })
+    await store.close()
+  })
+
   it('copies into an empty database only', async () => {
     const { file, store } = await filledFile('full')
     await store.close()

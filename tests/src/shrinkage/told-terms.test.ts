@@ -38,6 +38,8 @@ describe('what is told of a size', () => {
       counts: false,
     })
     expect(termsOf({ ...pin, kind: 'flatness' }, 1, { along: 'X' })).toBeNull()
+    // Multiples of each part's own tolerance are no size.
+    expect(termsOf({ ...pin, unit: '× own tolerance' }, 1, { along: 'X' })).toBeNull()
   })
 })
 
