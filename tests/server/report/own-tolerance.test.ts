@@ -55,8 +55,9 @@ describe('a report on parts with limits of their own', () => {
 
   it('judges positions by the distribution of the multiples, one-sided', () => {
     const { summary, outside } = of('7')
-    expect(summary.shape?.fitted).toMatchObject({ family: 'Rayleigh' })
-    close((summary.shape?.fitted as { sigma: number }).sigma, expected.rayleigh.sigma)
+    const fitted = summary.shape?.fitted
+    expect(fitted?.family).toBe('Rayleigh')
+    close(fitted?.family === 'Rayleigh' ? fitted.sigma : null, expected.rayleigh.sigma)
     close(summary.ppk?.value, expected.rayleigh.ppk)
     close(summary.outside.above?.value, expected.rayleigh.above)
     expect(summary.outside.below).toBeNull()
