@@ -232,6 +232,72 @@ describe('a script', () => {
   })
 })
 
+describe('a script, in what else people name and write,', () => {
+  it('is text: gauge, inspector, furnace load, tray, finding, reason, class of the customer, plan of a study', async () => {
+    const { page, go } = administrator
+    const P = '<img src=x onerror=window.ran=2>'
+    const rows = ['S1', 'S2', 'S3'].map((serial, i) => `HB-2,A,${serial},B1,${P},${P},${P},${P},1,${i}`)
+    const headings =
+      'part_number,revision,serial,build,furnace_load,tray,gauge,inspector,characteristic,value'
+    await bring('more.csv', `${headings}\n${rows.join('\n')}\n`)
+    const part = '/api/part-numbers/HB-2/A'
+    const decide = async (path: string, body: unknown) => {
+      const answer = await send(path, JSON.stringify(body), 'application/json')
+      expect(answer.status, `${path}: ${await answer.clone().text()}`).toBe(201)
+    }
+    await decide(`${part}/findings?stage=sintered`, {
+      characteristics: ['1'],
+      from: 'B1',
+      to: 'B1',
+      cause: P,
+      action: P,
+      state: 'open',
+      verified: 'not yet',
+      who: 'x',
+    })
+    await decide(`${part}/characteristics/1/exclusions?stage=sintered`, {
+      build: 'B1',
+      single: { serial: 'S1', replicate: 1 },
+      everyCharacteristic: false,
+      who: 'x',
+      reason: P,
+    })
+    const asked = { index: 'Ppk', value: 1.33, confidence: 0.95 }
+    await decide(`${part}/requirements`, {
+      version: 0,
+      fallback: asked,
+      classes: [{ name: P, ...asked }],
+      assigned: [{ designator: '1', class: P }],
+      who: 'x',
+      reason: P,
+    })
+    await decide('/api/gauges/plans', {
+      characteristic: null,
+      gauge: P,
+      parts: [P, 'another'],
+      inspectors: [P],
+      trials: 2,
+      seed: 1,
+      who: 'x',
+    })
+    for (const path of [
+      '/drift/HB-2/A/1',
+      '/capability/HB-2/A?open=requirements',
+      '/gauges',
+      `/gauges/of/${encodeURIComponent(P)}`,
+      '/gauges/plans/1',
+      '/record/parts/HB-2/A/S1',
+      '/record',
+    ]) {
+      await go(path)
+      await page.getByRole('heading', { level: 1 }).waitFor()
+      await page.getByText(P).first().waitFor({ state: 'attached' })
+      expect(await page.evaluate(() => (window as { ran?: number }).ran), path).toBeUndefined()
+      expect(await page.locator('img').count(), path).toBe(0)
+    }
+  })
+})
+
 describe('the inspector', () => {
   it('chooses a password by the link, and finds the name in the head and not to be filled in', async () => {
     const { page, go } = inspector

@@ -1,6 +1,7 @@
 import { readFileSync } from 'node:fs'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
-import type { ImportProgress } from '../../server/contract/receipt.ts'
+import type { ImportProgress, Receipt } from '../../server/contract/receipt.ts'
+import type { ShrinkageView } from '../../server/contract/shrinkage.ts'
 import { accessibilityFaults, pageFaults } from '../tools/page-faults.ts'
 import { lastReceipt } from '../tools/running-server.ts'
 import { shrinkingFiles } from '../tools/shrinking-shop.ts'
@@ -14,6 +15,13 @@ beforeAll(async () => {
   program = await startProgram({ sample: true })
 })
 afterAll(() => program.stop())
+
+/** Brings a file, of which the good rows are taken. */
+async function bring(name: string, body: string): Promise<Receipt> {
+  const query = new URLSearchParams({ name, who: 'R. Ohm', takeGoodRows: 'true' })
+  const answer = await fetch(`${program.url}/api/imports?${query}`, { method: 'POST', body })
+  return await lastReceipt(program.url, (await answer.json()) as ImportProgress)
+}
 
 describe('the page on shrinkage', () => {
   it('opens with the advice and says what stands in its way', async () => {
@@ -137,6 +145,56 @@ describe('the page on shrinkage', () => {
     await page.close()
   })
 
+  it('shows builds on their way with the sizes to expect, and holds a prediction against what came', async () => {
+    const base = `${program.url}/api/part-numbers/HB-204/C/shrinkage`
+    const read = async () => (await (await fetch(base)).json()) as ShrinkageView
+    const { factors, decisions } = await read()
+    // Printed with the old factors, and not measured yet.
+    const { x, y, z } = factors.present
+    await bring(
+      '0460.csv',
+      `build,printed at,scale x,scale y,scale z\n0460,2026-11-20T08:00:00Z,${x},${y},${z}\n`,
+    )
+    const page = await program.open('/shrinkage/HB-204/C')
+    const expected = page.locator('section', { has: page.getByText('Printed, not measured yet') })
+    await expected.getByText(/0460/).first().waitFor()
+    const { awaited } = await read()
+    expect(await expected.getByRole('row').count()).toBe((awaited[0]?.sizes.length ?? 0) + 1)
+    // Decided for the build after it, which is printed and comes out as predicted.
+    const taken = await fetch(`${base}/decisions`, {
+      method: 'POST',
+      headers: { 'content-type': 'application/json' },
+      body: JSON.stringify({
+        ...factors.advised,
+        firstBuild: '0461',
+        reason: 'as advised',
+        who: 'R. Ohm',
+        last: decisions[0]?.number ?? null,
+      }),
+    })
+    expect(taken.status).toBe(201)
+    const set = factors.advised
+    await bring(
+      '0461.csv',
+      `build,printed at,scale x,scale y,scale z\n0461,2026-11-21T08:00:00Z,${set.x},${set.y},${set.z}\n`,
+    )
+    const rows = (await read()).decisions[0]?.predictions.flatMap(({ characteristic, changed }) =>
+      [1, 2, 3, 4, 5].map(
+        (part) =>
+          `HB-204,C,N-${part},0461,${characteristic.designator},${(changed.mean.value + 0.001 * part).toFixed(4)},mm,sintered`,
+      ),
+    )
+    await bring(
+      'measured.csv',
+      ['part_number,revision,serial,build,characteristic,value,unit,stage', ...(rows ?? [])].join('\n'),
+    )
+    await page.reload()
+    await page.getByText(/^After one build the prediction holds: all \d+ characteristics/).waitFor()
+    await page.getByRole('img', { name: /What was measured less what was predicted/ }).waitFor()
+    expect(await pageFaults(page)).toEqual([])
+    await page.close()
+  })
+
   it('says what a record lacks, and what it computes all the same', async () => {
     const files = shrinkingFiles({
       number: 'HB-310',
@@ -152,10 +210,8 @@ describe('the page on shrinkage', () => {
     })
     let builds = 0
     for (const { name, text } of files) {
-      const query = new URLSearchParams({ name, who: 'R. Ohm', takeGoodRows: 'true' })
-      const answer = await fetch(`${program.url}/api/imports?${query}`, { method: 'POST', body: text })
-      const receipt = await lastReceipt(program.url, (await answer.json()) as ImportProgress)
-      if (name.includes('builds')) builds = receipt.importId ?? 0
+      const { importId } = await bring(name, text)
+      if (name.includes('builds')) builds = importId ?? 0
     }
     const page = await program.open('/shrinkage/HB-310/A')
     await page.getByText('9 length 9 has no nominal above zero.').waitFor()

@@ -10,6 +10,7 @@
 import { spawn } from 'node:child_process'
 import { once } from 'node:events'
 import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs'
+import { connect } from 'node:net'
 import { availableParallelism, loadavg, tmpdir } from 'node:os'
 import { dirname, join } from 'node:path'
 import { parseArgs } from 'node:util'
@@ -17,6 +18,9 @@ import { openStore } from '../../server/store/store.ts'
 import { killCampaign } from './kill-campaign.ts'
 import { load } from './load.ts'
 import { addressOf } from './running-program.ts'
+
+/** Seconds within which a heading has to be there: 15, looked at every 30. */
+const SLOW_HEADING = 60
 
 /** Milliseconds within which 95 of 100 charts are to be answered. */
 const CHART_TARGET = 150
@@ -79,6 +83,7 @@ try {
     'imports meanwhile': clients.importsDone,
     'errors of clients': clients.errors.length,
     'rows lost': clients.rowsLost,
+    'half a heading, closed after, s': clients.slowHeadingClosedAfter?.toFixed(0) ?? 'not yet',
     'faults of the record': clients.recordFaults.length,
     'charts asked for': charts.count,
     'chart, median, ms': Math.round(charts.median),
@@ -96,8 +101,14 @@ try {
   )
   for (const fault of [...kills.faults, ...clients.errors, ...clients.recordFaults].slice(0, 20))
     console.error(fault)
+  const keptOpen = clients.slowHeadingClosedAfter === null && clients.seconds > SLOW_HEADING
+  if (keptOpen) console.error('A connection with half a heading was kept open.')
   const failed =
-    kills.faults.length + clients.errors.length + clients.recordFaults.length + Math.abs(clients.rowsLost)
+    Number(keptOpen) +
+    kills.faults.length +
+    clients.errors.length +
+    clients.recordFaults.length +
+    Math.abs(clients.rowsLost)
   process.exitCode = failed === 0 ? 0 : 1
 } finally {
   rmSync(folder, { recursive: true, force: true })
@@ -122,6 +133,8 @@ async function loadRun() {
       number,
       number,
     ]
+    // One that sends half a heading and then nothing has its connection closed meanwhile.
+    const slow = slowHeading(url)
     const result = await load({ url, clients, seconds, imports: Number(values.imports), seed, pause })
     const after = await measured(url)
     server.kill('SIGTERM')
@@ -134,12 +147,36 @@ async function loadRun() {
       seconds,
       pause,
       ...result,
+      slowHeadingClosedAfter: slow.seconds(),
       /** Negative where rows are there that nobody was answered for. */
       rowsLost: before + result.rowsDone - after,
       recordFaults: faults.map(({ what }) => what),
     }
   } finally {
     server.kill('SIGKILL')
+  }
+}
+
+/** Opens a connection that never sends all of its heading. */
+function slowHeading(url: string) {
+  const { hostname, port } = new URL(url)
+  const begun = performance.now()
+  let closed: number | null = null
+  const socket = connect(Number(port), hostname, () =>
+    socket.write('GET /api/health HTTP/1.1\r\nHost: localhost\r\nX-Slow: '),
+  )
+  socket.on('close', () => {
+    closed ??= (performance.now() - begun) / 1000
+  })
+  socket.on('error', () => undefined)
+  socket.resume()
+  return {
+    /** Until it was closed; null where it never was. */
+    seconds(): number | null {
+      const found = closed
+      socket.destroy()
+      return found
+    },
   }
 }
 

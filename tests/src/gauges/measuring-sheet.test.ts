@@ -43,6 +43,12 @@ describe('the measuring sheet', () => {
     expect(text).toBe('study_plan,order,trial,inspector,part,value\r\n12,1,1,"Roe, ""J.""",7,\r\n')
   })
 
+  it('holds no formula', () => {
+    const text = sheetCsv(measuringSheet(['=1+1', '@part'], ['+Ines'], 1, 1), 4)
+    expect(text).not.toMatch(/(^|,)[=+@-]/m)
+    expect(text).toContain("'=1+1")
+  })
+
   it('is misuse with names missing or twice, or numbers that are not whole', () => {
     expect(() => measuringSheet([], ['A'], 2, 1)).toThrow(ArgumentError)
     expect(() => measuringSheet(['1', '1'], ['A'], 2, 1)).toThrow(ArgumentError)
