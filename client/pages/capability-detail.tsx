@@ -9,11 +9,11 @@ import { useResource } from '../data/resource.ts'
 import { onReceipt } from '../data/the-intake.ts'
 import { CapabilityControls } from '../parts/capability-controls.tsx'
 import { CapabilityCourse } from '../parts/capability-course.tsx'
+import { CapabilityDetailWhy } from '../parts/capability-detail-why.tsx'
 import { CapabilityFigures } from '../parts/capability-figures.tsx'
 import { CapabilityNeighbours } from '../parts/capability-neighbours.tsx'
 import { CapabilityValues } from '../parts/capability-values.tsx'
 import { CapabilityWhatIf } from '../parts/capability-what-if.tsx'
-import { CapabilityWhy } from '../parts/capability-why.tsx'
 import { Disclosure } from '../parts/disclosure.tsx'
 import { GaugeOfCharacteristic } from '../parts/gauge-of-characteristic.tsx'
 import { Caution, Reading } from '../parts/notice.tsx'
@@ -63,11 +63,7 @@ function Measured({ view, measured }: MeasuredProps) {
       <CapabilityWhatIf view={view} measured={measured} />
       <GaugeOfCharacteristic view={view} measured={measured} />
       <Disclosure name="why" title="How do you know?">
-        <p>
-          <a href="/guide/figures">How the figures are computed</a> has the formulas with their sources;{' '}
-          <a href="/guide/capability">Capability</a> says how to read this page.
-        </p>
-        <CapabilityWhy confidence={measured.summary.requirement.confidence} />
+        <CapabilityDetailWhy confidence={measured.summary.requirement.confidence} />
       </Disclosure>
     </>
   )

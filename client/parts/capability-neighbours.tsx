@@ -1,3 +1,4 @@
+import { useLayoutEffect, useRef } from 'preact/hooks'
 import { useLocation } from 'preact-iso'
 import type { CapabilityDetailView, NamedCharacteristic } from '../../server/contract/capability-detail.ts'
 import { characteristicTitle } from '../../src/words/format.ts'
@@ -11,14 +12,24 @@ export function CapabilityNeighbours({ view }: { view: CapabilityDetailView }) {
   const asked = sameSpan(query)
   const to = ({ designator }: NamedCharacteristic) =>
     `${capabilityDetailPage(partNumber, designator)}${asked}`
+  const ways = useRef<HTMLElement>(null)
+  const stepped = useRef(false)
+  // The first and the last have one way only: the focus goes there when its own is gone.
+  useLayoutEffect(() => {
+    if (!stepped.current) return
+    stepped.current = false
+    if (ways.current?.contains(document.activeElement)) return
+    ways.current?.querySelector<HTMLElement>('a[rel]')?.focus()
+  }, [view])
   const key = (event: KeyboardEvent) => {
     const next = event.key === 'ArrowLeft' ? before : event.key === 'ArrowRight' ? after : null
     if (next === null) return
     event.preventDefault()
+    stepped.current = true
     route(to(next))
   }
   return (
-    <nav class="ways neighbours" aria-label="Other characteristics" onKeyDown={key}>
+    <nav ref={ways} class="ways" aria-label="Other characteristics" onKeyDown={key}>
       <a href={`${capabilityPage(partNumber)}${asked}`}>
         {`All of ${partNumber.number}, rev ${partNumber.revision}`}
       </a>

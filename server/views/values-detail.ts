@@ -8,6 +8,7 @@ import { binnedValues, binWidth } from '../../src/description/binned-values.ts'
 import { momentsOf } from '../../src/description/moments.ts'
 import type { ValuesDetail } from '../contract/capability-detail.ts'
 import type { PartNumber } from '../contract/views.ts'
+import type { ValuesByBuild } from '../store/single-values.ts'
 import type { Store } from '../store/store.ts'
 import { type CapabilityQuestion, openLast } from './capability-span.ts'
 import { shapeOfValues } from './judged-shapes.ts'
@@ -73,7 +74,17 @@ export async function shapedValues(
         value,
         requirement.confidence,
       ),
-      course: indexCourse(basis, sampledValues(values)),
+      course: indexCourse(basis, (builds) => sampledValues(valuesWithin(values, builds))),
     },
+  }
+}
+
+function valuesWithin({ value, build, part }: ValuesByBuild, builds: ReadonlySet<number>): ValuesByBuild {
+  const places: number[] = []
+  for (let i = 0; i < build.length; i++) if (builds.has(build[i] as number)) places.push(i)
+  return {
+    value: Float64Array.from(places, (i) => value[i] as number),
+    build: Int32Array.from(places, (i) => build[i] as number),
+    part: Int32Array.from(places, (i) => part[i] as number),
   }
 }

@@ -12,7 +12,6 @@ import type { Characteristic } from '../../src/domain/characteristic.ts'
 import { OBSTACLE_WORDS, whatIfWords } from '../../src/words/what-if-words.ts'
 import type { WhatIfView } from '../contract/capability-detail.ts'
 import type { PartNumber } from '../contract/views.ts'
-import { kept } from '../store/kept.ts'
 import type { Store } from '../store/store.ts'
 import { capabilityDetailView } from './capability-detail-view.ts'
 import { type CapabilityQuestion, openLast } from './capability-span.ts'
@@ -26,7 +25,7 @@ export interface Wish extends Pick<Supposition, 'centred' | 'buildsAlike'> {
 }
 
 /** What one characteristic would hold if something were otherwise. Nothing of it is kept on record. */
-export function whatIfView(
+export async function whatIfView(
   store: Store,
   partNumber: PartNumber,
   characteristic: Characteristic,
@@ -34,28 +33,24 @@ export function whatIfView(
   wish: Wish,
   readers: ValuesReaders,
 ): Promise<WhatIfView> {
-  const { stage, required, confidence, last } = question
-  const key = [characteristic.id, stage, last, required, confidence, JSON.stringify(wish)]
-  return kept(store, `what if ${key.join(' ')}`, async () => {
-    const { measured } = await capabilityDetailView(store, partNumber, characteristic, question, readers)
-    const [row] = (await openLast(store, partNumber, question, characteristic.id)).rows
-    if (measured === null || row === undefined) {
-      return cannot('It is not measured in these builds: choose more builds, or another stage.')
-    }
-    const { summary } = measured
-    const basis = row.basis(summary.shape)
-    const supposition = suppositionOf(basis, wish)
-    const obstacle = suppositionObstacle(basis, supposition)
-    if (obstacle !== null) return cannot(OBSTACLE_WORDS[obstacle])
-    const supposed = await figuresUnder(basis, supposition, readers)
-    if (supposed === null) return cannot('The values are too few for an interval, and so for an index.')
-    const { index, value } = summary.requirement
-    return {
-      words: whatIfWords(summary, supposition, supposed),
-      supposed,
-      verdict: index === 'Ppk' && supposed.nearer !== null ? verdictOf(supposed.nearer, value) : null,
-    }
-  })
+  const { measured } = await capabilityDetailView(store, partNumber, characteristic, question, readers)
+  const [row] = (await openLast(store, partNumber, question, characteristic.id)).rows
+  if (measured === null || row === undefined) {
+    return cannot('It is not measured in these builds: choose more builds, or another stage.')
+  }
+  const { summary } = measured
+  const basis = row.basis(summary.shape)
+  const supposition = suppositionOf(basis, wish)
+  const obstacle = suppositionObstacle(basis, supposition)
+  if (obstacle !== null) return cannot(OBSTACLE_WORDS[obstacle])
+  const supposed = await figuresUnder(basis, supposition, readers)
+  if (supposed === null) return cannot('The values are too few for an interval, and so for an index.')
+  const { index, value } = summary.requirement
+  return {
+    words: whatIfWords(summary, supposition, supposed),
+    supposed,
+    verdict: index === 'Ppk' && supposed.nearer !== null ? verdictOf(supposed.nearer, value) : null,
+  }
 }
 
 function cannot(text: string): WhatIfView {

@@ -21,10 +21,14 @@ export function spreadIndexInterval(value: number, df: number, confidence: numbe
   }
 }
 
+/** Noncentral t takes minutes where it is ten times as far. */
+const FAR = 1e7
+
 /**
  * Interval of Cpk or Ppk. The distance to one limit over s, times √n, follows a noncentral t distribution whose
  * noncentrality is 3√n times the true index; the interval holds the indices that make the estimate neither
- * surprisingly high nor surprisingly low. Exact for one limit; for two the nearer one decides.
+ * surprisingly high nor surprisingly low. Exact for one limit; for two the nearer one decides. Where the limit is so far
+ * that only sigma is unsure, beyond t = 10^7, the interval is sigma's: they agree there to twelve digits.
  *
  * Source: D. B. Owen, Technometrics 10 (1968), 445–478; ISO 22514-2, annex on confidence intervals.
  *
@@ -37,6 +41,10 @@ export function nearerIndexInterval(value: number, n: number, df: number, confid
   const tail = (1 - confidence) / 2
   const scale = 3 * Math.sqrt(n)
   const t = value * scale
+  if (Math.abs(t) > FAR) {
+    const far = spreadIndexInterval(Math.abs(value), df, confidence)
+    return value > 0 ? far : { value, lower: -far.upper, upper: -far.lower, confidence }
+  }
   // The normal approximation of Bissell (Applied Statistics 39 (1990), 331–340) says where to look.
   const reach = 12 * Math.sqrt(1 + t ** 2 / (2 * df)) + 6 / df
   const lower = findRoot((delta) => noncentralStudentUpper(t, df, delta) - tail, t - reach, t)

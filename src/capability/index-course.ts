@@ -44,12 +44,12 @@ const MOST_WINDOWS = { normal: 60, profile: 24, bootstrap: 6 } as const
  * The window holds as many builds as the limits of a chart are computed from: fewer tell little of how builds differ, and
  * more hide when it changed. Windows that overlap are not independent of each other.
  *
- * @param values those of the groups, or a sample of them; only looked at where the distribution is not normal
+ * @param valuesOf the values of some builds, or a sample of them; only asked for where the distribution is not normal
  * @returns null where there are not more builds than a window holds
  */
 export function indexCourse(
   basis: CapabilityBasis,
-  values: LabelledValues,
+  valuesOf: (builds: ReadonlySet<number>) => LabelledValues,
   window: number = BASELINE_SUBGROUPS,
 ): IndexCourse | null {
   const { groups } = basis
@@ -59,7 +59,7 @@ export function indexCourse(
   const points: CoursePoint[] = []
   for (let from = spare % step; from <= spare; from += step) {
     const own = groups.slice(from, from + window)
-    const summary = summariseCapability({ ...basis, groups: own, shape: shapeOver(basis, values, own) })
+    const summary = summariseCapability({ ...basis, groups: own, shape: shapeOver(basis, valuesOf, own) })
     points.push({ from, to: from + window - 1, n: summary?.n ?? 0, index: summary?.judged ?? null })
   }
   return { window, step, points }
@@ -73,14 +73,11 @@ function effortOf(shape: Shape | null): keyof typeof MOST_WINDOWS {
 /** The distribution of all builds, fitted to those of a window; null where mean and sigma do, or it does not fit. */
 function shapeOver(
   { characteristic, requirement, shape }: CapabilityBasis,
-  values: LabelledValues,
+  valuesOf: (builds: ReadonlySet<number>) => LabelledValues,
   groups: CapabilityBasis['groups'],
 ): Shape | null {
   if (shape === null || shape.byQuantiles === null) return shape
-  const wanted = new Set(groups.map(({ buildId }) => buildId))
-  const places = Array.from(values.build, (_, i) => i).filter((i) => wanted.has(values.build[i] as number))
-  const value = Float64Array.from(places, (i) => values.value[i] as number)
-  const build = Int32Array.from(places, (i) => values.build[i] as number)
+  const { value, build } = valuesOf(new Set(groups.map(({ buildId }) => buildId)))
   const fitted = fitFamily(shape.fitted.family, value)?.distribution ?? null
   if (fitted === null) return null
   const limits = bindingLimits(characteristic, characteristic.kind)

@@ -21,6 +21,26 @@ describe('against R 4.2.2: uniroot over pt(3√n·index, df, ncp), 2.5 % in eith
   })
 })
 
+describe('limits that are very far', () => {
+  it.each([1, -1])('have the interval of sigma, without a step where it takes over (side %i)', (side) => {
+    const [n, df] = [81, 90]
+    const at = (t: number) => {
+      const value = (side * t) / (3 * Math.sqrt(n))
+      const { lower, upper } = nearerIndexInterval(value, n, df, 0.95)
+      return [lower / value, upper / value]
+    }
+    const [before, after] = [at(0.999e7), at(1.001e7)]
+    for (const i of [0, 1]) expect(after[i]).toBeCloseTo(before[i] as number, 11)
+  })
+
+  it('are answered at once', () => {
+    const { value, lower, upper } = nearerIndexInterval(1e12, 81, 90, 0.95)
+    expect(value).toBe(1e12)
+    expect(lower).toBeLessThan(value)
+    expect(upper).toBeGreaterThan(value)
+  })
+})
+
 describe('coverage of the true Cpk, 1,000 simulated samples each', () => {
   // tests/reference/capability/coverage.csv has 336 cases of 100,000 samples, made by tests/bench/coverage.ts.
   const cases = [10, 100].flatMap((n) =>

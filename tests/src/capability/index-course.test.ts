@@ -50,7 +50,17 @@ function course(characteristic: Characteristic, builds: readonly (readonly numbe
     ),
     ownTolerance: null,
   }
-  return { basis, found: indexCourse(basis, { value, build }, window) }
+  return {
+    basis,
+    found: indexCourse(
+      basis,
+      (wanted) => ({
+        value: value.filter((_, i) => wanted.has(build[i] as number)),
+        build: build.filter((each) => wanted.has(each)),
+      }),
+      window,
+    ),
+  }
 }
 
 describe('the index over time', () => {
