@@ -70,6 +70,11 @@ export function typingAddress(key: PartNumberKey, stage: string): string {
   return `${ofPartNumber(key)}/typing?stage=${segment(stage)}`
 }
 
+/** What is on record of a part whose values are being typed. */
+export function partOnRecordAddress(key: PartNumberKey, serial: string, stage: string): string {
+  return `${ofPartNumber(key)}/typing/part?stage=${segment(stage)}&serial=${segment(serial)}`
+}
+
 /** What the chart of a characteristic is made from. */
 export function groundAddress(key: PartNumberKey, designator: string, stage: string): string {
   return `${ofPartNumber(key)}/characteristics/${segment(designator)}/ground?stage=${segment(stage)}`

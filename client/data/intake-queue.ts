@@ -45,8 +45,16 @@ export interface IntakeQueue {
   items(): readonly IntakeItem[]
   /** Calls back after every change; returns a way to stop. */
   subscribe(listener: () => void): () => void
-  /** With `preview`, each file is shown as it would be read before it is taken in. @returns the keys of its items */
-  add(files: readonly File[], who: string, preview?: boolean): readonly number[]
+  /**
+   * @param more with `preview`, each file is shown as it would be read before it is taken in; `doubts` are decided
+   * beforehand, and nobody is asked about them
+   * @returns the keys of its items
+   */
+  add(
+    files: readonly File[],
+    who: string,
+    more?: Pick<ImportChoices, 'preview' | 'doubts'>,
+  ): readonly number[]
   addSample(who: string): void
   /** Tries again, with other choices where given; sends the file anew where the server has forgotten it. */
   again(key: number, choices?: Partial<ImportChoices>): void
@@ -61,6 +69,8 @@ interface Entry {
   job: string | null
   /** How the next turn begins. */
   start: 'send' | 'retry' | 'watch'
+  /** True where the last turn sent the bytes, and not only what was decided. */
+  isSentAnew: boolean
   abort: AbortController | null
 }
 
@@ -86,7 +96,12 @@ export function createIntakeQueue(
   }
   const find = (key: number) => entries.find((entry) => entry.item.key === key)
 
-  const push = (name: string, file: File | null, who: string, preview = false): number => {
+  const push = (
+    name: string,
+    file: File | null,
+    who: string,
+    more: Pick<ImportChoices, 'preview' | 'doubts'> = {},
+  ): number => {
     const key = nextKey++
     entries.push({
       item: {
@@ -105,12 +120,13 @@ export function createIntakeQueue(
           convertUnits: false,
           partNumber: null,
           revision: null,
-          ...(preview ? { preview } : {}),
+          ...more,
         },
       },
       file,
       job: null,
       start: 'send',
+      isSentAnew: false,
       abort: null,
     })
     return key
@@ -118,6 +134,7 @@ export function createIntakeQueue(
 
   const begin = async (entry: Entry, signal: AbortSignal): Promise<ImportProgress> => {
     const { choices } = entry.item
+    entry.isSentAnew = false
     if (entry.start === 'watch' && entry.job !== null && entry.item.progress !== null)
       return entry.item.progress
     if (entry.start === 'retry' && entry.job !== null) {
@@ -130,6 +147,7 @@ export function createIntakeQueue(
     }
     if (entry.file === null) return channel.sample()
     set(entry, { state: 'sending', sent: 0 })
+    entry.isSentAnew = true
     return channel.send(entry.file, choices, (sent) => set(entry, { sent }), signal)
   }
 
@@ -143,10 +161,16 @@ export function createIntakeQueue(
       entry.job = started.job
       entry.start = 'watch'
       set(entry, { state: 'working', progress: started })
-      const last =
-        started.state === 'finished'
-          ? started
-          : await channel.watch(started.job, (progress) => set(entry, { progress }), abort.signal)
+      const watched = (job: ImportProgress) =>
+        job.state === 'finished'
+          ? Promise.resolve(job)
+          : channel.watch(job.job, (progress) => set(entry, { progress }), abort.signal)
+      let last = await watched(started)
+      const { choices } = entry.item
+      // Decisions made beforehand do not go with the bytes: they are told once the file is there.
+      if (entry.isSentAnew && last.receipt?.verdict === 'asking' && choices.doubts != null) {
+        last = await watched(await channel.retry(started.job, choices))
+      }
       set(entry, { state: 'done', progress: last, receipt: last.receipt })
       if (last.receipt !== null) onFinished(last.receipt)
     } catch (error) {
@@ -178,9 +202,9 @@ export function createIntakeQueue(
       listeners.add(listener)
       return () => listeners.delete(listener)
     },
-    add(files, who, preview = false) {
+    add(files, who, more) {
       batch++
-      const keys = files.map((file) => push(file.name, file, who, preview))
+      const keys = files.map((file) => push(file.name, file, who, more))
       tell()
       void turn()
       return keys

@@ -140,7 +140,7 @@ function PickFiles({ who, preview }: { who: string; preview: boolean }) {
         tabIndex={-1}
         accept=".csv,.tsv,.txt,.qif,.xml,.gz,text/csv,text/plain,text/tab-separated-values"
         onChange={(event) => {
-          intakeQueue.add([...(event.currentTarget.files ?? [])], who, preview)
+          intakeQueue.add([...(event.currentTarget.files ?? [])], who, { preview })
           event.currentTarget.value = ''
         }}
       />

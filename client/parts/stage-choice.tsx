@@ -7,17 +7,19 @@ interface StageChoiceProps {
   onPick(stage: string): void
   /** The stages to choose from; all unless given. */
   readonly stages?: readonly Stage[]
+  /** What is said behind a stage. */
+  note?(stage: Stage): string
 }
 
 /** The state in which parts were measured. */
-export function StageChoice({ value, onPick, stages = STAGES }: StageChoiceProps) {
+export function StageChoice({ value, onPick, stages = STAGES, note }: StageChoiceProps) {
   return (
     <label class="field beside">
       Measured
       <select value={value} onChange={(event) => onPick(event.currentTarget.value)}>
         {stages.map((stage) => (
           <option key={stage} value={stage}>
-            {stage}
+            {`${stage}${note?.(stage) ?? ''}`}
           </option>
         ))}
       </select>
@@ -26,7 +28,7 @@ export function StageChoice({ value, onPick, stages = STAGES }: StageChoiceProps
 }
 
 /** Of the page's part number, the stages that it was measured at; nothing where there is no choice between them. */
-export function MeasuredStage({ value, onPick }: Omit<StageChoiceProps, 'stages'>) {
+export function MeasuredStage({ value, onPick }: Omit<StageChoiceProps, 'stages' | 'note'>) {
   const { params } = useRoute()
   const { number, revision } = params
   const measured =

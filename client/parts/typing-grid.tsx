@@ -2,7 +2,8 @@ import { useRef } from 'preact/hooks'
 import type { Characteristic } from '../../src/domain/characteristic.ts'
 import { requirementText } from '../../src/figures/requirement.ts'
 import { characteristicTitle } from '../../src/words/format.ts'
-import type { TypedRemark, TypedSheet } from '../data/typed-sheet.ts'
+import { isOpen, type TypedRemark } from '../data/typed-checks.ts'
+import type { TypedSheet } from '../data/typed-sheet.ts'
 import { unitText } from '../words/quantities.ts'
 
 export interface TypingGridProps {
@@ -86,12 +87,13 @@ export function TypingGrid(props: TypingGridProps) {
               </td>
               {characteristics.map((each, i) => {
                 const found = marked(row, each.designator)
+                const shown = found.find(isOpen) ?? found[0]
                 return (
                   <td key={each.designator} data-label={characteristicTitle(each)}>
                     <input
                       type="text"
                       inputMode="decimal"
-                      class={found.some(({ kind }) => kind !== 'outside') ? 'doubtful' : undefined}
+                      class={found.some(isOpen) ? 'doubtful' : undefined}
                       data-at={`${row} ${i + 1}`}
                       aria-label={`${characteristicTitle(each)} of part ${part.serial === '' ? row + 1 : part.serial}`}
                       aria-invalid={found.some(({ kind }) => kind === 'fault')}
@@ -101,7 +103,7 @@ export function TypingGrid(props: TypingGridProps) {
                       onFocus={() => onFocus(row, each.designator)}
                       onKeyDown={(event) => key(event, row, i + 1)}
                     />
-                    {found[0] !== undefined && <span class="mark">{MARK[found[0].kind]}</span>}
+                    {shown !== undefined && <span class="mark">{markOf(shown)}</span>}
                   </td>
                 )
               })}
@@ -111,6 +113,11 @@ export function TypingGrid(props: TypingGridProps) {
       </table>
     </div>
   )
+}
+
+function markOf({ kind, isKept, doubt }: TypedRemark): string {
+  if (isKept) return 'kept'
+  return doubt === 'measured-before' ? 'seen before' : MARK[kind]
 }
 
 const MARK: Readonly<Record<TypedRemark['kind'], string>> = {

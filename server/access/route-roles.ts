@@ -247,6 +247,11 @@ const TABLE = [
       { call: `GET ${PART}/capability`, does: 'Summarise capability', roles: EVERY_ROLE, scopes: READ },
       { call: `GET ${PART}/typing`, does: 'Read what typed values are checked against', roles: EVERY_ROLE },
       {
+        call: `GET ${PART}/typing/part`,
+        does: 'Read what is on record of a part whose values are being typed',
+        roles: EVERY_ROLE,
+      },
+      {
         call: `GET ${CHARACTERISTIC}/ground`,
         does: 'Read what a chart is made from',
         roles: EVERY_ROLE,

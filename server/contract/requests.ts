@@ -114,6 +114,9 @@ export const importChoices = z.object({
 
 export const importId = z.object({ id: z.coerce.number().int().min(1) })
 
+/** One part, at a stage. */
+export const partQuery = z.object({ stage, serial: name })
+
 /** One value of a characteristic in a build. */
 export const valueQuery = z.object({
   stage,

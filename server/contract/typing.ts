@@ -15,6 +15,28 @@ export interface TypingView {
   readonly spreads: readonly Spread[]
   /** The timeline. */
   readonly builds: readonly TimelineBuild[]
+  /** By designator: the gauges that measured it in the last builds. */
+  readonly gauges: Readonly<Record<string, readonly string[]>>
+  /** Furnace loads on record that took parts of it. */
+  readonly furnaceLoads: readonly string[]
+}
+
+/** GET …/typing/part?stage=&serial= — what is on record of a part whose values are being typed. */
+export interface PartOnRecord {
+  readonly serial: string
+  /** Null where the part is not on record. */
+  readonly build: string | null
+  readonly values: readonly {
+    readonly designator: string
+    readonly replicate: number
+    readonly value: number
+    /** Seconds since 1970-01-01 UTC; null where nothing says when. */
+    readonly measuredAt: number | null
+    readonly importId: number
+    readonly line: number
+    /** True where it was left out, and counts for nothing. */
+    readonly isLeftOut: boolean
+  }[]
 }
 
 /** GET …/characteristics/:designator/ground?stage= — what its chart is made from. */

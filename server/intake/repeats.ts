@@ -29,7 +29,8 @@ export class Repeats {
 
   /**
    * Of values whose part, characteristic and replicate are there already, those measured at another time are
-   * remeasurements and kept as the next replicate; those of the same time, or of none, are duplicates.
+   * remeasurements and kept as the next replicate; those of the same time, or of none, are duplicates. Where an earlier
+   * file gave no time, nobody but the inspector can tell which of the two it is.
    */
   async keepRemeasured(
     batch: Batch,
@@ -64,7 +65,11 @@ export class Repeats {
         const partId = batch.columns.part[index] as number
         const measuredAt = batch.columns.measuredAt[index] as number
         const values = recorded.get(partId) ?? []
-        const same = values.find((value) => value.measuredAt === null || value.measuredAt === measuredAt)
+        const same = values.find(
+          (value) =>
+            value.measuredAt === measuredAt ||
+            (value.measuredAt === null && value.importId === this.#importId),
+        )
         if (same !== undefined) {
           duplicates.push({ index, firstImportId: same.importId, firstLine: same.line })
           continue
@@ -109,7 +114,7 @@ export class Repeats {
       value: row.serial,
       serial: row.serial,
       characteristic: null,
-      text: `Part ${row.serial} of build ${buildName} was measured before (${stage}), in import ${earlier.importId}; kept, its new values are repeats beside the earlier ones.`,
+      text: `Part ${row.serial} of build ${buildName} was measured before (${stage}), in import ${earlier.importId}${earlier.measuredAt === null ? ', which does not say when: it may be the same measurement' : ''}; kept, its new values are repeats beside the earlier ones.`,
       likely: null,
       waits: true,
     })

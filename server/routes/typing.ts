@@ -2,12 +2,15 @@ import { Hono } from 'hono'
 import { mergedSpreads } from '../../src/checks/expectation.ts'
 import { isStated } from '../../src/domain/characteristic.ts'
 import { characteristicTitle } from '../../src/words/format.ts'
-import { stageQuery } from '../contract/requests.ts'
-import type { ChartGround, TypingView } from '../contract/typing.ts'
+import { partQuery, stageQuery } from '../contract/requests.ts'
+import type { ChartGround, PartOnRecord, TypingView } from '../contract/typing.ts'
 import type { Store } from '../store/store.ts'
 import { studyAtHand } from '../views/study-change.ts'
 import { findCharacteristic, findPartNumber } from './finders.ts'
 import { validated } from './validated.ts'
+
+/** Last builds that tell which gauge measures what. */
+const LATELY = 5
 
 /** What values are typed against; below /api/part-numbers. */
 export function typingRoutes(store: Store) {
@@ -20,6 +23,11 @@ export function typingRoutes(store: Store) {
         store.cells(partNumber.id, stage),
         store.builds(partNumber.id, stage),
       ])
+      const lately = builds.slice(-LATELY).map(({ id }) => id)
+      const [gauges, loads] = await Promise.all([
+        store.gaugesByCharacteristic(partNumber.id, stage, lately),
+        store.loadsOf(partNumber.id, stage),
+      ])
       return c.json({
         partNumber,
         stage,
@@ -27,7 +35,38 @@ export function typingRoutes(store: Store) {
         inFilesOnly: characteristics.filter((each) => !isStated(each)).map(characteristicTitle),
         spreads: mergedSpreads(cells),
         builds,
+        gauges: Object.fromEntries(
+          characteristics.map(({ id, designator }) => [
+            designator,
+            gauges.flatMap((each) => (each.characteristicId === id ? [each.gauge] : [])),
+          ]),
+        ),
+        furnaceLoads: loads.map(({ name }) => name),
       } satisfies TypingView)
+    })
+    .get('/:number/:revision/typing/part', validated('query', partQuery), async (c) => {
+      const { stage, serial } = c.req.valid('query')
+      const partNumber = await findPartNumber(store, c.req.param())
+      const [characteristics, part, exclusions] = await Promise.all([
+        store.characteristics(partNumber.id),
+        store.partValues(partNumber.id, serial, stage),
+        store.exclusions(partNumber.id, stage),
+      ])
+      const leftOut = new Set(
+        exclusions.flatMap(({ characteristicId, single, undone }) =>
+          undone === null && single?.serial === serial ? [`${characteristicId} ${single.replicate}`] : [],
+        ),
+      )
+      const designators = new Map(characteristics.map(({ id, designator }) => [id, designator]))
+      return c.json({
+        serial,
+        build: part?.build ?? null,
+        values: (part?.values ?? []).map(({ characteristicId, ...value }) => ({
+          designator: designators.get(characteristicId) as string,
+          ...value,
+          isLeftOut: leftOut.has(`${characteristicId} ${value.replicate}`),
+        })),
+      } satisfies PartOnRecord)
     })
     .get(
       '/:number/:revision/characteristics/:designator/ground',

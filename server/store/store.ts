@@ -10,6 +10,7 @@ import { type Reads, reads } from './reads.ts'
 import { recorder } from './record/recorder.ts'
 import type { PartTable } from './schema.ts'
 import { type ShrinkageReads, shrinkageReads } from './shrinkage-reads.ts'
+import { type TypingReads, typingReads } from './typing-reads.ts'
 import { type Writer, writer } from './writer.ts'
 
 /** Part numbers and stages of which builds and cells are kept: 80 000 cells take some 10 MB. */
@@ -18,7 +19,7 @@ const MOST_KEPT = 8
 export type { StoreLocation } from './location.ts'
 
 /** Everything recorded: read by views, written by the intake. */
-export interface Store extends Reads, PlaceReads, ShrinkageReads, EventNoticeReads {
+export interface Store extends Reads, PlaceReads, ShrinkageReads, EventNoticeReads, TypingReads {
   readonly location: StoreLocation
   /**
    * Run `work` in one transaction: committed when it resolves, rolled back when it rejects, and then as if it
@@ -79,6 +80,7 @@ export async function openStore(location: StoreLocation): Promise<Store> {
     ...placeReads(engine.db),
     ...shrinkageReads(engine.db),
     ...eventNoticeReads(engine.db),
+    ...typingReads(engine.db),
     write(work, manner = 'alone') {
       const run = last.then(() => writeOnce(engine, work, manner))
       last = run.catch(() => undefined)

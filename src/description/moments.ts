@@ -76,3 +76,18 @@ export function standardDeviation(moments: Moments): number | null {
   const v = variance(moments)
   return v === null ? null : Math.sqrt(v)
 }
+
+/**
+ * Moments of a set without some of its values: `mergeMoments` solved for one of its sets. The range stays that of the
+ * whole set, which it cannot exceed.
+ *
+ * @param part moments of values of the set; fewer than it has
+ */
+export function momentsWithout(whole: Moments, part: Moments): Moments {
+  const n = whole.n - part.n
+  if (n < 1) throw new ArgumentError('part', `${part.n} of ${whole.n} values leave none`)
+  const mean = whole.mean + ((whole.mean - part.mean) * part.n) / n
+  const delta = part.mean - mean
+  const m2 = whole.m2 - part.m2 - (delta * delta * n * part.n) / whole.n
+  return { n, mean, m2: Math.max(0, m2), min: whole.min, max: whole.max }
+}

@@ -1,3 +1,4 @@
+import type { Browser } from 'playwright-core'
 import { afterAll, beforeAll, expect, it } from 'vitest'
 import type { ChartView } from '../../server/contract/views.ts'
 import { accessibilityFaults } from '../tools/page-faults.ts'
@@ -43,7 +44,8 @@ it('keeps what is typed over a reload, checks it, charts it, and takes it in as 
   const checks = page.getByRole('status', { name: 'Checks' })
   await checks.getByText('it would be 10.03').waitFor()
   await checks.getByText('Out of specification: 0.11 mm above 10.2.').waitFor()
-  await page.getByText('Build B9 from 3 typed values: provisional').waitFor()
+  // The doubtful one is not among them.
+  await page.getByText('Build B9 from 2 typed values: provisional').waitFor()
   await page.locator('.typing-chart svg').getByText('B9').first().waitFor()
   expect(await accessibilityFaults(page)).toEqual([])
 
@@ -72,4 +74,48 @@ it('keeps what is typed over a reload, checks it, charts it, and takes it in as 
   await page.getByText('The sheet at this address is not kept').waitFor()
   expect(program.errors).toEqual([])
   await page.close()
+})
+
+it('keeps decisions, says what was seen before, and shows one sheet in two tabs', async () => {
+  const first = await program.open('/intake')
+  const context = await (first.context().browser() as Browser).newContext()
+  await first.close()
+  const errors: string[] = []
+  context.on('weberror', (error) => errors.push(error.error().message))
+  const page = await context.newPage()
+  await page.goto(`${program.url}/intake/typing`)
+  await page.getByLabel('Build, on record or new').fill('B3')
+  await page.getByLabel('Gauge').fill('micrometer 3')
+  await page.getByText('Begin typing').click()
+  // P20 of build B3 has values on record, without a time.
+  await page.getByLabel('Serial number of part 1').fill('P20')
+  await page.keyboard.press('Enter')
+  await page.keyboard.type('10.05')
+  const checks = page.getByRole('status', { name: 'Checks' })
+  await checks.getByText('Measured before: 10.04 mm in import 1 (it does not say when)').waitFor()
+  await page.getByText('1 doubtful value left out of it until that is decided').waitFor()
+  await checks.getByRole('button', { name: 'Keep as measured: part P20, 1' }).click()
+  await page.getByText('Build B3 from 1 typed value: provisional').waitFor()
+
+  const other = await context.newPage()
+  await other.goto(page.url())
+  await other.getByText('Open in 1 other tab as well').waitFor()
+  await page.getByText('Open in 1 other tab as well').waitFor()
+  await other.getByLabel('Serial number of part 2').fill('H7')
+  await page.getByLabel('1 of part H7').fill('10.02')
+  await other.getByText('2 values typed').waitFor()
+  await other.getByLabel('2 of part H7').fill('25.01')
+  // Undo in one tab takes back what was typed there, and nothing else.
+  await page.getByText('Undo', { exact: true }).click()
+  await other.getByText('2 values typed').waitFor()
+  expect(await page.getByLabel('2 of part H7').inputValue()).toBe('25.01')
+  expect(await page.getByLabel('1 of part H7').inputValue()).toBe('')
+
+  // Decided on the sheet, and not asked about again.
+  await page.getByText('Take it in', { exact: true }).click()
+  await page.getByText('Build B3 is taken in.').waitFor()
+  await other.getByText('It was taken in from another tab').waitFor()
+  await page.getByText('All 2 rows of').waitFor()
+  expect(errors).toEqual([])
+  await context.close()
 })

@@ -1,6 +1,11 @@
 import { afterAll, beforeAll, expect, it } from 'vitest'
-import { fileOfSheet, type TypedSheet, withCell, withSerial } from '../../../client/data/typed-sheet.ts'
-import type { TypingView } from '../../../server/contract/typing.ts'
+import { createIntakeQueue, type IntakeChannel } from '../../../client/data/intake-queue.ts'
+import { decisionsOf, fileOfSheet } from '../../../client/data/typed-file.ts'
+import { type TypedSheet, withCell, withDecision, withSerial } from '../../../client/data/typed-sheet.ts'
+import { intakeAddress } from '../../../client/data/upload.ts'
+import { EMPTY_ROW } from '../../../client/data/use-typed-sheet.ts'
+import type { ImportProgress } from '../../../server/contract/receipt.ts'
+import type { PartOnRecord, TypingView } from '../../../server/contract/typing.ts'
 import type { SubgroupView } from '../../../server/contract/views.ts'
 import { type RunningServer, startServer } from '../../tools/running-server.ts'
 
@@ -55,3 +60,62 @@ it('both get in; what both measured is a doubt, and nothing is lost', async () =
     ['S2', 10.02, 'Emil Rau'],
   ])
 })
+
+it('what was decided on the sheet is not asked about again; what was not, is', async () => {
+  const { characteristics } = await server.get<TypingView>('/api/part-numbers/BX-1/A/typing?stage=sintered')
+  const part = await server.get<PartOnRecord>('/api/part-numbers/BX-1/A/typing/part?stage=sintered&serial=S1')
+  expect(part).toMatchObject({
+    serial: 'S1',
+    build: 'B1',
+    values: [{ designator: '1', replicate: 1, value: 10.01, isLeftOut: false }],
+  })
+  expect(await server.get('/api/part-numbers/BX-1/A/typing/part?stage=sintered&serial=S77')).toEqual({
+    serial: 'S77',
+    build: null,
+    values: [],
+  })
+  const again = withCell(
+    withSerial({ ...sheet('Mara Lohn', 'S1', '10.03', 2), rows: [EMPTY_ROW, EMPTY_ROW] }, 1, 'S8'),
+    1,
+    '1',
+    '1.001',
+    new Date(2026, 10, 25, 15),
+  )
+  const both = withCell(withSerial(again, 0, 'S1'), 0, '1', '10.04', new Date(2026, 10, 25, 15))
+  const half = withDecision(both, 0, '1', 'measured-before', true)
+  const queue = createIntakeQueue(channelTo(server.url), () => undefined)
+  const handIn = async (typed: TypedSheet) => {
+    const [key] = queue.add([fileOfSheet(typed, characteristics)], 'tests', { doubts: decisionsOf(typed) })
+    await expect.poll(() => queue.items().find((item) => item.key === key)?.state).toBe('done')
+    return queue.items().find((item) => item.key === key)?.receipt
+  }
+  const asked = await handIn(half)
+  expect(asked).toMatchObject({ verdict: 'asking', importId: null })
+  expect(asked?.doubts?.filter(({ decision }) => decision === 'waiting')).toMatchObject([
+    { kind: 'decimal-point', line: 3 },
+  ])
+  const whole = await handIn(withDecision(half, 1, '1', 'decimal-point', true))
+  expect(whole).toMatchObject({ verdict: 'taken', rowsTaken: 2 })
+})
+
+/** The server as the queue speaks to it, without the browser's ways of following. */
+function channelTo(url: string): IntakeChannel {
+  const answer = async (address: string, init: RequestInit) =>
+    (await (await fetch(url + address, init)).json()) as ImportProgress
+  const asJson = { 'Content-Type': 'application/json' }
+  return {
+    send: (file, choices) => answer(intakeAddress(file.name, choices), { method: 'POST', body: file }),
+    watch: async (job) => {
+      await (await fetch(`${url}/api/imports/jobs/${job}/progress`)).text()
+      return await answer(`/api/imports/jobs/${job}`, {})
+    },
+    retry: (job, choices) =>
+      answer(`/api/imports/jobs/${job}/retry`, {
+        method: 'POST',
+        headers: asJson,
+        body: JSON.stringify(choices),
+      }),
+    cancel: (job) => answer(`/api/imports/jobs/${job}`, { method: 'DELETE' }),
+    sample: () => answer('/api/sample-shop', { method: 'POST' }),
+  }
+}

@@ -154,6 +154,24 @@ describe('what was there before, or is not there', () => {
     expect(cell).toMatchObject({ n: 3, min: 42.01, max: 42.05 })
   })
 
+  it('one that an earlier file gave no time of may be the same, which only the inspector can tell', async () => {
+    const untimed = 'part_number,revision,serial,build,characteristic,value\nHB-204,C,S1,B1,1,42.01\n'
+    await shop.bring(untimed)
+    const again = TIMED + timed('S1', '42.05', '2026-03-03 08:00')
+    const asked = await shop.bring(again)
+    expect(asked).toMatchObject({ verdict: 'asking' })
+    expect(asked.doubts?.[0]).toMatchObject({
+      kind: 'measured-before',
+      text: expect.stringContaining('does not say when: it may be the same measurement'),
+    })
+    expect(await shop.bring(again, { doubts: { all: 'keep' } })).toMatchObject({
+      verdict: 'taken',
+      rowsTaken: 1,
+    })
+    // A third without a time is still a duplicate: nothing tells it from either.
+    expect((await shop.bring(untimed.replace('42.01', '42.02'))).verdict).toBe('refused')
+  })
+
   it('and is left out where the inspector says that', async () => {
     await shop.bring(TIMED + timed('S1', '42.01', '2026-03-02 08:00'))
     const again = TIMED + timed('S1', '42.05', '2026-03-03 08:00') + timed('S2', '42.02', '2026-03-03 08:05')

@@ -1,6 +1,6 @@
 import { gzipSync } from 'node:zlib'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
-import { fileOfSheet } from '../../../client/data/typed-sheet.ts'
+import { fileOfSheet } from '../../../client/data/typed-file.ts'
 import type { ImportChoices } from '../../../server/contract/receipt.ts'
 import type { SourceRows } from '../../../server/contract/source-rows.ts'
 import type { TypingView } from '../../../server/contract/typing.ts'

@@ -1,6 +1,12 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import { mergeMoments, momentsOf, standardDeviation, variance } from '../../../src/description/moments.ts'
+import {
+  mergeMoments,
+  momentsOf,
+  momentsWithout,
+  standardDeviation,
+  variance,
+} from '../../../src/description/moments.ts'
 import { ArgumentError } from '../../../src/errors.ts'
 import { correctDigits, univariateSet } from './nist-strd.ts'
 
@@ -66,6 +72,20 @@ describe('properties', () => {
         expect(Math.abs(ab.m2 - ba.m2)).toBeLessThanOrEqual(1e-13 * scale * scale * ab.n)
       }),
     )
+  })
+
+  it('taking values out again gives the moments of the others', () => {
+    fc.assert(
+      fc.property(values, values, (a, b) => {
+        const left = momentsWithout(mergeMoments(momentsOf(a), momentsOf(b)), momentsOf(b))
+        const direct = momentsOf(a)
+        const scale = Math.max(...[...a, ...b].map(Math.abs), 1e-300)
+        expect(left.n).toBe(direct.n)
+        expect(Math.abs(left.mean - direct.mean)).toBeLessThanOrEqual(1e-12 * scale)
+        expect(Math.abs(left.m2 - direct.m2)).toBeLessThanOrEqual(1e-11 * scale * scale)
+      }),
+    )
+    expect(() => momentsWithout(momentsOf([1]), momentsOf([1]))).toThrow('leave none')
   })
 
   it('a shift of whole numbers moves the mean and leaves the spread', () => {
