@@ -17,16 +17,18 @@ export function TypingConditions({ sheet, isNewBuild, furnaceLoads, onChange }: 
   const load = (said.furnace_load ?? '').trim()
   const isNewLoad = load !== '' && !furnaceLoads.includes(load)
   const field = ({ heading, words, type }: (typeof BUILD_CONDITIONS | typeof LOAD_CONDITIONS)[number]) => (
-    <label class="field" key={heading}>
-      {words}
+    <div class="field" key={heading}>
+      <label for={`condition-${heading}`}>{words}</label>
       {type === 'datetime-local' ? (
         <input
+          id={`condition-${heading}`}
           type="datetime-local"
           value={said[heading] ?? ''}
           onInput={(event) => onChange(heading, event.currentTarget.value)}
         />
       ) : (
         <input
+          id={`condition-${heading}`}
           type="text"
           inputMode={type === 'number' ? 'decimal' : 'text'}
           maxLength={200}
@@ -34,7 +36,7 @@ export function TypingConditions({ sheet, isNewBuild, furnaceLoads, onChange }: 
           onInput={(event) => onChange(heading, event.currentTarget.value)}
         />
       )}
-    </label>
+    </div>
   )
   return (
     <Disclosure name="conditions" title="How the parts were printed and sintered">
