@@ -51,12 +51,13 @@ export function chartFigure(
   )
 }
 
-/** Digits of a limit that stand beside its name. */
+/** Digits of a limit that stand beside its name; small values have no more, but zeros in front of them. */
 const MOST_DIGITS = 9
+const MOST_DECIMALS = 8
 
 function roomForDecimals({ location }: ChartModel): number {
-  const greatest = Math.max(1, ...[...location.upper, ...location.lower].map((limit) => Math.abs(limit ?? 0)))
-  return Math.max(0, MOST_DIGITS - 1 - Math.floor(Math.log10(greatest)))
+  const greatest = Math.max(...[...location.upper, ...location.lower].map((limit) => Math.abs(limit ?? 0)))
+  return greatest < 1 ? MOST_DECIMALS : Math.max(0, MOST_DIGITS - 1 - Math.floor(Math.log10(greatest)))
 }
 
 /** Histogram and probability plot; none where all values are the same. */

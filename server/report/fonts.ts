@@ -89,11 +89,14 @@ export function printFonts(): PrintFonts {
   return {
     runs(text) {
       const runs: { text: string; font: string }[] = []
-      for (const character of clean(text)) {
+      for (const character of wordsInPlace(clean(text))) {
         const last = runs.at(-1)
-        // Spaces go with what stands before them, so that words are not torn into pieces.
+        // Spaces go with what stands before them, so that words are not torn into pieces; but a word that runs from the
+        // right would have them on its left.
         if (character === ' ' || character === '\n') {
-          if (last === undefined) runs.push({ text: character, font: first.key })
+          const before = last?.text.at(-1) ?? ''
+          if (last === undefined || FROM_THE_RIGHT.test(before))
+            runs.push({ text: character, font: first.key })
           else last.text += character
           continue
         }
@@ -110,6 +113,22 @@ export function printFonts(): PrintFonts {
       Object.fromEntries([...used.values()].map(({ key, normal, bold }) => [key, { normal, bold }])),
     missing: () => missing,
   }
+}
+
+const RIGHT = '\\p{sc=Arab}\\p{sc=Hebr}\\p{sc=Syrc}\\p{sc=Thaa}\\p{sc=Nkoo}'
+const FROM_THE_RIGHT = new RegExp(`[${RIGHT}]`, 'u')
+const WORDS_FROM_THE_RIGHT = new RegExp(
+  `[${RIGHT}\\p{M}]+(?: [${RIGHT}\\p{M}\\p{Nd}]+)* [${RIGHT}\\p{M}]+`,
+  'gu',
+)
+
+/**
+ * Words that run from the right in the order in which they stand on a line: the printer turns the letters of each, but
+ * sets the words one after another from the left. (Where such a name is longer than a line, its last words come first.)
+ */
+function wordsInPlace(text: string): string {
+  if (!FROM_THE_RIGHT.test(text)) return text
+  return text.replace(WORDS_FROM_THE_RIGHT, (words) => words.split(' ').reverse().join(' '))
 }
 
 /** Without controls, which have no glyph, and with joined accents, which have one. */

@@ -1,7 +1,7 @@
 import type { Content } from 'pdfmake/interfaces.js'
 import type { Block, Plate, Section, Table } from './document.ts'
 import { platePages } from './pdf-plates.ts'
-import { bookmark, GAP, HAIRLINES, margins, type Setting } from './pdf-style.ts'
+import { BARE, bookmark, GAP, HAIRLINES, margins, type Setting } from './pdf-style.ts'
 import { TEXT_WIDTH } from './plate-size.ts'
 
 export function sectionContent({ heading, startsPage, blocks }: Section, setting: Setting): Content {
@@ -29,6 +29,8 @@ export function sectionContent({ heading, startsPage, blocks }: Section, setting
   }
 }
 
+const LIST_INDENT = 10
+
 function blockContent(block: Exclude<Block, Plate>, setting: Setting): Content {
   const { text } = setting
   switch (block.kind) {
@@ -37,13 +39,13 @@ function blockContent(block: Exclude<Block, Plate>, setting: Setting): Content {
     case 'paragraph':
       return { text: text(block.text), margin: margins(0, 4) }
     case 'list':
+      // In a table, since a word that is wider than a column of another kind is not broken.
       return {
-        stack: block.items.map((item) => ({
-          columns: [
-            { width: 10, text: '–' },
-            { width: '*', text: text(item) },
-          ],
-        })),
+        table: {
+          widths: [LIST_INDENT, TEXT_WIDTH - LIST_INDENT],
+          body: block.items.map((item) => ['–', { text: text(item) }]),
+        },
+        layout: BARE,
         margin: margins(4, 6),
       }
     case 'facts':

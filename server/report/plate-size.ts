@@ -32,7 +32,7 @@ const LINE = 1.3
 /** White between the parts of a plate and above the next, in all. */
 const PLATE_AIR = 36
 /** What is set bold or broken at words takes so much more than its letters. */
-const LOOSE = 1.06
+const LOOSE = 1.05
 
 /** Points of half of what a page has room for below the heading of a chapter. */
 export function halfPage(paper: PaperSize): number {
@@ -53,8 +53,19 @@ export function roomBelow(
   return Math.floor(Math.max(LEAST_BELOW, Math.min(MOST_BELOW, left / FIGURE_SCALE)))
 }
 
-/** Points that a text takes in lines of the full width. */
+/** Points that a text takes in lines of the full width; words that are wider than a line begin one and are broken. */
 function textHeight(text: string, size: number): number {
   if (text === '') return 0
-  return Math.ceil((textWidth(text, size) * LOOSE) / TEXT_WIDTH) * size * LINE
+  let lines = 1
+  let taken = 0
+  for (const word of text.split(' ')) {
+    const width = textWidth(`${word} `, size) * LOOSE
+    if (taken + width <= TEXT_WIDTH) taken += width
+    else {
+      lines += taken === 0 ? 0 : 1
+      lines += Math.ceil(width / TEXT_WIDTH) - 1
+      taken = width % TEXT_WIDTH
+    }
+  }
+  return lines * size * LINE
 }

@@ -3,11 +3,24 @@ import { formatNumber } from '../../src/words/format.ts'
 
 /** Figures and moments as a report writes them. */
 
-/** A figure with so many decimals, or with three digits where those would hide it. */
+/** Digits that a column has room for. */
+const MOST_DIGITS = 9
+/** Fewer digits than this say little of a figure. */
+const FEWEST_DIGITS = 3
+
+/**
+ * A figure with so many decimals, or fewer where it has more digits than there is room for; with three digits where
+ * the decimals would hide them, and with a power of ten ("9.97e−7") where they begin far behind the point.
+ */
 export function figureText(value: number | null, decimals: number): string {
   if (value === null) return '–'
-  if (value !== 0 && Math.abs(value) < 10 ** (1 - decimals)) return value.toPrecision(3).replace('-', '−')
-  return formatNumber(value, decimals)
+  const size = Math.abs(value)
+  const before = size < 1 ? 1 : Math.floor(Math.log10(size)) + 1
+  const room = Math.min(decimals, Math.max(0, MOST_DIGITS - before))
+  const isShort = room < decimals
+  if (value === 0 || size >= 10 ** ((isShort ? FEWEST_DIGITS : 1) - room)) return formatNumber(value, room)
+  const text = isShort ? value.toExponential(FEWEST_DIGITS) : value.toPrecision(FEWEST_DIGITS)
+  return text.replaceAll('-', '−')
 }
 
 export function indexText(index: IndexEstimate | null): string {
@@ -25,7 +38,7 @@ export function shareText(share: number | null): string {
   if (share === 0) return 'none'
   if (share >= 0.001) return `${(share * 100).toPrecision(2)} %`
   const ppm = share * 1e6
-  return ppm < 0.01 ? 'less than 0.01 ppm' : `${Number(ppm.toPrecision(2))} ppm`
+  return ppm < 0.01 ? '< 0.01 ppm' : `${Number(ppm.toPrecision(2))} ppm`
 }
 
 /** "1.1 to 280 ppm", with the unit once where both have the same. */

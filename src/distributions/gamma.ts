@@ -1,6 +1,6 @@
 import { requireNumber, requirePositive, requireProbability } from '../numbers/argument-checks.ts'
 import { findRoot } from '../numbers/brent.ts'
-import { digamma } from '../numbers/digamma.ts'
+import { logMinusDigamma } from '../numbers/digamma.ts'
 import { gammaLowerTail, gammaTerm, gammaUpperTail } from '../numbers/incomplete-gamma.ts'
 import { logGamma } from '../numbers/stirling.ts'
 import { type Fit, isConstant, meanOf, sortedPositiveSample } from './sample.ts'
@@ -78,7 +78,7 @@ export function fitGamma(values: ArrayLike<number>): Fit<GammaParameters> | null
   })
   if (deficit < 1e-12) return null
   // 1/(2 shape) < ln shape − ψ(shape) < 1/shape brackets the solution.
-  const excess = (u: number) => u - digamma(Math.exp(u)) - deficit
+  const excess = (u: number) => logMinusDigamma(Math.exp(u)) - deficit
   const shape = Math.exp(findRoot(excess, Math.log(0.5 / deficit) - 1e-9, Math.log(1 / deficit) + 1e-9))
   const scale = mean / shape
   const logLikelihood =

@@ -52,28 +52,24 @@ export function ValueTicks({ axis, y, palette }: { axis: ValueAxis; y: number; p
     return x.ticks(count).map((tick) => {
       const text = format(tick).replaceAll(',', '')
       const width = textWidth(text, SIZE)
-      return { at: x(tick), text, width }
+      // Words keep within the axis.
+      const middle = Math.max(x0 + width / 2, Math.min(x1 - width / 2, x(tick)))
+      return { at: x(tick), middle, text, width }
     })
   }
   const clear = (ticks: ReturnType<typeof places>) =>
     ticks.every((tick, i) => {
       const next = ticks[i + 1]
-      return next === undefined || tick.at + tick.width / 2 + 10 < next.at - next.width / 2
+      return next === undefined || tick.middle + tick.width / 2 + 10 < next.middle - next.width / 2
     })
   const ticks = [6, 5, 4, 3, 2, 1].map(places).find(clear) ?? []
   return (
     <g>
       <line x1={x0} x2={x1} y1={y} y2={y} stroke={palette.faint} />
-      {ticks.map(({ at, text, width }) => (
+      {ticks.map(({ at, middle, text }) => (
         <g key={text}>
           <line x1={round(at)} x2={round(at)} y1={y} y2={y + 4} stroke={palette.faint} />
-          <Text
-            x={Math.max(x0 + width / 2, Math.min(x1 - width / 2, at))}
-            y={y + 16}
-            palette={palette}
-            tone="soft"
-            anchor="middle"
-          >
+          <Text x={middle} y={y + 16} palette={palette} tone="soft" anchor="middle">
             {text}
           </Text>
         </g>

@@ -118,3 +118,30 @@ export function pageInk(pdf: Uint8Array, page: number): { readonly ink: number; 
     rmSync(folder, { recursive: true, force: true })
   }
 }
+
+/** White at the sides of a page that nothing is printed on, and at its head and foot, in points. */
+const MARGINS = { side: 41, ends: 18 }
+
+/** Words that stand in a margin, or outside the page. */
+export function wordsInMargins({ width, height, words }: PrintedPage): string[] {
+  const { side, ends } = MARGINS
+  return words
+    .filter(({ x0, x1, y0, y1 }) => x0 < side || x1 > width - side || y0 < ends || y1 > height - ends)
+    .map(({ text, x0, y0 }) => `${text} at ${x0}, ${y0}`)
+}
+
+/** Pairs of words whose boxes share more than a quarter of a line's height and a point of width. */
+export function overlappingWords({ words }: PrintedPage): string[] {
+  const found: string[] = []
+  const byTop = [...words].sort((a, b) => a.y0 - b.y0)
+  for (const [i, a] of byTop.entries()) {
+    for (let k = i + 1; k < byTop.length; k++) {
+      const b = byTop[k] as PrintedWord
+      if (b.y0 >= a.y1) break
+      const tall = Math.min(a.y1, b.y1) - b.y0
+      const wide = Math.min(a.x1, b.x1) - Math.max(a.x0, b.x0)
+      if (tall > 0.35 * Math.min(a.y1 - a.y0, b.y1 - b.y0) && wide > 1) found.push(`${a.text} | ${b.text}`)
+    }
+  }
+  return found
+}

@@ -6,12 +6,12 @@ import { drawUpReport, reportFile } from '../../../server/report/make-report.ts'
 import {
   ensurePoppler,
   fontsNotEmbedded,
-  type PrintedPage,
-  type PrintedWord,
+  overlappingWords,
   pageInk,
   pdfInfo,
   pdfPages,
   pdfText,
+  wordsInMargins,
 } from '../../tools/poppler.ts'
 import type { Shop } from '../intake/shop.ts'
 import { CHARACTERISTICS, LONG_NAME, openReportShop } from './report-shop.ts'
@@ -90,19 +90,11 @@ describe('the printed report', () => {
   })
 
   it.each(['a4', 'letter'] as const)('keeps every word within the margins of %s', (paper) => {
-    for (const { width, height, words } of pdfPages(pdf(paper))) {
-      for (const word of words) {
-        // Side margins are 42 points; heads and feet stand in the upper and lower ones.
-        expect(word.x0, word.text).toBeGreaterThanOrEqual(41)
-        expect(word.x1, word.text).toBeLessThanOrEqual(width - 41)
-        expect(word.y0, word.text).toBeGreaterThanOrEqual(18)
-        expect(word.y1, word.text).toBeLessThanOrEqual(height - 18)
-      }
-    }
+    expect(pdfPages(pdf(paper)).flatMap(wordsInMargins)).toEqual([])
   })
 
   it.each(['a4', 'letter'] as const)('has no words on top of each other on %s', (paper) => {
-    expect(pdfPages(pdf(paper)).flatMap(overlaps)).toEqual([])
+    expect(pdfPages(pdf(paper)).flatMap(overlappingWords)).toEqual([])
   })
 
   it.each(['a4', 'letter'] as const)('has each characteristic on half a page of %s, never split', (paper) => {
@@ -134,19 +126,3 @@ describe('the printed report', () => {
     expect(again.equals(pdf())).toBe(true)
   })
 })
-
-/** Pairs of words whose boxes share more than a quarter of a line's height and a point of width. */
-function overlaps({ words }: PrintedPage): string[] {
-  const found: string[] = []
-  const byTop = [...words].sort((a, b) => a.y0 - b.y0)
-  for (const [i, a] of byTop.entries()) {
-    for (let k = i + 1; k < byTop.length; k++) {
-      const b = byTop[k] as PrintedWord
-      if (b.y0 >= a.y1) break
-      const tall = Math.min(a.y1, b.y1) - b.y0
-      const wide = Math.min(a.x1, b.x1) - Math.max(a.x0, b.x0)
-      if (tall > 0.35 * Math.min(a.y1 - a.y0, b.y1 - b.y0) && wide > 1) found.push(`${a.text} | ${b.text}`)
-    }
-  }
-  return found
-}

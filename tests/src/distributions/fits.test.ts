@@ -85,6 +85,17 @@ describe('Johnson fits begun at a fit to like values', () => {
   })
 })
 
+describe('a gamma fit to values that hardly differ', () => {
+  it.each([1e-3, 1e-4, 1e-5])('exists, with a shape of nearly 1 over the squared spread: %d', (spread) => {
+    // Johnson, Kotz and Balakrishnan (1994), chapter 17: for a large shape its square root is mean over standard deviation.
+    const values = idealNormal(60).map((z) => 1e6 * (1 + spread * z))
+    const mean = values.reduce((sum, x) => sum + x, 0) / values.length
+    const variance = values.reduce((sum, x) => sum + (x - mean) ** 2, 0) / values.length
+    const shape = fitGamma(values)?.shape ?? 0
+    expect(Math.abs((shape * variance) / mean ** 2 - 1)).toBeLessThan(3 * spread)
+  })
+})
+
 describe('fits that do not exist', () => {
   it('are null for values that are all equal', () => {
     const same = [2, 2, 2, 2, 2, 2]
