@@ -6,7 +6,7 @@ import { emptyCells } from '../../src/domain/cell-columns.ts'
 import type { Characteristic } from '../../src/domain/characteristic.ts'
 import { gaugeChanges, gaugeChangeWords, signalBeginnings } from '../../src/gauges/gauge-changes.ts'
 import { answerTo } from '../../src/overview/answers.ts'
-import { buildOverview } from '../../src/overview/build-overview.ts'
+import { buildOverview, type Charted } from '../../src/overview/build-overview.ts'
 import { chartWords } from '../../src/words/chart-words.ts'
 import { testWords } from '../../src/words/signal.ts'
 import type { ChartView, DriftView, PartNumber, TimelineBuild } from '../contract/views.ts'
@@ -35,6 +35,12 @@ export function driftView(store: Store, partNumber: PartNumber, stage: Stage): P
 }
 
 async function computeDrift(store: Store, partNumber: PartNumber, stage: Stage): Promise<DriftView> {
+  const { builds, charted, findings, remarks } = await chartedOnRecord(store, partNumber, stage)
+  return { partNumber, stage, builds, overview: buildOverview(charted, builds), findings, remarks }
+}
+
+/** All characteristics of a part number with what is on record of them. */
+export async function chartedOnRecord(store: Store, partNumber: PartNumber, stage: Stage) {
   const [characteristics, builds, cells] = await Promise.all([
     store.characteristics(partNumber.id),
     store.builds(partNumber.id, stage),
@@ -44,14 +50,15 @@ async function computeDrift(store: Store, partNumber: PartNumber, stage: Stage):
     studiesOf(store, partNumber.id, stage, builds),
     writtenOf(store, partNumber.id, stage, characteristics, builds),
   ])
-  const charted = characteristics.map((characteristic) => ({
-    characteristic,
-    study: studies.of(characteristic.id).study,
-    cells: cells.get(characteristic.id) ?? NO_CELLS,
-    answers: written.answers(characteristic.designator),
-  }))
-  const { findings, remarks } = written
-  return { partNumber, stage, builds, overview: buildOverview(charted, builds), findings, remarks }
+  const charted = characteristics.map(
+    (characteristic): Charted => ({
+      characteristic,
+      study: studies.of(characteristic.id).study,
+      cells: cells.get(characteristic.id) ?? NO_CELLS,
+      answers: written.answers(characteristic.designator),
+    }),
+  )
+  return { builds, charted, findings: written.findings, remarks: written.remarks }
 }
 
 /** The control chart of one characteristic. */

@@ -1,5 +1,6 @@
-import { type Moments, mergeMoments, standardDeviation } from '../description/moments.ts'
-import { oneWayAnalysis } from '../variation/one-way.ts'
+import { type MomentColumns, mergedMoments, momentColumns } from '../description/moment-columns.ts'
+import { type Moments, standardDeviation } from '../description/moments.ts'
+import { oneWayOfColumns } from '../variation/one-way.ts'
 
 /**
  * How much a grouped sample tells, expressed as the independent sample that would tell as much. Parts of one
@@ -28,19 +29,23 @@ export interface EffectiveSample {
  * @returns null without two values or without any spread
  */
 export function effectiveSample(groups: readonly Moments[]): EffectiveSample | null {
-  const first = groups[0]
-  if (first === undefined) return null
-  const all = groups.slice(1).reduce<Moments>(mergeMoments, first)
+  return effectiveSampleOfColumns(momentColumns(groups))
+}
+
+/** As `effectiveSample`. */
+export function effectiveSampleOfColumns(groups: MomentColumns): EffectiveSample | null {
+  const all = mergedMoments(groups)
+  if (all === null) return null
   const sigma = standardDeviation(all)
   if (sigma === null || sigma === 0) return null
   const { n, mean } = all
   const independent = { n, mean, sigma, nEffective: n, df: n - 1 }
-  const analysis = oneWayAnalysis(groups)
+  const analysis = oneWayOfColumns(groups)
   if (analysis === null || analysis.msBetween <= analysis.msWithin) return independent
 
   const { msBetween, msWithin, dfBetween, dfWithin } = analysis
   let squaredSizes = 0
-  for (const group of groups) squaredSizes += group.n * group.n
+  for (const size of groups.n) squaredSizes += size * size
   const size = (n - squaredSizes / n) / dfBetween
   const between = msBetween / size
   const within = msWithin * (1 - 1 / size)

@@ -80,3 +80,15 @@ function closedUp(builds: MomentColumns, leftOut: Uint8Array) {
     leftOut: leftOut.subarray(0, length),
   }
 }
+
+/** Moments of those subgroups that are not left out. */
+export function includedMoments(subgroups: SubgroupColumns): MomentColumns {
+  const { leftOut } = subgroups
+  const left = leftOut.reduce((sum, each) => sum + each, 0)
+  if (left === 0) return subgroups
+  const included = emptyMoments(subgroups.length - left)
+  for (let i = 0, to = 0; i < subgroups.length; i++) {
+    if (leftOut[i] === 0) copyMoments(subgroups, i, included, to++)
+  }
+  return included
+}

@@ -1,4 +1,4 @@
-import type { Moments } from './moments.ts'
+import { type Moments, mergeMoments } from './moments.ts'
 
 /**
  * Moments side by side: entry i of every column belongs to set i. A set without values has n = 0, and nothing else of it
@@ -23,6 +23,25 @@ export function emptyMoments(length: number): MomentColumns {
     min: new Float64Array(length),
     max: new Float64Array(length),
   }
+}
+
+/** The same as columns. */
+export function momentColumns(sets: readonly Moments[]): MomentColumns {
+  const columns = emptyMoments(sets.length)
+  for (const [i, moments] of sets.entries()) putMoments(columns, i, moments)
+  return columns
+}
+
+/** Moments of the union of all sets, merged in their order; null without any. */
+export function mergedMoments(columns: MomentColumns): Moments | null {
+  if (columns.length === 0) return null
+  // In a column of one, so that no record is made for each set.
+  const all = emptyMoments(1)
+  copyMoments(columns, 0, all, 0)
+  for (let i = 1; i < columns.length; i++) {
+    putMoments(all, 0, mergeMoments(momentsAt(all, 0), momentsAt(columns, i)))
+  }
+  return momentsAt(all, 0)
 }
 
 export function momentsAt({ n, mean, m2, min, max }: MomentColumns, i: number): Moments {

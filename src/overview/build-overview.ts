@@ -1,4 +1,4 @@
-import { effectiveSample } from '../capability/effective.ts'
+import { effectiveSampleOfColumns } from '../capability/effective.ts'
 import { performance } from '../capability/performance.ts'
 import { bindingLimits } from '../capability/quantile-method.ts'
 import { type ChartColumns, chartColumns } from '../charts/chart.ts'
@@ -6,9 +6,7 @@ import type { Signal } from '../charts/model.ts'
 import { deviation } from '../charts/panel-columns.ts'
 import { type BuildLabel, type Places, placesOf } from '../charts/places.ts'
 import type { Study } from '../charts/study.ts'
-import { type SubgroupColumns, subgroupColumns } from '../charts/subgroup-columns.ts'
-import { momentsAt } from '../description/moment-columns.ts'
-import type { Moments } from '../description/moments.ts'
+import { includedMoments, type SubgroupColumns, subgroupColumns } from '../charts/subgroup-columns.ts'
 import type { CellColumns } from '../domain/cell-columns.ts'
 import type { Characteristic } from '../domain/characteristic.ts'
 import { overviewWords } from '../words/overview-words.ts'
@@ -50,9 +48,36 @@ export function buildOverview(charted: readonly Charted[], builds: readonly Buil
   const places = placesOf(builds)
   const judged: JudgedRow[] = []
   for (const item of charted) {
-    if (item.cells.length > 0 || item.study.exclusions.length > 0) judged.push(judge(item, builds, places))
+    if (hasRow(item)) judged.push(judge(item, builds, places))
   }
   return { rows: judged.map((item) => item.row), ...overviewWords(judged, builds) }
+}
+
+/** The means that are charted, by place on the timeline; null where a build has none. */
+export interface ChartedMeans {
+  readonly characteristic: Characteristic
+  readonly means: readonly (number | null)[]
+}
+
+/** Of the characteristics that have a row in the overview, in its order. */
+export function chartedMeans(charted: readonly Charted[], builds: readonly BuildLabel[]): ChartedMeans[] {
+  const places = placesOf(builds)
+  return charted.filter(hasRow).map(({ characteristic, study, cells }) => {
+    const { subgroups, location } = chartColumns(
+      study,
+      subgroupColumns(cells, places, study.exclusions),
+      places,
+    )
+    const means = new Array<number | null>(builds.length).fill(null)
+    for (const [i, mean] of location.values.entries()) {
+      if (!Number.isNaN(mean)) means[subgroups.place[i] as number] = mean
+    }
+    return { characteristic, means }
+  })
+}
+
+function hasRow({ cells, study }: Charted): boolean {
+  return cells.length > 0 || study.exclusions.length > 0
 }
 
 function judge(
@@ -63,13 +88,10 @@ function judge(
   const subgroups = subgroupColumns(cells, places, study.exclusions)
   const chart = chartColumns(study, subgroups, places)
   const shift = standingShift(chart)
-  const means = new Array<number | null>(builds.length).fill(null)
   const deviations = new Array<number | null>(builds.length).fill(null)
   const leftOut: number[] = []
   for (let i = 0; i < subgroups.length; i++) {
     const at = subgroups.place[i] as number
-    const mean = chart.location.values[i] as number
-    if (!Number.isNaN(mean)) means[at] = mean
     deviations[at] = deviation(chart.location, i)
     if (subgroups.leftOut[i] === 1 || subgroups.leftOutValues.has(at)) leftOut.push(at)
   }
@@ -86,7 +108,6 @@ function judge(
       form: chart.form,
       provisional: chart.phases.some((phase) => phase.provisional),
       deviations,
-      means,
       signals: chart.signals.map((signal) => ({ ...signal, points: onTimeline(signal.points) })),
       answers: answered,
       leftOut,
@@ -127,11 +148,7 @@ function worstSignal(chart: ChartColumns, chosen: (i: number) => boolean) {
 
 function held(characteristic: Characteristic, subgroups: SubgroupColumns) {
   const { lower, upper } = characteristic
-  const included: Moments[] = []
-  for (let i = 0; i < subgroups.length; i++) {
-    if (subgroups.leftOut[i] === 0) included.push(momentsAt(subgroups, i))
-  }
-  const sample = effectiveSample(included)
+  const sample = effectiveSampleOfColumns(includedMoments(subgroups))
   if (sample === null) return { ppk: null, spread: null }
   const ppk = performance(bindingLimits(characteristic, characteristic.kind), sample, CONFIDENCE).nearer
   if (lower === null || upper === null) return { ppk, spread: null }

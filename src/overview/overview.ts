@@ -10,7 +10,6 @@ export interface OverviewRow {
   readonly provisional: boolean
   /** Deviation of each build's mean from the centre line, in standard errors; parallel to the builds. */
   readonly deviations: readonly (number | null)[]
-  readonly means: readonly (number | null)[]
   /** Signals on all panels; `points` index the builds of the overview. */
   readonly signals: readonly Signal[]
   /** Number of the finding that answers each of them, parallel to `signals`; null where nobody has. */

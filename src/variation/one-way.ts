@@ -1,3 +1,4 @@
+import { type MomentColumns, momentColumns } from '../description/moment-columns.ts'
 import type { Moments } from '../description/moments.ts'
 import { fUpper } from '../distributions/f.ts'
 import { ArgumentError } from '../errors.ts'
@@ -31,29 +32,35 @@ export interface OneWayAnalysis {
  * @throws ArgumentError where a group has no values or moments that are not finite
  */
 export function oneWayAnalysis(groups: readonly Moments[]): OneWayAnalysis | null {
+  return oneWayOfColumns(momentColumns(groups))
+}
+
+/** As `oneWayAnalysis`. */
+export function oneWayOfColumns(groups: MomentColumns): OneWayAnalysis | null {
+  const { length, n: size, mean, m2 } = groups
   let n = 0
   let ssWithin = 0
   let sum = 0
-  const origin = groups[0]?.mean ?? 0
-  for (const [i, group] of groups.entries()) {
-    if (!(group.n >= 1 && Number.isFinite(group.mean) && Number.isFinite(group.m2))) {
-      throw new ArgumentError('groups', `group ${i + 1} of ${groups.length} has no usable moments`)
+  const origin = length === 0 ? 0 : (mean[0] as number)
+  for (let i = 0; i < length; i++) {
+    if (!((size[i] as number) >= 1 && Number.isFinite(mean[i]) && Number.isFinite(m2[i]))) {
+      throw new ArgumentError('groups', `group ${i + 1} of ${length} has no usable moments`)
     }
-    n += group.n
-    ssWithin += group.m2
-    sum += group.n * (group.mean - origin)
+    n += size[i] as number
+    ssWithin += m2[i] as number
+    sum += (size[i] as number) * ((mean[i] as number) - origin)
   }
-  const dfBetween = groups.length - 1
-  const dfWithin = n - groups.length
+  const dfBetween = length - 1
+  const dfWithin = n - length
   if (dfBetween < 1 || dfWithin < 1) return null
 
   const grand = sum / n
   let squares = 0
   let residual = 0
-  for (const group of groups) {
-    const deviation = group.mean - origin - grand
-    squares += group.n * deviation * deviation
-    residual += group.n * deviation
+  for (let i = 0; i < length; i++) {
+    const deviation = (mean[i] as number) - origin - grand
+    squares += (size[i] as number) * deviation * deviation
+    residual += (size[i] as number) * deviation
   }
   const msBetween = Math.max(0, squares - (residual * residual) / n) / dfBetween
   const msWithin = ssWithin / dfWithin

@@ -19,8 +19,10 @@ const STAGE: Stage = 'sintered'
 /**
  * Fill an empty store with one part number, in the order in which builds come in: the values of a build lie
  * together. Where a build has fewer values than there are characteristics, it takes the next ones in turn.
+ *
+ * @returns how many cells there are; they are numbered from 1 in the order of builds
  */
-export async function fillShop(store: Store, size: ShopSize): Promise<void> {
+export async function fillShop(store: Store, size: ShopSize): Promise<{ readonly cells: number }> {
   await store.write(async (writer) => {
     await furnish(writer, size)
     await writer.withoutEntry('what stands before the first import')
@@ -34,6 +36,7 @@ export async function fillShop(store: Store, size: ShopSize): Promise<void> {
       parts += filled.parts
     })
   }
+  return { cells }
 }
 
 async function furnish(writer: Writer, { builds, characteristics }: ShopSize): Promise<void> {

@@ -3,172 +3,101 @@
  *
  *     npx tsx tests/bench/scale.ts [greatest number of measurements on SQLite] [on PostgreSQL]
  *
- * Times are medians of nine, by the clock and in rows of their own the processor time of the process, which other work on the
- * machine disturbs less; that of PostgreSQL's own processes is not in it. The first is that after a commit, when nothing
- * that was computed is kept any more, the second that of asking again. Databases are filled through the store's writer, without files. 10 000 000 and 1 000 000 unless said otherwise.
+ * 10 000 000 and 1 000 000 unless said otherwise. All shops are filled first, through the store's writer, without files. Then
+ * each is asked until nothing of the program is compiled or read for the first time any more, and then by turns, so that
+ * what else the machine does falls on all of them alike. Before every question something is committed that changes the
+ * cells of the last build, as an import does. Times are medians, by the clock, and in rows of their own the processor time
+ * of the process, which other work on the machine disturbs less; that of PostgreSQL's own processes is not in it.
  */
-import { mkdtempSync, rmSync, statSync } from 'node:fs'
+import { mkdirSync, mkdtempSync, rmSync, statSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
+import { createApp } from '../../server/app.ts'
+import { createIntake, type Intake } from '../../server/intake/jobs.ts'
 import type { StoreLocation } from '../../server/store/location.ts'
 import { openStore, type Store } from '../../server/store/store.ts'
 import { chartView, driftView } from '../../server/views/drift-view.ts'
-import { countBounds, quantileBounds } from '../../src/description/bucket-counts.ts'
-import { quantiles } from '../../src/description/quantiles.ts'
-import { startPostgres } from '../tools/postgres.ts'
+import { momentsOf } from '../../src/description/moments.ts'
+import { type RunningPostgres, startPostgres } from '../tools/postgres.ts'
 import { unrecorded } from '../tools/unrecorded.ts'
+import { memoryAtRest } from './at-rest.ts'
+import { distributionRows } from './distribution.ts'
 import { fillShop } from './fill-shop.ts'
 import { type BenchRow, median, row, runAlone } from './rows.ts'
 
 const CHARACTERISTICS = 40
 const BUILDS = 2000
-const REPEATS = 9
+/** Of the shops by which the cost by builds is told, in which each cell has 2.5 values or more. */
+const MEASUREMENTS_BY_BUILDS = 4e5
+const FEW_BUILDS = 1000
+const MANY_BUILDS = 4000
+
+const WARMING_ROUNDS = 4
+const ROUNDS = 11
+
+/** Ten thousand measurements do not fill every cell; from a hundred thousand on there are equally many. */
+const FULL_CELLS = 1e5
+
+const QUESTIONS = ['overview', 'overview as answered', 'chart', 'chart as answered'] as const
+type Question = (typeof QUESTIONS)[number]
+
+interface Times {
+  readonly clock: number[]
+  /** Processor time of this process. */
+  readonly work: number[]
+  /** Asked again, without a commit. */
+  readonly again: number[]
+}
+
+/** A filled database with everything that is asked of it. */
+interface Shop {
+  readonly engine: 'SQLite' | 'PostgreSQL'
+  readonly measurements: number
+  readonly builds: number
+  readonly folder: string
+  readonly store: Store
+  readonly intake: Intake
+  readonly ask: Readonly<Record<Question, () => Promise<unknown>>>
+  /** Changes the cells of the last build. */
+  commit(): Promise<void>
+  readonly times: Readonly<Record<Question, Times>>
+  readonly bytes: number
+}
 
 await runAlone(import.meta.url, ([onSqlite, onPostgres]) =>
   scaleBench(Number(onSqlite ?? 1e7), Number(onPostgres ?? 1e6)),
 )
 
-async function measure(
-  location: StoreLocation,
-  measurements: number,
-  builds: number,
-  size: () => Promise<number>,
-  settle: () => Promise<void>,
-) {
-  const filling = await openStore(location)
-  const begun = performance.now()
-  await fillShop(filling, { measurements, builds, characteristics: CHARACTERISTICS })
-  const seconds = (performance.now() - begun) / 1000
-  await filling.close()
-  await settle()
-  const store = await openStore(location)
-  const [partNumber] = await store.partNumbers()
-  if (partNumber === undefined) throw new Error('nothing was filled in')
-  const characteristics = await store.characteristics(partNumber.id)
-  const overview = await timesOf(store, () => driftView(store, partNumber, 'sintered'))
-  const [characteristic] = characteristics
-  if (characteristic === undefined) throw new Error('no characteristics')
-  const chart = await timesOf(store, () => chartView(store, partNumber, characteristic, 'sintered'))
-  global.gc?.()
-  const memory = process.memoryUsage().rss / 2 ** 20
-  await store.close()
-  const rate = measurements / seconds
-  return { overview, chart, memory, rate, bytes: (await size()) / measurements }
-}
-
-type Measured = Awaited<ReturnType<typeof measure>>
-
-/** Medians, in milliseconds. */
-interface Times {
-  readonly clock: number
-  /** Processor time of this process, which other work on the machine disturbs less. */
-  readonly work: number
-}
-
-/** Times of a view: after something was committed, and again without. */
-async function timesOf(store: Store, view: () => Promise<unknown>) {
-  const [first, again]: [Times[], Times[]] = [[], []]
-  await view()
-  for (let i = 0; i < REPEATS; i++) {
-    await unrecorded(store).write((writer) =>
-      writer.put('gauge', [{ id: 99, name: `CMM-99, calibrated ${i} times` }]),
-    )
-    first.push(await timeOf(view))
-    again.push(await timeOf(view))
-  }
-  return { first: medians(first), again: medians(again) }
-}
-
-async function timeOf(view: () => Promise<unknown>): Promise<Times> {
-  const [begun, before] = [performance.now(), process.cpuUsage()]
-  await view()
-  const { user, system } = process.cpuUsage(before)
-  return { clock: performance.now() - begun, work: (user + system) / 1000 }
-}
-
-function medians(all: readonly Times[]) {
-  const clocks = all.map((t) => t.clock)
-  return { clock: median(clocks), least: Math.min(...clocks), work: median(all.map((t) => t.work)) }
-}
-
-/** The values of one characteristic, all of them: in buckets, and one by one. */
-async function distributionRows(location: StoreLocation, measurements: number, size: () => Promise<number>) {
-  const filling = await openStore(location)
-  await fillShop(filling, { measurements, builds: BUILDS, characteristics: 1 })
-  await filling.close()
-  const bytes = await size()
-  const store = await openStore(location)
-  const probabilities = [0.00135, 0.5, 0.99865]
-  const edges = Array.from({ length: 61 }, (_, i) => 10.9 + i / 300)
-  const inBuckets: Times[] = []
-  let [width, uncertain] = [0, 0]
-  for (let i = 0; i < REPEATS; i++) {
-    inBuckets.push(
-      await timeOf(async () => {
-        const known = await store.distribution(1, 'sintered', null)
-        width = Math.max(...quantileBounds(known, probabilities).map(({ lower, upper }) => upper - lower))
-        uncertain = Math.max(...countBounds(known, edges).map(({ lower, upper }) => upper - lower))
-      }),
-    )
-  }
-  const oneByOne = await timeOf(async () => {
-    quantiles(await store.exactValues(1, 'sintered', null), probabilities, 7)
-  })
-  await store.close()
-  const name = `quantiles and a histogram of ${measurements.toLocaleString('en')} values, ${'file' in location ? 'SQLite' : 'PostgreSQL'}`
-  return [
-    row(`${name}, from buckets`, medians(inBuckets).clock, 'ms', {
-      what: 'exactly',
-      measured: oneByOne.clock,
-    }),
-    row(`${name}, quantiles known to`, width * 1000, 'um'),
-    row(`${name}, counts known to`, (100 * uncertain) / measurements, '% of all'),
-    row(`${name}, database`, bytes / measurements, 'B a value'),
-  ]
-}
-
-/** Overview and chart by the number of measurements in 2000 builds, and by the number of builds. */
+/** @param greatestOnSqlite a power of ten, ten thousand or more, as the other */
 export async function scaleBench(greatestOnSqlite: number, greatestOnPostgres: number): Promise<BenchRow[]> {
   const folder = mkdtempSync(join(tmpdir(), 'as-sintered-bench-'))
   const postgres = await startPostgres({ shared_buffers: '256MB', max_wal_size: '4GB' })
-  const rows: BenchRow[] = []
-  let databases = 0
-  const onSqlite = async (measurements: number, builds: number) => {
-    const file = join(folder, `${++databases}.sqlite`)
-    const size = async () => statSync(file).size
-    const measured = await measure({ file }, measurements, builds, size, async () => undefined)
-    rmSync(file)
-    return measured
-  }
-  const onPostgres = async (measurements: number, builds: number) => {
-    const connection = await postgres.createDatabase()
-    const size = () => postgres.sizeOf(connection)
-    return await measure({ connection }, measurements, builds, size, () => postgres.settle(connection))
-  }
+  const shops: Shop[] = []
   try {
-    const sqlite = new Map<number, Measured>()
-    for (let n = 1e4; n <= greatestOnSqlite; n *= 10) {
-      sqlite.set(n, await onSqlite(n, BUILDS))
-      // Ten thousand measurements do not fill every cell; from a hundred thousand on there are equally many.
-      rows.push(
-        ...rowsOf(
-          'SQLite',
-          n,
-          sqlite.get(n) as Measured,
-          'the same of 100,000',
-          n > 1e5 ? sqlite.get(1e5) : undefined,
-        ),
-      )
+    for (let n = 1e4; n <= greatestOnSqlite; n *= 10) shops.push(await sqliteShop(folder, n, BUILDS))
+    for (let n = FULL_CELLS; n <= greatestOnPostgres; n *= 10) {
+      shops.push(await postgresShop(folder, postgres, n, BUILDS))
     }
-    for (let n = 1e4; n <= greatestOnPostgres; n *= 10) {
-      rows.push(...rowsOf('PostgreSQL', n, await onPostgres(n, BUILDS), 'SQLite', sqlite.get(n)))
+    for (const builds of [FEW_BUILDS, MANY_BUILDS]) {
+      shops.push(await sqliteShop(folder, MEASUREMENTS_BY_BUILDS, builds))
     }
-    rows.push(...(await slopeOverBuilds(onSqlite)))
-    const file = join(folder, 'one.sqlite')
-    rows.push(...(await distributionRows({ file }, greatestOnSqlite, async () => statSync(file).size)))
+    for (let round = -WARMING_ROUNDS; round < ROUNDS; round++) {
+      // Each shop has another before it in every round.
+      const first = (round + WARMING_ROUNDS) % shops.length
+      for (const shop of [...shops.slice(first), ...shops.slice(0, first)]) await askAll(shop, round >= 0)
+    }
+    const rows = rowsOf(shops)
+    for (const shop of shops) await close(shop)
+    const largest = shops.findLast(({ builds, engine }) => engine === 'SQLite' && builds === BUILDS) as Shop
+    const rest = (await memoryAtRest(largest.folder)) / 1e6
+    rows.push(row(`server at rest with ${count(largest.measurements)}, SQLite`, rest, 'MB'))
+    for (const shop of shops) rmSync(shop.folder, { recursive: true, force: true })
+    rows.push(...(await distributionRows({ file: join(folder, 'one.sqlite') }, greatestOnSqlite, BUILDS)))
     const connection = await postgres.createDatabase()
     rows.push(
-      ...(await distributionRows({ connection }, greatestOnPostgres, () => postgres.sizeOf(connection))),
+      ...(await distributionRows({ connection }, greatestOnPostgres, BUILDS, () =>
+        postgres.sizeOf(connection),
+      )),
     )
     return rows
   } finally {
@@ -177,44 +106,162 @@ export async function scaleBench(greatestOnSqlite: number, greatestOnPostgres: n
   }
 }
 
-function rowsOf(
-  engine: string,
-  measurements: number,
-  { overview, chart, memory, rate, bytes }: Measured,
-  what: string,
-  other: Measured | undefined,
-): BenchRow[] {
-  const of = `of ${measurements.toLocaleString('en')}, ${engine}`
-  const beside = (measured: number | undefined) => (measured === undefined ? null : { what, measured })
-  return [
-    row(`overview ${of}, after a commit`, overview.first.clock, 'ms'),
-    row(`overview ${of}, at best`, overview.first.least, 'ms', beside(other?.overview.first.least)),
-    row(`overview ${of}, processor time`, overview.first.work, 'ms'),
-    row(`overview ${of}, again`, overview.again.clock, 'ms'),
-    row(`chart ${of}, after a commit`, chart.first.clock, 'ms'),
-    row(`chart ${of}, at best`, chart.first.least, 'ms', beside(other?.chart.first.least)),
-    row(`chart ${of}, processor time`, chart.first.work, 'ms'),
-    row(`chart ${of}, again`, chart.again.clock, 'ms'),
-    row(`filling ${of}`, rate, '1/s'),
-    row(`database ${of}`, bytes, 'B a value'),
-    row(`memory ${of}`, memory, 'MiB'),
-  ]
+function count(n: number): string {
+  return n.toLocaleString('en')
 }
 
-/** How the cost grows with the builds: 4000 beside 1000, so that four is proportional. */
-async function slopeOverBuilds(
-  onSqlite: (n: number, builds: number) => Promise<Measured>,
-): Promise<BenchRow[]> {
-  const few = await onSqlite(2e5, 1000)
-  const many = await onSqlite(2e5, 4000)
-  const beside = (measured: number) => ({ what: '1,000 builds', measured })
+async function sqliteShop(parent: string, measurements: number, builds: number): Promise<Shop> {
+  const folder = join(parent, `${measurements}-${builds}`)
+  mkdirSync(folder)
+  // Where the program looks for it in its data folder.
+  const file = join(folder, 'as-sintered.sqlite')
+  const size = async () => statSync(file).size
+  return await openShop('SQLite', folder, { file }, measurements, builds, size, async () => undefined)
+}
+
+async function postgresShop(parent: string, postgres: RunningPostgres, measurements: number, builds: number) {
+  const folder = join(parent, `postgres-${measurements}`)
+  mkdirSync(folder)
+  const connection = await postgres.createDatabase()
+  const size = () => postgres.sizeOf(connection)
+  const settle = () => postgres.settle(connection)
+  return await openShop('PostgreSQL', folder, { connection }, measurements, builds, size, settle)
+}
+
+async function openShop(
+  engine: Shop['engine'],
+  folder: string,
+  location: StoreLocation,
+  measurements: number,
+  builds: number,
+  size: () => Promise<number>,
+  settle: () => Promise<void>,
+): Promise<Shop> {
+  const filling = await openStore(location)
+  const { cells } = await fillShop(filling, { measurements, builds, characteristics: CHARACTERISTICS })
+  await filling.close()
+  await settle()
+  const bytes = await size()
+  const store = await openStore(location)
+  const intake = createIntake({ store, dataFolder: folder })
+  const app = createApp({ store, intake, sampleFolder: folder, clientFolder: folder })
+  const partNumber = await store.partNumber('HB-204', 'C')
+  if (partNumber === null) throw new Error('nothing was filled in')
+  const [characteristic] = await store.characteristics(partNumber.id)
+  if (characteristic === undefined) throw new Error('no characteristics')
+  const answered = (what: string) => async () => {
+    const answer = await app.request(`/api/part-numbers/HB-204/C/${what}?stage=sintered`, {
+      headers: { 'accept-encoding': 'gzip' },
+    })
+    if (answer.status !== 200) throw new Error(`${what} answers ${answer.status}`)
+    return await answer.arrayBuffer()
+  }
+  const ofLastBuild = Math.min(CHARACTERISTICS, Math.ceil(measurements / builds))
+  const last = Array.from({ length: ofLastBuild }, (_, i) => cells - i)
+  return {
+    engine,
+    measurements,
+    builds,
+    folder,
+    store,
+    intake,
+    ask: {
+      overview: () => driftView(store, partNumber, 'sintered'),
+      'overview as answered': answered('drift'),
+      chart: () => chartView(store, partNumber, characteristic, 'sintered'),
+      'chart as answered': answered(`characteristics/${characteristic.designator}/chart`),
+    },
+    commit: () =>
+      unrecorded(store).write((writer) =>
+        writer.mergeCells(new Map(last.map((id) => [id, momentsOf([10 + (cells - id)])]))),
+      ),
+    times: {
+      overview: noTimes(),
+      'overview as answered': noTimes(),
+      chart: noTimes(),
+      'chart as answered': noTimes(),
+    },
+    bytes,
+  }
+}
+
+function noTimes(): Times {
+  return { clock: [], work: [], again: [] }
+}
+
+async function close({ store, intake }: Shop): Promise<void> {
+  await intake.close()
+  await store.close()
+}
+
+async function askAll(shop: Shop, counts: boolean): Promise<void> {
+  for (const question of QUESTIONS) {
+    const ask = shop.ask[question]
+    await shop.commit()
+    const [begun, before] = [performance.now(), process.cpuUsage()]
+    await ask()
+    const clock = performance.now() - begun
+    const { user, system } = process.cpuUsage(before)
+    const asked = performance.now()
+    await ask()
+    if (!counts) continue
+    const { [question]: times } = shop.times
+    times.clock.push(clock)
+    times.work.push((user + system) / 1000)
+    times.again.push(performance.now() - asked)
+  }
+}
+
+function rowsOf(shops: readonly Shop[]): BenchRow[] {
+  const find = (engine: Shop['engine'], measurements: number, builds = BUILDS) =>
+    shops.find(
+      (shop) => shop.engine === engine && shop.measurements === measurements && shop.builds === builds,
+    )
+  const rows = shops
+    .filter(({ builds }) => builds === BUILDS)
+    .flatMap((shop) => {
+      const { engine, measurements, bytes } = shop
+      const other =
+        engine === 'PostgreSQL'
+          ? find('SQLite', measurements)
+          : measurements > FULL_CELLS
+            ? find('SQLite', FULL_CELLS)
+            : undefined
+      const what = engine === 'PostgreSQL' ? 'SQLite' : `the same of ${count(FULL_CELLS)}`
+      const of = `of ${count(measurements)}, ${engine}`
+      return [
+        ...QUESTIONS.flatMap((question) => rowsOfQuestion(`${question} ${of}`, question, shop, what, other)),
+        row(`database ${of}`, bytes / measurements, 'B a value'),
+      ]
+    })
+  const few = find('SQLite', MEASUREMENTS_BY_BUILDS, FEW_BUILDS) as Shop
+  const many = find('SQLite', MEASUREMENTS_BY_BUILDS, MANY_BUILDS) as Shop
+  // Four is proportional to the builds.
+  const ofMany = `of ${count(MANY_BUILDS)} builds`
+  for (const question of QUESTIONS) {
+    rows.push(
+      row(`${question} ${ofMany}, after a commit`, median(many.times[question].clock), 'ms', {
+        what: `${count(FEW_BUILDS)} builds`,
+        measured: median(few.times[question].clock),
+      }),
+    )
+  }
+  return rows
+}
+
+function rowsOfQuestion(
+  name: string,
+  question: Question,
+  { engine, times }: Shop,
+  what: string,
+  other: Shop | undefined,
+): BenchRow[] {
+  const beside = (of: 'clock' | 'work') =>
+    other === undefined ? null : { what, measured: median(other.times[question][of]) }
+  const { clock, work, again } = times[question]
   return [
-    row(
-      'overview of 4,000 builds, at best',
-      many.overview.first.least,
-      'ms',
-      beside(few.overview.first.least),
-    ),
-    row('chart of 4,000 builds, at best', many.chart.first.least, 'ms', beside(few.chart.first.least)),
+    row(`${name}, after a commit`, median(clock), 'ms', beside('clock')),
+    row(`${name}, processor time`, median(work), 'ms', engine === 'SQLite' ? beside('work') : null),
+    row(`${name}, again`, median(again), 'ms'),
   ]
 }

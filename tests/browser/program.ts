@@ -72,7 +72,7 @@ function putOnRecord(folder: string, { name, password }: { name: string; passwor
 }
 
 /** The address that the server prints once it listens. */
-function printedAddress(server: ChildProcess): Promise<string> {
+export function printedAddress(server: ChildProcess): Promise<string> {
   return new Promise((resolve, reject) => {
     let printed = ''
     server.stdout?.on('data', (chunk: Buffer) => {
