@@ -7,6 +7,7 @@ import { meaningsOf, plainHeading } from './headings.ts'
 import { dateQuestion, markQuestion, namesQuestions, valuesQuestion } from './layout-questions.ts'
 import { linesOf } from './lines-of.ts'
 import { findDecimalMark, findGrouping, looksNumeric } from './numbers.ts'
+import { ownLimitHeading } from './own-limit-heading.ts'
 import type { Delimiter } from './rows.ts'
 import { type FoundGrid, gridAt, type KnownNames } from './shapes/find-grid.ts'
 import { columnsOfGrid, GridReader, type TallRows } from './shapes/grid.ts'
@@ -243,7 +244,7 @@ function layoutOfGrid(
       ...found.unexplained.map(
         (index): Question => ({
           about: 'column',
-          text: `Column ${index + 1}, "${shortened(grid.headings[index] as string)}", holds numbers, and the part number has no characteristic of this designator or name. What is it?`,
+          text: `Column ${index + 1}, "${shortened(grid.headings[index] as string)}", holds numbers, and ${ownLimitHeading(grid.headings[index] as string) === null ? 'the part number has no characteristic of this designator or name' : 'no column of values has the name that this limit belongs to'}. What is it?`,
           position: index + 1,
           options: [
             { choice: 'none', text: 'Pass the column over' },

@@ -307,11 +307,10 @@ export const VOCABULARIES: Readonly<Record<FileKind, Vocabulary>> = {
     ...REQUIREMENT,
     [
       'ownLimits',
-      'ownlimits ownlimit limitsperpart limitperpart perpartlimits bonus bonustolerance mmc mmr maximummaterial maximummaterialcondition ' +
-        'maximummaterialrequirement materialcondition materialmodifier eigenegrenzen grenzenjeteil grenzejeteil bonustoleranz ' +
-        'maximummaterialbedingung maximalmaterialbedingung materialbedingung limitespropres limiteparpiece tolerancebonus ' +
-        'maximumdematiere exigencedumaximumdematiere limitipropri limiteperpezzo tolleranzabonus massimomateriale ' +
-        'limitespropios limiteporpieza toleranciabonus maximomaterial',
+      // Not "MMC" or "maximum material": these may head the size there.
+      'ownlimits ownlimit limitsperpart limitperpart perpartlimits bonus bonustolerance materialcondition materialmodifier ' +
+        'eigenegrenzen grenzenjeteil grenzejeteil bonustoleranz materialbedingung limitespropres limiteparpiece tolerancebonus ' +
+        'limitipropri limiteperpezzo tolleranzabonus limitespropios limiteporpieza toleranciabonus',
     ],
   ],
   builds: [

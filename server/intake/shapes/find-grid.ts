@@ -267,7 +267,7 @@ class Table {
       if (occurrence > 1) properties.set('replicate', String(occurrence))
       return { index, properties }
     })
-    const placed = placedBeside(valueColumns, names, own, meanings)
+    const { placed, homeless } = placedBeside(valueColumns, names, own, meanings)
     const contextRecords = this.#contextRecords(labels.above)
     return this.#found(
       'part-a-row',
@@ -277,7 +277,7 @@ class Table {
       this.#context(contextRecords),
       labels.below,
       this.#choices.values ?? 'actual',
-      unexplained,
+      [...unexplained, ...homeless].sort((a, b) => a - b),
     )
   }
 
@@ -332,7 +332,7 @@ class Table {
       if (occurrence > 1 && !properties.has('replicate')) properties.set('replicate', String(occurrence))
       return { index, properties }
     })
-    const placed = placedBeside(valueColumns, this.#headings, own, meanings)
+    const { placed, homeless } = placedBeside(valueColumns, this.#headings, own, meanings)
     const contextRecords = this.#contextRecords(labels.above)
     return this.#found(
       'characteristic-a-row',
@@ -342,7 +342,7 @@ class Table {
       this.#context(contextRecords),
       labels.below,
       this.#choices.values ?? 'actual',
-      [],
+      homeless,
       taken[taken.length - 1] as number,
     )
   }
@@ -450,15 +450,17 @@ class Table {
 
 /**
  * Value columns with the columns of limits of the part's own that stand beside them: those whose heading names the column,
- * and those whose heading names none and that stand to its right. What they are goes into `meanings`.
+ * and those whose heading names none and that stand to its right. What they are goes into `meanings`; one whose heading names
+ * something else belongs nowhere, and has to be asked about.
  */
 function placedBeside(
   columns: readonly ValueColumn[],
   names: readonly string[],
   own: ReadonlyMap<number, OwnLimitHeading>,
   meanings: (Meaning | null)[],
-): readonly ValueColumn[] {
-  if (own.size === 0) return columns
+): { readonly placed: readonly ValueColumn[]; readonly homeless: readonly number[] } {
+  if (own.size === 0) return { placed: columns, homeless: [] }
+  const homeless: number[] = []
   const beside = new Map<number, Map<Meaning, number>>()
   for (const [index, { meaning, of }] of own) {
     const owner =
@@ -467,15 +469,19 @@ function placedBeside(
         : columns.find((column) => plainWords(names[column.index] ?? '') === of)
     // Without a column of its own it says something of the whole row, if it says anything.
     meanings[index] = owner === undefined && of !== '' ? null : meaning
-    if (owner === undefined) continue
+    if (owner === undefined) {
+      if (of !== '') homeless.push(index)
+      continue
+    }
     const placed = beside.get(owner.index) ?? new Map<Meaning, number>()
     placed.set(meaning, index)
     beside.set(owner.index, placed)
   }
-  return columns.map((column) => {
-    const placed = beside.get(column.index)
-    return placed === undefined ? column : { ...column, beside: placed }
+  const placed = columns.map((column) => {
+    const own = beside.get(column.index)
+    return own === undefined ? column : { ...column, beside: own }
   })
+  return { placed, homeless }
 }
 
 /** A heading without the unit in brackets behind it. */

@@ -231,4 +231,49 @@ describe('limits of a part’s own', () => {
     expect(receipt.verdict).toBe('asking')
     expect(receipt.doubts).toEqual([expect.objectContaining({ kind: 'decimal-point', likely: '0.135' })])
   })
+
+  it('beside a column that is not there are asked about, and can be given their place by hand', async () => {
+    const file = 'serial;build;Position 7;Position 8 bonus;ratio\nS1;B1;0.1;0.3;1\nS2;B1;0.1;0.4;1\n'
+    const choices = { partNumber: 'P-1', revision: 'A' }
+    const asked = await shop.bring(file, choices)
+    expect(asked.verdict).toBe('asking')
+    expect(
+      asked.reading?.questions.map(({ position, text }) => [
+        position,
+        text.includes('this limit belongs to'),
+      ]),
+    ).toEqual([[4, true]])
+    const layout = { columns: { '3': 'values', '4': 'ownUpper', '5': 'none' } }
+    const taken = await shop.bring(file.replace('Position 8 bonus', 'its limit'), { ...choices, layout })
+    expect(taken.refused).toEqual([])
+    expect((await values('Position 7')).map(({ own }) => own?.upper)).toEqual([0.3, 0.4])
+  })
+
+  it('are what the uncertainty of measuring is compared with on the receipt, in the unit measured in', async () => {
+    await shop.bring(
+      'part number,revision,characteristic,kind,upper,limit per part\nP-1,A,7,position,0.25,yes\n',
+    )
+    const gauges = await shop.bring(
+      'gauge,kind,unit,resolution,expanded_uncertainty,coverage_factor,calibrated_on,part_number,revision,characteristics\nCMM-1,machine,mm,0.0001,0.02,2,2026-03-01,P-1,A,7\n',
+    )
+    expect(gauges.verdict).toBe('taken')
+    const receipt = await shop.bring(
+      [
+        'part number,revision,serial,build,characteristic,own upper limit,value,gauge',
+        'P-1,A,S1,B1,7,0.4,0.37,CMM-1',
+        'P-1,A,S2,B1,7,0.4,0.39,CMM-1',
+        'P-1,A,S3,B1,7,0.3,0.31,CMM-1',
+        'P-1,A,S4,B1,7,0.3,0.33,CMM-1',
+      ].join('\n'),
+    )
+    expect(receipt.verdict).toBe('taken')
+    expect(receipt.outOfSpecification).toBe(2)
+    expect(receipt.nearLimits?.map(({ serial, value, limit }) => [serial, value, limit])).toEqual([
+      ['S2', 0.39, 0.4],
+    ])
+    expect(receipt.nonconforming?.map(({ serial, conformity }) => [serial, conformity?.decision])).toEqual([
+      ['S3', 'inside the uncertainty'],
+      ['S4', 'not conforming'],
+    ])
+  })
 })
