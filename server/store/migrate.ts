@@ -16,6 +16,7 @@ import { eventNotices } from './migrations/0700-event-notices.ts'
 import { customerRequirements } from './migrations/0800-customer-requirements.ts'
 import { gaugeStudies } from './migrations/0900-gauge-studies.ts'
 import { ownLimits } from './migrations/1000-own-limits.ts'
+import { ownLimitsByKey } from './migrations/1001-own-limits-by-key.ts'
 import { buildLoads } from './migrations/1030-build-loads.ts'
 import { cellChanges } from './migrations/1035-cell-changes.ts'
 import type { Flavour, Migration } from './migrations/migration.ts'
@@ -40,6 +41,7 @@ const MIGRATIONS: readonly Migration[] = [
   customerRequirements,
   gaugeStudies,
   ownLimits,
+  ownLimitsByKey,
   buildLoads,
   cellChanges,
 ]
