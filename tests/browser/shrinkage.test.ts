@@ -82,6 +82,28 @@ describe('the page on shrinkage', () => {
     await page.close()
   })
 
+  it('hands the factors on as CSV and JSON, as they are chosen', async () => {
+    const page = await program.open('/shrinkage/HB-204/C?x=1.1851&y=1.1887&z=1.2005')
+    const saved = async (name: string) => {
+      const [file] = await Promise.all([
+        page.waitForEvent('download'),
+        page.getByRole('button', { name }).click(),
+      ])
+      return readFileSync(await file.path(), 'utf8')
+    }
+    expect(JSON.parse(await saved('Save the factors as JSON'))).toMatchObject({
+      partNumber: 'HB-204',
+      revision: 'C',
+      factors: { x: 1.1851, y: 1.1887, z: 1.2005 },
+      present: { z: 1.1996 },
+      confidence: 0.95,
+    })
+    const csv = await saved('Save the factors as CSV')
+    expect(csv.split('\r\n').filter((line) => /^[XYZ],/.test(line))).toHaveLength(3)
+    expect(csv).toMatch(/^X,.*1\.1851/m)
+    await page.close()
+  })
+
   it('keeps a decision with its reason and lists it', async () => {
     const page = await program.open('/shrinkage/HB-204/C?x=1.1851&y=1.1887&z=1.2005')
     await page.getByRole('button', { name: 'Take this decision' }).click()

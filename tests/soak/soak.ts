@@ -19,8 +19,8 @@ import { killCampaign } from './kill-campaign.ts'
 import { load } from './load.ts'
 import { addressOf } from './running-program.ts'
 
-/** Seconds within which a heading has to be there: 15, looked at every 30. */
-const SLOW_HEADING = 60
+/** Seconds within which half a heading is given up: 15, looked at every 5, and the wait of a busy machine. */
+const SLOW_HEADING = 30
 
 /** Milliseconds within which 95 of 100 charts are to be answered. */
 const CHART_TARGET = 150
