@@ -53,18 +53,31 @@ export function balancedEstimates(model: BalancedModel, confidence: number): Stu
       upper: upper <= 0 && name === 'repeatability' ? null : Math.max(value, upper),
     }
   }
-  const { gauge, total, part } = combinations
+  const { gauge, total, part, repeatability } = combinations
+  // Where a mean square is subtracted from it, as where parts are nested, the gauge could come out as less than its own
+  // repeatability, which it holds.
+  const within =
+    gauge !== undefined && Object.values(gauge).some((coefficient) => coefficient < 0)
+      ? repeatability
+      : undefined
+  if (within !== undefined && variances.gauge && variances.repeatability) {
+    const lower = Math.max(variances.gauge.lower, variances.repeatability.lower)
+    variances.gauge = { ...variances.gauge, lower }
+  }
   if (gauge === undefined || total === undefined || part === undefined) return { variances, gaugeShare: null }
-  /** The terms of gauge − share × total. */
-  const excess = (share: number) =>
+  /** The terms of gauge − share × total, or of repeatability in its place. */
+  const excess = (of: Combination, share: number) =>
     model.squares.map((square) => ({
       ...square,
-      coefficient: (gauge[square.source] ?? 0) - share * (total[square.source] ?? 0),
+      coefficient: (of[square.source] ?? 0) - share * (total[square.source] ?? 0),
     }))
   const value =
     (variances.total?.value ?? 0) > 0 ? (variances.gauge?.value ?? 0) / (variances.total?.value ?? 1) : 0
-  const lower = shareAt((share) => limits.lower(excess(share)))
-  const upper = shareAt((share) => limits.upper(excess(share)))
+  const lower = Math.max(
+    shareAt((share) => limits.lower(excess(gauge, share))),
+    within === undefined ? 0 : shareAt((share) => limits.lower(excess(within, share))),
+  )
+  const upper = shareAt((share) => limits.upper(excess(gauge, share)))
   return { variances, gaugeShare: { value, lower: Math.min(value, lower), upper: Math.max(value, upper) } }
 }
 

@@ -103,6 +103,9 @@ describe('parts of every inspector’s own', () => {
     expect(components.inspector?.sd).toMatchObject({ value: 0, lower: 0 })
     expect(components.inspector?.sd.upper).toBeGreaterThan(0)
     expect(components.part?.variance).toBeCloseTo(1 - 0.02 / 2, 10)
+    // The gauge holds its own repeatability, and so do their limits.
+    expect(components.gauge?.sd.lower).toBe(components.repeatability?.sd.lower)
+    expect(components.gauge?.sd.lower).toBeGreaterThan(0.05)
   })
 
   it('have intervals that hold 93 to 97 % of the time, in 2,000 made-up studies', () => {
@@ -130,6 +133,8 @@ describe('parts of every inspector’s own', () => {
         })
       })
       const { components, gaugeShareOfSpread } = gaugeStudy(drawn)
+      expect(components.gauge?.sd.lower).toBeGreaterThanOrEqual(components.repeatability?.sd.lower as number)
+      expect(gaugeShareOfSpread?.lower).toBeGreaterThan(0)
       for (const name of names) count(name, components[name]?.sd, truth[name])
       count('share', gaugeShareOfSpread, gauge / truth.total)
     }
