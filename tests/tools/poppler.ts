@@ -2,10 +2,11 @@ import { execFileSync, spawnSync } from 'node:child_process'
 import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
+import { PNG } from 'pngjs'
 
 /** Reads PDF files with Poppler's programs, of the Debian package poppler-utils. */
 
-const PROGRAMS = ['pdftotext', 'pdftoppm', 'pdfinfo', 'pdffonts'] as const
+const PROGRAMS = ['pdftotext', 'pdftoppm', 'pdftocairo', 'pdfinfo', 'pdffonts', 'pdfdetach'] as const
 type Program = (typeof PROGRAMS)[number]
 
 /**
@@ -96,27 +97,33 @@ export function pdfPages(pdf: Uint8Array): PrintedPage[] {
     }))
 }
 
-/** Shares of the page's pixels that are not white, and the greatest difference of red, green and blue in any pixel. */
-export function pageInk(pdf: Uint8Array, page: number): { readonly ink: number; readonly colour: number } {
+/** The programs of Poppler that draw, each in its own way. */
+export type Drawer = 'pdftoppm' | 'pdftocairo'
+
+/** A page as a picture, in red, green, blue and opacity. */
+export function pagePicture(pdf: Uint8Array, page: number, dpi: number, drawer: Drawer = 'pdftoppm'): PNG {
   const folder = mkdtempSync(join(tmpdir(), 'as-sintered-pdf-'))
   try {
     const file = join(folder, 'report.pdf')
     writeFileSync(file, pdf)
-    const at = String(page)
-    execFileSync('pdftoppm', ['-r', '50', '-f', at, '-l', at, '-singlefile', file, join(folder, 'page')])
-    const picture = readFileSync(join(folder, 'page.ppm'))
-    const head = /^P6\s+(\d+)\s+(\d+)\s+255\s/.exec(picture.toString('latin1', 0, 40))
-    const pixels = picture.subarray(head?.[0].length ?? 0)
-    let [inked, colour] = [0, 0]
-    for (let i = 0; i < pixels.length; i += 3) {
-      const rgb = [...pixels.subarray(i, i + 3)]
-      if (Math.min(...rgb) < 250) inked++
-      colour = Math.max(colour, Math.max(...rgb) - Math.min(...rgb))
-    }
-    return { ink: inked / (pixels.length / 3), colour }
+    const which = ['-f', String(page), '-l', String(page), '-singlefile']
+    execFileSync(drawer, ['-png', '-r', String(dpi), ...which, file, join(folder, 'page')])
+    return PNG.sync.read(readFileSync(join(folder, 'page.png')))
   } finally {
     rmSync(folder, { recursive: true, force: true })
   }
+}
+
+/** Shares of the page's pixels that are not white, and the greatest difference of red, green and blue in any pixel. */
+export function pageInk(pdf: Uint8Array, page: number): { readonly ink: number; readonly colour: number } {
+  const { data } = pagePicture(pdf, page, 50)
+  let [inked, colour] = [0, 0]
+  for (let i = 0; i < data.length; i += 4) {
+    const rgb = [...data.subarray(i, i + 3)]
+    if (Math.min(...rgb) < 250) inked++
+    colour = Math.max(colour, Math.max(...rgb) - Math.min(...rgb))
+  }
+  return { ink: inked / (data.length / 4), colour }
 }
 
 /** White at the sides of a page that nothing is printed on, and at its head and foot, in points. */
