@@ -66,7 +66,7 @@ export interface Intake {
 /** Milliseconds that a job which ended is remembered, and its file kept at hand for another try. */
 const REMEMBERED = 3_600_000
 /** Milliseconds between two notices of a job under way, should the worker have nothing new to say. */
-const HEARTBEAT = 400
+const HEARTBEAT = 200
 const BYTE_LIMIT = 4 * 1024 ** 3
 
 type WorkOf<T> = Omit<T, 'job' | 'stop'>
@@ -99,9 +99,10 @@ export function createIntake({ store, dataFolder, byteLimit = BYTE_LIMIT }: Inta
 
   function end(job: Job, receipt: Receipt): void {
     if (running === job) running = null
-    if (job.work.what === 'take-file' && (receipt.importId !== null || receipt.verdict === 'known')) {
-      rmSync(job.work.file.path, { force: true })
-    }
+    const { verdict, importId } = receipt
+    // A file refused may be tried again with other choices; one that was stopped leaves nothing behind.
+    const isDone = importId !== null || verdict === 'known' || verdict === 'cancelled'
+    if (job.work.what === 'take-file' && isDone) rmSync(job.work.file.path, { force: true })
     job.forget = setTimeout(() => {
       jobs.delete(job.id)
       if (job.work.what === 'take-file') rmSync(job.work.file.path, { force: true })

@@ -1,5 +1,5 @@
 import { existsSync } from 'node:fs'
-import { copyFile, link, mkdir, rename } from 'node:fs/promises'
+import { copyFile, link, mkdir, rename, rm } from 'node:fs/promises'
 import { join } from 'node:path'
 import { sync } from '../sync.ts'
 
@@ -23,9 +23,14 @@ export async function keepFile(
   if (!isOurs || !(await isLinked(path, kept))) {
     // Under another name first, so that what stands under a hash is always whole.
     const copy = `${kept}.copy`
-    await copyFile(path, copy)
-    await sync(copy)
-    await rename(copy, kept)
+    try {
+      await copyFile(path, copy)
+      await sync(copy)
+      await rename(copy, kept)
+    } catch (error) {
+      await rm(copy, { force: true })
+      throw error
+    }
   }
   await sync(folder)
   return kept

@@ -85,20 +85,32 @@ describe('a file on its way', () => {
     expect((await store.partNumbers())[0]?.measurements).toBe(300_000)
   })
 
-  it('can be stopped while it is read, and leaves nothing behind', async () => {
+  it.each<[string, (progress: ImportProgress) => boolean]>([
+    ['before it is read', () => true],
+    ['as its first rows are read', ({ rowsRead }) => rowsRead > 0],
+  ])('stopped %s leaves nothing behind, and may come again', async (_, isMoment) => {
+    const short = `${HEAD}Q,A,X,B0,1,42.5\n`
+    await intake.finished(await intake.accept(stream(short), 'before.csv', CHOICES))
+    const kept = () => readdirSync(join(folder, 'files')).sort()
+    const before = [kept(), await store.imports(10), await store.cells(1, 'sintered')]
     const job = await intake.accept(stream(LONG), 'long.csv', CHOICES)
     await new Promise<void>((resolve) => {
       intake.subscribe(job, (progress) => {
-        if (progress.rowsRead > 0) resolve()
+        if (isMoment(progress)) resolve()
       })
     })
     expect(intake.cancel(job)).toBe(true)
     const receipt = await intake.finished(job)
     expect(receipt).toMatchObject({ verdict: 'cancelled', importId: null, rowsTaken: 0 })
-    expect(await store.partNumbers()).toEqual([])
-    expect(await store.imports(10)).toEqual([])
-    expect(existsSync(join(folder, 'files', receipt.sha256))).toBe(false)
+    expect([kept(), await store.imports(10), await store.cells(1, 'sintered')]).toEqual(before)
+    expect(await store.verifyRecord()).toMatchObject({ entries: 1, faultCount: 0 })
+    expect(waiting()).toEqual([])
     expect(intake.cancel(job)).toBe(false)
+    expect(await intake.retry(job, CHOICES)).toBe(false)
+    const again = LONG.slice(0, LONG.indexOf('\n', 100_000))
+    expect((await intake.finished(await intake.accept(stream(again), 'again.csv', CHOICES))).verdict).toBe(
+      'taken',
+    )
   })
 
   it('can be stopped while it waits behind another', async () => {
@@ -107,7 +119,9 @@ describe('a file on its way', () => {
     expect(intake.progress(second)?.state).toBe('waiting')
     intake.cancel(second)
     expect((await intake.finished(second)).verdict).toBe('cancelled')
+    expect(waiting()).toHaveLength(1)
     expect((await intake.finished(first)).verdict).toBe('taken')
+    expect(waiting()).toEqual([])
   })
 
   it('can be tried again with other choices', async () => {

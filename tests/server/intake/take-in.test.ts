@@ -1,5 +1,5 @@
 import { createHash } from 'node:crypto'
-import { existsSync, readFileSync, writeFileSync } from 'node:fs'
+import { existsSync, readdirSync, readFileSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { afterEach, beforeEach, describe, expect, it } from 'vitest'
 import { takeIn } from '../../../server/intake/take-in.ts'
@@ -321,22 +321,51 @@ describe('everything or nothing', () => {
     expect(receipt).toMatchObject({ verdict: 'refused', remedies: [] })
   })
 
-  it('stopping rolls back', async () => {
-    const before = shop.everything()
-    const path = join(shop.folder, 'big')
-    const rows = Array.from({ length: 40_000 }, (_, i) => `HB-204,C,S${i},B1,1,42`)
-    writeFileSync(path, HEAD + rows.join('\n'))
-    let asked = 0
-    const receipt = await takeIn(
-      shop.store,
-      { path, fileName: 'big.csv', bytes: 1, sha256: '0'.repeat(64), isOurs: false },
-      CHOICES,
-      { filesFolder: join(shop.folder, 'files'), isCancelled: () => ++asked > 5 },
-    )
-    expect(receipt).toMatchObject({ verdict: 'cancelled', importId: null, rowsTaken: 0 })
-    expect(receipt.rowsRead).toBeGreaterThan(0)
-    expect(shop.everything()).toBe(before)
-    expect(existsSync(join(shop.folder, 'files'))).toBe(true)
-    expect(existsSync(join(shop.folder, 'files', '0'.repeat(64)))).toBe(false)
+  it.each([
+    ['here', false],
+    ['on a thread of its own', true],
+  ])('stopping at any moment rolls back, written %s', async (_, aside) => {
+    const shop = await openShop({ aside })
+    try {
+      await shop.bring(CHARACTERISTICS)
+      await shop.bring(`${HEAD}HB-204,C,S1,B1,1,42\nHB-204,C,S2,B1,1,42\n`)
+      const files = () => readdirSync(shop.folder, { recursive: true }).map(String)
+      const lasting = () => files().filter((name) => !/-(wal|shm)$/.test(name))
+      const path = join(shop.folder, 'big')
+      const rows = Array.from(
+        { length: 6000 },
+        (_, i) => `HB-204,C,T${i % 3000},B${(i % 3000) % 7},${i < 3000 ? 1 : 2},${i < 3000 ? 42 : 8}`,
+      )
+      writeFileSync(path, HEAD + rows.join('\n'))
+      const before = [shop.everything(), lasting().sort()]
+      const take = async (stopAt: number) => {
+        let asked = 0
+        const receipt = await takeIn(
+          shop.store,
+          { path, fileName: 'big.csv', bytes: 1, sha256: '0'.repeat(64), isOurs: false },
+          { ...CHOICES, takeGoodRows: true },
+          { filesFolder: join(shop.folder, 'files'), isCancelled: () => asked++ === stopAt },
+        )
+        return { receipt, asked }
+      }
+      // Every moment at which it asks whether to stop, one after another, until it asks no more.
+      const read: number[] = []
+      for (;;) {
+        const { receipt } = await take(read.length)
+        if (receipt.verdict !== 'cancelled') {
+          expect(receipt.verdict).toMatch(/^taken/)
+          break
+        }
+        expect(receipt).toMatchObject({ importId: null, rowsTaken: 0 })
+        expect([shop.everything(), lasting().sort()]).toEqual(before)
+        read.push(receipt.rowsRead)
+      }
+      expect(read.length).toBeGreaterThan(5)
+      // The last one comes when everything is written.
+      expect(read.at(-1)).toBe(6000)
+      expect(lasting()).toContain(join('files', '0'.repeat(64)))
+    } finally {
+      await shop.close()
+    }
   })
 })
