@@ -110,7 +110,7 @@ function Picture({ view }: { view: CapabilityView }) {
           </div>
           {absent.length > 0 && (
             <p class="quiet">
-              {`Not in the picture, for want of two limits: ${absent.map((each) => `${characteristicTitle(each)} (${requirementInList(each)})`).join('; ')}.`}
+              {`Not in the picture, for want of two limits or of spread: ${absent.map((each) => `${characteristicTitle(each)} (${requirementInList(each)})`).join('; ')}.`}
             </p>
           )}
         </div>

@@ -1,13 +1,11 @@
-import { useLocation } from 'preact-iso'
 import type { CapabilityView } from '../../server/contract/views.ts'
 import type { IndexEstimate } from '../../src/capability/index-estimate.ts'
 import type { CapabilitySummary } from '../../src/capability/summary.ts'
 import { formatCount, formatNumber, meanDecimals } from '../../src/words/format.ts'
 import { unitText } from '../../src/words/unit.ts'
-import { capabilityDetailPage } from '../data/addresses.ts'
-import { sameSpan } from '../data/capability-state.ts'
 import { capabilityTable } from '../words/capability-table.ts'
 import { figureText, spanText } from '../words/figure-text.ts'
+import { CharacteristicLink } from './characteristic-link.tsx'
 import { SaveTable } from './save-table.tsx'
 
 const HEADINGS = [
@@ -60,15 +58,12 @@ export function CapabilityAllFigures({ view }: { view: CapabilityView }) {
 }
 
 function Row({ view, row }: { view: CapabilityView; row: CapabilitySummary }) {
-  const { query } = useLocation()
   const { characteristic, cp, cpk, pp, ppk, outside, toleranceUsed, shape, verdict } = row
-  const { designator, name } = characteristic
   const decimals = meanDecimals(characteristic)
   return (
     <tr>
       <th scope="row">
-        {name !== designator && <span class="designator">{`${designator} `}</span>}
-        <a href={`${capabilityDetailPage(view.partNumber, designator)}${sameSpan(query)}`}>{name}</a>
+        <CharacteristicLink of={view.partNumber} characteristic={characteristic} />
       </th>
       <td>{unitText(characteristic.unit)}</td>
       <td class="number">{formatCount(row.n)}</td>

@@ -76,7 +76,7 @@ function ChartAndCourse({ view, measured, chart }: DetailProps & { readonly char
         table={() => chartTable(chart, positions, [from, to])}
         from={[chart, measured]}
       />
-      {course === null ? (
+      {course?.points.every((point) => point.index === null) ? null : course === null ? (
         <p class="quiet">{`${index} over time is shown from ${BASELINE_SUBGROUPS + 1} builds on: a window holds ${BASELINE_SUBGROUPS}, as many as limits are computed from.`}</p>
       ) : (
         <>

@@ -1,13 +1,11 @@
-import { useLocation } from 'preact-iso'
 import type { CapabilityView } from '../../server/contract/views.ts'
 import type { IndexEstimate } from '../../src/capability/index-estimate.ts'
 import type { CapabilitySummary } from '../../src/capability/summary.ts'
 import { IndexAxis, IndexMark, type IndexScale, indexScale } from '../../src/figures/index-mark.tsx'
 import { SCREEN } from '../../src/figures/palette.ts'
 import { formatCount, formatNumber } from '../../src/words/format.ts'
-import { capabilityDetailPage } from '../data/addresses.ts'
-import { sameSpan } from '../data/capability-state.ts'
 import { requirementInList } from '../words/characteristic-words.ts'
+import { CharacteristicLink } from './characteristic-link.tsx'
 
 const MARK_WIDTH = 160
 const MARK_HEIGHT = 52
@@ -56,14 +54,10 @@ export function CapabilityRows({ view }: { view: CapabilityView }) {
 
 function Row({ view, row, scale }: { view: CapabilityView; row: CapabilitySummary; scale: IndexScale }) {
   const { characteristic, judged, verdict, requirement, shape } = row
-  const { query } = useLocation()
   return (
     <tr>
       <th scope="row">
-        <a href={`${capabilityDetailPage(view.partNumber, characteristic.designator)}${sameSpan(query)}`}>
-          <span class="designator">{characteristic.designator}</span>{' '}
-          {characteristic.name === characteristic.designator ? '' : characteristic.name}
-        </a>
+        <CharacteristicLink of={view.partNumber} characteristic={characteristic} />
       </th>
       <td class="wide">
         {requirementInList(characteristic)}

@@ -1,6 +1,7 @@
 import type { CapabilityDetailView } from '../../server/contract/capability-detail.ts'
 import { distributionFunctions, type FittedDistribution } from '../../src/capability/fitted-distribution.ts'
 import type { BandPoint } from '../../src/capability/plot-band.ts'
+import { bindingLimits } from '../../src/capability/quantile-method.ts'
 import type { CapabilitySummary } from '../../src/capability/summary.ts'
 import type { SupposedFigures } from '../../src/capability/what-if.ts'
 import { type BinnedValues, barsOf, plottedShares } from '../../src/description/binned-values.ts'
@@ -160,10 +161,10 @@ export function summaryFigures({ summary, seenOutside }: Measured): SummaryFigur
     ...quantiles(summary).map(([name, value]) =>
       plain(name, value, mean, unit, `of the ${summary.shape?.fitted.family} distribution`),
     ),
-    estimate('Cp', summary.cp, 'spread alone, without shifts'),
-    estimate('Cpk', summary.cpk, 'spread and place, without shifts'),
-    estimate('Pp', summary.pp, 'spread alone, all that happened'),
-    estimate('Ppk', summary.ppk, 'spread and place, all that happened'),
+    estimate('Cp', summary.cp, whyNot(summary, 'cp') ?? 'spread alone, without shifts'),
+    estimate('Cpk', summary.cpk, whyNot(summary, 'cpk') ?? 'spread and place, without shifts'),
+    estimate('Pp', summary.pp, whyNot(summary, 'pp') ?? 'spread alone, all that happened'),
+    estimate('Ppk', summary.ppk, whyNot(summary, 'ppk') ?? 'spread and place, all that happened'),
     estimate('tolerance used', summary.toleranceUsed, 'by 99.73 % of the parts', 100, '%', 1),
     million('outside, expected', summary.outside.total, 'by the distribution'),
     million('below, expected', summary.outside.below, 'by the distribution'),
@@ -174,6 +175,17 @@ export function summaryFigures({ summary, seenOutside }: Measured): SummaryFigur
       `${seenOutside.total?.count ?? 0} of ${summary.n} values; the interval takes parts as independent`,
     ),
   ]
+}
+
+/** Why there is no such index; null where there is. */
+function whyNot(summary: CapabilitySummary, index: 'cp' | 'cpk' | 'pp' | 'ppk'): string | null {
+  if (summary[index] !== null) return null
+  const { lower, upper } = bindingLimits(summary.characteristic, summary.characteristic.kind)
+  if (lower === null && upper === null) return 'needs a limit'
+  if ((index === 'cp' || index === 'pp') && (lower === null || upper === null)) return 'needs two limits'
+  if (summary.shape?.byQuantiles?.interval && !summary.stable)
+    return 'not stated: its values are not normal, and it moved'
+  return summary.sigmaOverall === null ? 'needs values that differ' : 'needs more values'
 }
 
 function quantiles({ shape }: CapabilitySummary): [string, number][] {
