@@ -71,30 +71,41 @@ export function ownLimitHeading(heading: string): OwnLimitHeading | null {
     )
   )
     return null
+  const { material, bonus, ofThePart, including, lower, upper, limit, rest: of } = takenApart(heading)
+  if (!material && !bonus && !ofThePart) return null
+  if (bonus && !including) return { meaning: 'bonus', of }
+  // Words like "part" are too common to mean anything without "limit", and alone they name the serial number.
+  if (!limit && !lower && !upper) return null
+  return { meaning: lower && !upper ? 'ownLower' : 'ownUpper', of }
+}
+
+/** The name of a column of values as `of` has it, to compare them. */
+export function comparedName(name: string): string {
+  return takenApart(name).rest
+}
+
+/** Which words of limits a heading holds, and what else it says. */
+function takenApart(heading: string) {
   let rest = ` ${plainWords(heading)} `
   const take = (pattern: RegExp): boolean => {
     const before = rest
     rest = rest.replace(pattern, ' ')
     return rest !== before
   }
-  const material = take(MATERIAL)
-  const bonus = take(BONUS)
-  const ofThePart = take(OF_THE_PART)
-  if (!material && !bonus && !ofThePart) return null
-  const including = take(INCLUDING)
-  const lower = take(LOWER)
-  const upper = take(UPPER)
-  const limit = take(LIMIT)
+  const found = {
+    material: take(MATERIAL),
+    bonus: take(BONUS),
+    ofThePart: take(OF_THE_PART),
+    including: take(INCLUDING),
+    lower: take(LOWER),
+    upper: take(UPPER),
+    limit: take(LIMIT),
+  }
   take(FILLERS)
-  const of = rest.trim().replace(/\s+/g, ' ')
-  if (bonus && !including) return lower || upper ? null : { meaning: 'bonus', of }
-  // Words like "part" are too common to mean anything without "limit", and alone they name the serial number.
-  if (!limit && !lower && !upper) return null
-  return { meaning: lower && !upper ? 'ownLower' : 'ownUpper', of }
+  return { ...found, rest: rest.trim().replace(/\s+/g, ' ') }
 }
 
-/** A name as `of` has it. */
-export function plainWords(text: string): string {
+function plainWords(text: string): string {
   return text
     .replace(UNIT, '')
     .replace(/[ⓂⓁ]/g, ' mmc ')

@@ -1,7 +1,7 @@
 import type { LayoutChoices, Shape } from '../../contract/receipt.ts'
 import { type Columns, headingUnit, meaningsOf, readColumns } from '../headings.ts'
 import { looksNumeric } from '../numbers.ts'
-import { type OwnLimitHeading, ownLimitHeading, plainWords } from '../own-limit-heading.ts'
+import { comparedName, type OwnLimitHeading, ownLimitHeading } from '../own-limit-heading.ts'
 import type { Meaning } from '../vocabulary.ts'
 import type { Grid, ValueColumn } from './grid.ts'
 import { CONTEXT_MEANINGS, Context, isBlank, isComment, labelPairs } from './label-lines.ts'
@@ -463,10 +463,10 @@ function placedBeside(
   const homeless: number[] = []
   const beside = new Map<number, Map<Meaning, number>>()
   for (const [index, { meaning, of }] of own) {
-    const owner =
-      of === ''
-        ? columns.findLast((column) => column.index < index)
-        : columns.find((column) => plainWords(names[column.index] ?? '') === of)
+    const named =
+      of === '' ? columns : columns.filter((column) => comparedName(names[column.index] ?? '') === of)
+    const toTheLeft = named.findLast((column) => column.index < index)
+    const owner = toTheLeft ?? (of === '' ? undefined : named[0])
     // Without a column of its own it says something of the whole row, if it says anything.
     meanings[index] = owner === undefined && of !== '' ? null : meaning
     if (owner === undefined) {

@@ -34,6 +34,8 @@ describe('a heading of limits of the part’s own', () => {
     ['9 bonus', 'bonus of 9'],
     ['Bonus 5.1', 'bonus of 5.1'],
     ['Pos. 7 tol. MMC', 'ownUpper of pos 7'],
+    ['Position of the bore bonus', 'bonus of position bore'],
+    ['Max wall bonus', 'bonus of wall'],
   ])('%s names its characteristic', (heading, meaning) => {
     expect(read(heading)).toBe(meaning)
   })

@@ -233,8 +233,18 @@ describe('limits of a part’s own', () => {
   })
 
   it('beside a column that is not there are asked about, and can be given their place by hand', async () => {
+    const named =
+      'serial;build;Position of the bore;Position of the slot;Position of the slot bonus;Position of the bore limit MMC\n'
+    const upper = 'upper limit;;0.1;0.1;;\n'
+    const two = await shop.bring(`${named}${upper}S1;B2;0.1;0.2;0.3;0.5\n`, {
+      partNumber: 'P-1',
+      revision: 'A',
+    })
+    expect(two.refused).toEqual([])
+    expect((await values('Position of the bore', 'B2')).map(({ own }) => own?.upper)).toEqual([0.5])
+    expect((await values('Position of the slot', 'B2')).map(({ own }) => own?.upper)).toEqual([0.4])
     const file = 'serial;build;Position 7;Position 8 bonus;ratio\nS1;B1;0.1;0.3;1\nS2;B1;0.1;0.4;1\n'
-    const choices = { partNumber: 'P-1', revision: 'A' }
+    const choices = { partNumber: 'P-1', revision: 'B' }
     const asked = await shop.bring(file, choices)
     expect(asked.verdict).toBe('asking')
     expect(
@@ -246,7 +256,11 @@ describe('limits of a part’s own', () => {
     const layout = { columns: { '3': 'values', '4': 'ownUpper', '5': 'none' } }
     const taken = await shop.bring(file.replace('Position 8 bonus', 'its limit'), { ...choices, layout })
     expect(taken.refused).toEqual([])
-    expect((await values('Position 7')).map(({ own }) => own?.upper)).toEqual([0.3, 0.4])
+    expect(await shop.store.ownLimitsWithin(3, 'sintered', null)).toEqual({
+      values: 2,
+      least: 0.3,
+      greatest: 0.4,
+    })
   })
 
   it('are what the uncertainty of measuring is compared with on the receipt, in the unit measured in', async () => {
