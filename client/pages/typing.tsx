@@ -136,8 +136,8 @@ function BeginPage({ gone }: { gone: boolean }) {
         <fieldset class="ticks">
           <legend>Characteristics to measure</legend>
           {ofGauge.length > 0 && (
-            <p>
-              {`With ${gauge.trim()} ${ofGauge.length === 1 ? 'characteristic' : 'characteristics'} ${ofGauge.join(', ')} ${ofGauge.length === 1 ? 'was' : 'were'} measured lately. `}
+            <p class="whole">
+              {`Lately measured with ${gauge.trim()}: ${ofGauge.join(', ')}. `}
               <button
                 type="button"
                 class="plain"

@@ -47,10 +47,12 @@ export function TypingChart({ sheet, characteristic, left, parts }: TypingChartP
       <h2>{characteristicTitle(characteristic)}</h2>
       <p class="quiet">
         {typed.length === 0
-          ? 'Nothing typed of it yet.'
+          ? doubtful > 0
+            ? 'No point of it yet.'
+            : 'Nothing typed of it yet.'
           : `Build ${sheet.build} from ${counted(typed.length, 'typed value')}: provisional until it is taken in.`}
         {doubtful > 0 &&
-          ` ${counted(doubtful, 'doubtful value')} left out of it until ${doubtful === 1 ? 'that is' : 'they are'} decided.`}
+          ` ${counted(doubtful, 'doubtful value')} left out of it until ${doubtful === 1 ? 'it is' : 'they are'} decided.`}
       </p>
       <Reading resource={ground} what="the chart" />
       <div ref={ref} class="figure">

@@ -121,7 +121,7 @@ function markOf({ kind, isKept, doubt }: TypedRemark): string {
 }
 
 const MARK: Readonly<Record<TypedRemark['kind'], string>> = {
-  fault: 'not a value',
+  fault: 'cannot be taken',
   doubt: 'doubtful',
   outside: 'outside',
 }

@@ -93,7 +93,7 @@ it('keeps decisions, says what was seen before, and shows one sheet in two tabs'
   await page.keyboard.type('10.05')
   const checks = page.getByRole('status', { name: 'Checks' })
   await checks.getByText('Measured before: 10.04 mm in import 1 (it does not say when)').waitFor()
-  await page.getByText('1 doubtful value left out of it until that is decided').waitFor()
+  await page.getByText('1 doubtful value left out of it until it is decided').waitFor()
   await checks.getByRole('button', { name: 'Keep as measured: part P20, 1' }).click()
   await page.getByText('Build B3 from 1 typed value: provisional').waitFor()
 
