@@ -132,9 +132,9 @@ const DRAWING: Vocabulary = [
     'partNumber',
     'partnumber partno partnr pn drawing drawingnumber drawingno article articlenumber articleno ' +
       'teilenummer teilenr zeichnungsnummer zeichnungsnr zeichnung sachnummer sachnr artikelnummer artikelnr artikel ' +
-      'numeropiece referencepiece numerodeplan noplan plan reference numeroarticle ' +
-      'numeroparte codiceparticolare numerodisegno disegno codicearticolo ' +
-      'numerodepieza numpieza referencia numerodeplano plano codigopieza | part teil piece pezzo particolare pieza',
+      'numeropiece numerodepiece referencepiece referencedepiece numerodeplan noplan plan reference numeroarticle ' +
+      'numeroparte codiceparticolare numerodisegno numerodidisegno disegno codicearticolo ' +
+      'numerodepieza numpieza referencia referenciadepieza numerodeplano plano codigopieza | part teil piece pezzo particolare pieza',
   ],
   [
     'revision',
@@ -147,12 +147,13 @@ const DRAWING: Vocabulary = [
 ]
 
 const UNIT =
-  'unit units uom unitofmeasure einheit masseinheit unite unitamisura unitadimisura unita unidad unidaddemedida'
+  'unit units uom unitofmeasure einheit masseinheit unite unitedemesure unitamisura unitadimisura unita unidad unidaddemedida'
 
 const REQUIREMENT: Vocabulary = [
   [
     'kind',
-    'kind characteristickind characteristictype featuretype merkmalsart typcaracteristique tipocaratteristica tipocaracteristica',
+    'kind characteristickind characteristictype featuretype merkmalsart typcaracteristique typedecaracteristique ' +
+      'tipocaratteristica tipodicaratteristica tipocaracteristica tipodecaracteristica',
   ],
   ['axis', 'axis buildaxis direction achse axe asse eje'],
   [
@@ -227,8 +228,8 @@ const CHARACTERISTIC: Vocabulary = [
     'characteristic designator balloon balloonnumber balloonno balloonid characteristicid characteristicno ' +
       'characteristicnumber charno featureid featureno featurenumber ' +
       'merkmal merkmalnr merkmalsnr merkmalnummer merkmalsnummer pruefmerkmal prufmerkmal stempelnummer positionsnummer ' +
-      'caracteristique numerocaracteristique repere numerorepere caratteristica numerocaratteristica numeropallino quota ' +
-      'caracteristica numerocaracteristica globo cota | feature dimension dim dimensionno mass masse cote element elemento',
+      'caracteristique numerocaracteristique numerodecaracteristique repere numerorepere caratteristica numerocaratteristica ' +
+      'numerodicaratteristica numeropallino quota caracteristica numerocaracteristica numerodecaracteristica globo cota | feature dimension dim dimensionno mass masse cote element elemento',
   ],
   [
     'characteristicName',
@@ -240,11 +241,13 @@ const CHARACTERISTIC: Vocabulary = [
 
 const BUILD =
   'build buildid buildname buildno buildnumber job jobid jobname jobno jobnumber printjob ' +
-  'baujob baujobnr druckjob druckauftrag bauauftrag fabrication lotfabrication impression numeroimpression ' +
-  'stampa lavoro numerostampa fabricacion trabajo impresion numeroimpresion'
+  'baujob baujobnr baujobnummer druckjob druckauftrag bauauftrag fabrication lotfabrication lotdefabrication ' +
+  'numerodefabrication impression numeroimpression stampa lavoro lavorodistampa numerostampa numerodistampa ' +
+  'fabricacion numerodefabricacion trabajo trabajodeimpresion impresion numeroimpresion numerodeimpresion'
 const LOAD =
   'furnaceload furnaceloadid load loadid loadno loadnumber furnacerun furnacecharge charge sinterload sinterrun sinteringrun ' +
-  'ofencharge ofenfahrt ofenladung sinterfahrt sintercharge fournee chargefour caricaforno carica infornata cargahorno hornada'
+  'ofencharge ofenfahrt ofenladung sinterfahrt sintercharge fournee chargefour chargedefour caricaforno caricadelforno ' +
+  'carica infornata cargahorno cargadehorno cargadelhorno hornada'
 const VALUE =
   'value actual actualvalue measured measuredvalue measurement result reading meas observed ' +
   'ist istwert istmass messwert wert ergebnis messergebnis ' +
@@ -252,8 +255,8 @@ const VALUE =
   'valor valormedido medida medido medicion resultado'
 const MEASURED_AT =
   'measuredat measuredon date datetime timestamp measurementdate dateofmeasurement inspectiondate inspectedat ' +
-  'datum messdatum pruefdatum prufdatum datumzeit zeitstempel gemessenam datemesure datedemesure datecontrole horodatage ' +
-  'data datamisura datamisurazione dataora fecha fechamedicion fechayhora | time measuredtime measurementtime'
+  'datum messdatum pruefdatum prufdatum datumzeit zeitstempel gemessenam datemesure datedemesure datecontrole datedecontrole horodatage ' +
+  'data datamisura datadimisura datamisurazione dataora fecha fechamedicion fechademedicion fechayhora | time measuredtime measurementtime'
 const GAUGE =
   'gauge gaugeid gage gageid instrument measuringinstrument measuringdevice measuredwith cmm ' +
   'messmittel pruefmittel prufmittel messgeraet messgerat kmg moyen moyendemesure mmt strumento calibro instrumento equipo'
@@ -268,7 +271,7 @@ export const VOCABULARIES: Readonly<Record<FileKind, Vocabulary>> = {
       'serial',
       'serial serialno serialnumber sn partserial partserialno partserialnumber partsn partid pieceid ' +
         'seriennummer seriennr snr teileid teilid werkstueck werkstuck ' +
-        'numerodeserie numeroserie noserie numserie nserie numeroseriale seriale matricola identifiantpiece | part piece teil pezzo pieza particolare',
+        'numerodeserie numeroserie noserie numserie nserie numerodiserie numeroseriale seriale matricola identifiantpiece | part piece teil pezzo pieza particolare',
     ],
     ['build', BUILD],
     ['furnaceLoad', LOAD],

@@ -348,16 +348,16 @@ class Table {
   }
 
   /**
-   * Whether numbers beside the characteristics are measured values and not something else that is known of
-   * them: values lie close to the nominal.
+   * Whether numbers beside the characteristics are measured values, or deviations, and not something else that is known
+   * of them: values lie close to the nominal; deviations are small beside it, and some are below zero or stand in
+   * several columns.
    */
   #areValues(columns: readonly number[]): boolean {
     const reference = (['nominal', 'upper', 'lower'] as const)
       .map((m) => this.#meanings.indexOf(m))
       .find((i) => i >= 0)
     if (reference === undefined) return true
-    let close = 0
-    let all = 0
+    let [all, close, small, below, withMark] = [0, 0, 0, 0, 0]
     for (const record of this.#body) {
       const nominal = roughNumber(record[reference])
       if (nominal === null) continue
@@ -367,9 +367,14 @@ class Table {
         all++
         // A green part is about a fifth larger; a deviation of form is anything up to its limit.
         if (Math.abs(value - nominal) <= Math.max(0.35 * Math.abs(nominal), 0.5)) close++
+        if (Math.abs(value) <= 0.05 * Math.abs(nominal)) small++
+        if (value < 0) below++
+        if (/\d[.,]\d/.test(record[i] as string)) withMark++
       }
     }
-    return all > 0 && close >= all * 0.7
+    if (all === 0) return false
+    const areDeviations = small >= all * 0.7 && withMark >= all * 0.5 && (below > 0 || columns.length > 1)
+    return close >= all * 0.7 || areDeviations
   }
 
   /** Records that give something for each of the columns: nominals, limits and units, or serial numbers and builds. */
