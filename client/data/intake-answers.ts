@@ -82,3 +82,26 @@ export function doubtChoices(
   }
   return { kinds, rows }
 }
+
+/** Choices with further answers: what was said of other columns, and decided of other doubts, holds on. */
+export function withAnswers(before: ImportChoices, answers: Partial<ImportChoices>): ImportChoices {
+  const columns = { ...before.layout?.columns, ...answers.layout?.columns }
+  const layout = {
+    ...before.layout,
+    ...answers.layout,
+    ...(Object.keys(columns).length === 0 ? {} : { columns }),
+  }
+  const doubts: DoubtChoices = {
+    ...before.doubts,
+    ...answers.doubts,
+    kinds: { ...before.doubts?.kinds, ...answers.doubts?.kinds },
+    // Of two decisions on one doubt the later counts.
+    rows: [...(before.doubts?.rows ?? []), ...(answers.doubts?.rows ?? [])],
+  }
+  return {
+    ...before,
+    ...answers,
+    ...(Object.keys(layout).length === 0 ? {} : { layout }),
+    ...(before.doubts == null && answers.doubts == null ? {} : { doubts }),
+  }
+}

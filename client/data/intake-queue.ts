@@ -1,5 +1,6 @@
 import type { ImportChoices, ImportProgress, Receipt } from '../../server/contract/receipt.ts'
 import { type Problem, problemOf, RequestError } from './http.ts'
+import { withAnswers } from './intake-answers.ts'
 
 /**
  * waiting: its turn has not come. sending: bytes are on their way. working: the server reads and writes.
@@ -167,8 +168,9 @@ export function createIntakeQueue(
           : channel.watch(job.job, (progress) => set(entry, { progress }), abort.signal)
       let last = await watched(started)
       const { choices } = entry.item
-      // Decisions made beforehand do not go with the bytes: they are told once the file is there.
-      if (entry.isSentAnew && last.receipt?.verdict === 'asking' && choices.doubts != null) {
+      // What was said of layout and doubts does not go with the bytes: it is told once the file is there.
+      const isOpen = last.receipt?.verdict === 'asking' || last.receipt?.verdict === 'refused'
+      if (entry.isSentAnew && isOpen && (choices.doubts != null || choices.layout != null)) {
         last = await watched(await channel.retry(started.job, choices))
       }
       set(entry, { state: 'done', progress: last, receipt: last.receipt })
@@ -220,7 +222,7 @@ export function createIntakeQueue(
       if (entry === undefined || entry.abort !== null) return
       if (choices !== undefined) entry.start = 'retry'
       else if (entry.item.state !== 'failed') entry.start = 'send'
-      set(entry, { state: 'waiting', problem: null, choices: { ...entry.item.choices, ...choices } })
+      set(entry, { state: 'waiting', problem: null, choices: withAnswers(entry.item.choices, choices ?? {}) })
       void turn()
     },
     stop(key) {

@@ -1,5 +1,12 @@
 import { rm } from 'node:fs/promises'
-import type { FileKind, ImportChoices, Receipt, ReceiptColumn, Remedy } from '../contract/receipt.ts'
+import type {
+  FileKind,
+  ImportChoices,
+  LayoutChoices,
+  Receipt,
+  ReceiptColumn,
+  Remedy,
+} from '../contract/receipt.ts'
 import type { RememberedLayout } from '../store/layouts.ts'
 import type { Store } from '../store/store.ts'
 import type { Writer } from '../store/writer.ts'
@@ -306,7 +313,7 @@ class Reading {
       const { partNumber, revision, ...layout } = remembered.choices
       this.#choices = {
         ...decided,
-        layout: decided.layout ?? layout,
+        layout: mergedLayout(layout, decided.layout),
         partNumber: decided.partNumber ?? partNumber ?? null,
         revision: decided.partNumber === null ? (decided.revision ?? revision ?? null) : decided.revision,
       }
@@ -329,7 +336,7 @@ class Reading {
     const isNamed = partNumber !== null && !this.#layout.dialect.columns.meanings.includes('partNumber')
     const choices = {
       ...this.#remembered?.choices,
-      ...layout,
+      ...mergedLayout(this.#remembered?.choices ?? {}, layout),
       ...(isNamed ? { partNumber, ...(revision === null ? {} : { revision }) } : {}),
     }
     if (Object.keys(layout ?? {}).length === 0 && !isNamed) return
@@ -434,6 +441,13 @@ class Reading {
     await this.#remember(writer)
     return taken
   }
+}
+
+/** What was said of a layout before, with what is said now: column by column, so that one answer undoes no other. */
+function mergedLayout(before: LayoutChoices, now: LayoutChoices | null | undefined): LayoutChoices {
+  if (now === null || now === undefined) return before
+  const columns = { ...before.columns, ...now.columns }
+  return { ...before, ...now, ...(Object.keys(columns).length === 0 ? {} : { columns }) }
 }
 
 async function* qifRows(qif: QifFile): AsyncGenerator<TallRows> {

@@ -1,5 +1,11 @@
 import { describe, expect, it } from 'vitest'
-import { choicesFrom, doubtChoices, doubtKey, firstAnswers } from '../../client/data/intake-answers.ts'
+import {
+  choicesFrom,
+  doubtChoices,
+  doubtKey,
+  firstAnswers,
+  withAnswers,
+} from '../../client/data/intake-answers.ts'
 import type { Doubt, Question } from '../../server/contract/receipt.ts'
 
 const question = (about: Question['about'], change: Partial<Question> = {}): Question => ({
@@ -64,5 +70,42 @@ describe('decisions on doubts', () => {
       kinds: { missing: 'keep' },
       rows: [{ kind: 'digits', line: 4, position: 6, decision: 'leave-out' }],
     })
+  })
+})
+
+describe('answers given one after another', () => {
+  const first = {
+    who: 'I',
+    takeGoodRows: false,
+    convertUnits: false,
+    partNumber: null,
+    revision: null,
+    layout: { headingLine: 0, columns: { '1': 'serial', '2': 'value' } },
+    doubts: { kinds: { missing: 'keep' }, rows: [] },
+  } as const
+
+  it('undo none of those before', () => {
+    expect(withAnswers(first, { preview: false, partNumber: 'HB-204' })).toMatchObject({
+      partNumber: 'HB-204',
+      layout: first.layout,
+    })
+    expect(withAnswers(first, { layout: { headingLine: 0, dateOrder: 'day-month' } }).layout).toEqual({
+      ...first.layout,
+      dateOrder: 'day-month',
+    })
+    expect(withAnswers(first, { layout: { columns: { '2': 'deviation' } } }).layout?.columns).toEqual({
+      '1': 'serial',
+      '2': 'deviation',
+    })
+    const row = { kind: 'digits', line: 4, position: 6, decision: 'keep' } as const
+    expect(withAnswers(first, { doubts: { rows: [row] } }).doubts).toEqual({
+      kinds: { missing: 'keep' },
+      rows: [row],
+    })
+  })
+
+  it('add nothing where nothing was said', () => {
+    const { layout: _, doubts: __, ...bare } = first
+    expect(withAnswers(bare, { takeGoodRows: true })).toEqual({ ...bare, takeGoodRows: true })
   })
 })

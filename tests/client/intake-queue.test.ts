@@ -150,6 +150,30 @@ describe('the queue of files', () => {
     expect(sent.map((each) => each.choices.convertUnits)).toEqual([false, true])
   })
 
+  it('tells what was said of the layout once the file is there again', async () => {
+    const receipts = [REFUSED_RECEIPT, REFUSED_RECEIPT, RECEIPT]
+    const told: ImportChoices[] = []
+    const { channel, done } = scripted()
+    const queue = createIntakeQueue(
+      {
+        ...channel,
+        retry: async (job, choices) => {
+          told.push(choices)
+          if (told.length === 1) throw new RequestError({ what: 'Gone.', where: null, next: '' }, 404)
+          return progressFixture({ job })
+        },
+        watch: async () => done(receipts.shift() as Receipt),
+      },
+      () => {},
+    )
+    queue.add([file('a.csv')], '')
+    await until(queue, () => states(queue)[0] === 'done')
+    const layout = { columns: { '1': 'serial' } }
+    queue.again(queue.items()[0]?.key ?? 0, { layout })
+    await until(queue, () => queue.items()[0]?.receipt === RECEIPT)
+    expect(told.map((choices) => choices.layout)).toEqual([layout, layout])
+  })
+
   it('stops one that waits, one that is being sent, and one that the server works on', async () => {
     const { channel, cancelled, done } = scripted()
     let finish: (progress: ImportProgress) => void = () => {}
