@@ -19,7 +19,7 @@ import { Disclosure } from '../parts/disclosure.tsx'
 import { DriftChart, pointWords } from '../parts/drift-chart.tsx'
 import { DriftStrip } from '../parts/drift-strip.tsx'
 import { EventFinding } from '../parts/event-finding.tsx'
-import { EventFigures, EventGrounds, EventsList } from '../parts/events-list.tsx'
+import { EventFigures, EventGrounds, EventsList, SIZE_TITLE } from '../parts/events-list.tsx'
 import { FindingsList } from '../parts/findings-list.tsx'
 import { IndexNote } from '../parts/index-note.tsx'
 import { LimitsInForce } from '../parts/limits-in-force.tsx'
@@ -54,7 +54,7 @@ export function DriftPage() {
       <Reading resource={resource} what="the builds" />
       {view !== null && <DriftOpening view={view} events={events.value} designator={params.designator} />}
       {view !== null && view.overview.rows.length > 0 ? (
-        <Drift view={view} designator={params.designator} />
+        <Drift view={view} events={events.value} designator={params.designator} />
       ) : (
         view !== null && <EmptyStage view={view} />
       )}
@@ -88,8 +88,8 @@ function DriftOpening({
           </h1>
           <EventGrounds event={lead} />
           <EventFinding view={view} event={lead} />
-          <Disclosure name="size" title="How large, by characteristic">
-            <EventFigures event={lead} />
+          <Disclosure name="size" title={SIZE_TITLE}>
+            <EventFigures event={lead} builds={view.builds} />
           </Disclosure>
         </header>
       )}
@@ -110,7 +110,13 @@ function EmptyStage({ view }: { view: DriftView }) {
   )
 }
 
-function Drift({ view, designator }: { view: DriftView; designator: string | undefined }) {
+interface DriftProps {
+  readonly view: DriftView
+  readonly events: EventsView | null
+  readonly designator: string | undefined
+}
+
+function Drift({ view, events, designator }: DriftProps) {
   const { route } = useLocation()
   const { query, change } = useQuery()
   const state = driftState(query)
@@ -186,11 +192,11 @@ function Drift({ view, designator }: { view: DriftView; designator: string | und
                 />
               )}
               <Still
-                from={[charted, view, query]}
+                from={[charted, view, events, query]}
                 draw={() => (
                   <>
                     <h3>Signals on this chart</h3>
-                    <SignalList view={charted} drift={view} onOpen={openBuild} />
+                    <SignalList view={charted} drift={view} events={events} onOpen={openBuild} />
                     <LimitsInForce view={charted} builds={view.builds} />
                     <Disclosure name="why" title="How do you know?">
                       <ChartWhy view={charted} />

@@ -1,5 +1,6 @@
-import type { DriftView, EventsView, EventView } from '../../server/contract/views.ts'
+import type { DriftView, EventsView, EventView, TimelineBuild } from '../../server/contract/views.ts'
 import { characteristicTitle, formatNumber } from '../../src/words/format.ts'
+import { conditionChange } from '../../src/words/signal-change-words.ts'
 import { driftPage } from '../data/addresses.ts'
 import { unitText } from '../words/quantities.ts'
 import { Disclosure } from './disclosure.tsx'
@@ -51,6 +52,12 @@ function EventItem({ event, view }: { event: EventView; view: DriftView }) {
       </p>
       <EventGrounds event={event} />
       <EventFinding view={view} event={event} />
+      <Disclosure
+        name={`size-${event.kind}-${view.builds[event.from]?.name}-${first?.designator}`}
+        title={SIZE_TITLE}
+      >
+        <EventFigures event={event} builds={view.builds} />
+      </Disclosure>
       {first !== undefined && (
         <p class="actions">
           {event.members.map((member) => (
@@ -75,46 +82,87 @@ export function EventGrounds({ event }: { event: EventView }) {
   )
 }
 
+/** What opens the figures of an event. */
+export const SIZE_TITLE = 'How large, and what accounts for it'
+
 /** The members of an event with the size of what they show: the figures behind its sentence. */
-export function EventFigures({ event }: { event: EventView }) {
+export function EventFigures({ event, builds }: { event: EventView; builds: readonly TimelineBuild[] }) {
   const decimals = (size: number) => Math.max(0, 2 - Math.floor(Math.log10(Math.abs(size) || 1)))
   const interval = (from: number, to: number, digits: number) =>
     `${formatNumber(from, digits)} to ${formatNumber(to, digits)}`
   return (
-    // biome-ignore lint/a11y/noNoninteractiveTabindex: a region that scrolls must be reached by keyboard
-    <section class="scroll" aria-label="Size of the change by characteristic" tabIndex={0}>
-      <table class="list">
-        <thead>
-          <tr>
-            <th scope="col">characteristic</th>
-            <th scope="col" class="number">
-              change
-            </th>
-            <th scope="col" class="number">
-              95 % interval
-            </th>
-            <th scope="col" class="number">
-              in %
-            </th>
-          </tr>
-        </thead>
-        <tbody>
-          {event.members.map(({ shift, percent, scatter, ...member }) => {
-            const size = shift ?? scatter
-            const digits = size === null ? 0 : Math.min(6, decimals(size.value))
-            const unit = shift === null ? ' times the scatter' : ` ${unitText(member.unit)}`
-            return (
-              <tr key={member.designator}>
-                <td>{characteristicTitle(member)}</td>
-                <td class="number">{size === null ? '–' : `${formatNumber(size.value, digits)}${unit}`}</td>
-                <td class="number">{size === null ? '–' : interval(size.lower, size.upper, digits)}</td>
-                <td class="number">{percent === null ? '–' : formatNumber(percent.value, 3)}</td>
+    <>
+      {/* biome-ignore lint/a11y/noNoninteractiveTabindex: a region that scrolls must be reached by keyboard */}
+      <section class="scroll" aria-label="Size of the change by characteristic" tabIndex={0}>
+        <table class="list">
+          <thead>
+            <tr>
+              <th scope="col">characteristic</th>
+              <th scope="col" class="number">
+                change
+              </th>
+              <th scope="col" class="number">
+                95 % interval
+              </th>
+              <th scope="col" class="number">
+                in %
+              </th>
+            </tr>
+          </thead>
+          <tbody>
+            {event.members.map(({ shift, percent, scatter, ...member }) => {
+              const size = shift ?? scatter
+              const digits = size === null ? 0 : Math.min(6, decimals(size.value))
+              const unit = shift === null ? ' times the scatter' : ` ${unitText(member.unit)}`
+              return (
+                <tr key={member.designator}>
+                  <td>{characteristicTitle(member)}</td>
+                  <td class="number">{size === null ? '–' : `${formatNumber(size.value, digits)}${unit}`}</td>
+                  <td class="number">{size === null ? '–' : interval(size.lower, size.upper, digits)}</td>
+                  <td class="number">{percent === null ? '–' : formatNumber(percent.value, 3)}</td>
+                </tr>
+              )
+            })}
+          </tbody>
+        </table>
+      </section>
+      <EventConditions event={event} builds={builds} />
+    </>
+  )
+}
+
+/** What changed where the event may have begun, by how much of it each accounts for. */
+function EventConditions({ event, builds }: { event: EventView; builds: readonly TimelineBuild[] }) {
+  if (event.conditions.length === 0) return <p class="quiet">Nothing recorded changed there.</p>
+  return (
+    <>
+      {/* biome-ignore lint/a11y/noNoninteractiveTabindex: a region that scrolls must be reached by keyboard */}
+      <section class="scroll" aria-label="What changed there" tabIndex={0}>
+        <table class="list">
+          <thead>
+            <tr>
+              <th scope="col">what changed there</th>
+              <th scope="col">from build</th>
+              <th scope="col" class="number">
+                accounts for
+              </th>
+            </tr>
+          </thead>
+          <tbody>
+            {event.conditions.map((ranked) => (
+              <tr key={ranked.condition}>
+                <td>{conditionChange(ranked)}</td>
+                <td>{builds[ranked.at]?.name ?? ''}</td>
+                <td class="number">{`${Math.round(100 * ranked.share)} %`}</td>
               </tr>
-            )
-          })}
-        </tbody>
-      </table>
-    </section>
+            ))}
+          </tbody>
+        </table>
+      </section>
+      <p class="quiet">
+        Shares may overlap and add to more than 100 %. That something changed at the same time is no proof.
+      </p>
+    </>
   )
 }
 

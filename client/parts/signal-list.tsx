@@ -1,6 +1,8 @@
-import type { ChartView, DriftView } from '../../server/contract/views.ts'
+import type { ChartView, DriftView, EventsView, EventView } from '../../server/contract/views.ts'
 import { type Stretch, stretchesOf } from '../../src/charts/stretches.ts'
 import { panelWords } from '../../src/figures/control-chart.tsx'
+import { formatCount, formatNumber, listed } from '../../src/words/format.ts'
+import { signalChangeWords } from '../../src/words/signal-change-words.ts'
 import { CALLS } from '../data/calls.ts'
 import { useOpen } from '../data/query.ts'
 import { counted } from '../words/quantities.ts'
@@ -16,11 +18,13 @@ const NAMED = 4
 export interface SignalListProps {
   readonly view: ChartView
   readonly drift: DriftView
+  /** Null while they are being read. */
+  readonly events: EventsView | null
   onOpen(build: string): void
 }
 
 /** The signals of one chart in words, latest first; what overlaps stands in one line. */
-export function SignalList({ view, drift, onOpen }: SignalListProps) {
+export function SignalList({ view, drift, events, onOpen }: SignalListProps) {
   const { chart } = view
   const [all, setAll] = useOpen('all-signals')
   if (chart.signals.length === 0) {
@@ -45,6 +49,7 @@ export function SignalList({ view, drift, onOpen }: SignalListProps) {
                 : `${label(stretch.first)} to ${label(stretch.last)}`}
             </button>
             {`, ${panels.get(stretch.lead.panel)}: ${stretchWords(view, stretch)}${answeredWords(view, stretch)}${gaugeWords(view, stretch)} `}
+            {events !== null && <span class="quiet">{`${changeWords(view, drift, events, stretch)} `}</span>}
             <Actions
               items={[
                 {
@@ -79,14 +84,46 @@ export function SignalList({ view, drift, onOpen }: SignalListProps) {
   )
 }
 
-function stretchWords({ chart, signalWords }: ChartView, { lead, signals }: Stretch): string {
-  const others = signals.filter((signal) => signal !== lead)
-  const words = [lead, ...others].map((signal) => signalWords[chart.signals.indexOf(signal)] ?? '')
-  const named = [...new Set(words)]
-  const more = named.length - NAMED
-  return (
-    named.slice(0, NAMED).join('; ') + (more > 0 ? `; and ${more} more, all in the table of figures` : '')
+function stretchWords(
+  { chart, signalWords, falseAlarmEvery }: ChartView,
+  { lead, signals }: Stretch,
+): string {
+  const places = [lead, ...signals.filter((signal) => signal !== lead)].map((signal) =>
+    chart.signals.indexOf(signal),
   )
+  const named = new Map(places.map((i) => [signalWords[i] ?? '', falseAlarmEvery[i] as number]))
+  const more = named.size - NAMED
+  const words = [...named.keys()].slice(0, NAMED).join('; ')
+  const every = [...named.values()].slice(0, NAMED).map((builds) => formatCount(Math.round(builds)))
+  return `${words}${more > 0 ? `; and ${more} more, all in the table of figures` : ''}. Where nothing changes, ${every.length === 1 ? 'that test alarms' : 'these tests alarm'} once in ${listed(every)} builds${every.length === 1 ? '' : ', each by itself'}`
+}
+
+/** The change that a stretch belongs to, or that it stands alone. */
+function changeWords(view: ChartView, drift: DriftView, events: EventsView, stretch: Stretch): string {
+  const { characteristic } = view
+  const event = eventOf(view, drift, events, stretch)
+  if (event === null) {
+    const expected = formatNumber(events.expectedByChance, events.expectedByChance < 10 ? 1 : 0)
+    return `It amounts to no event: where nothing changes, all charts of this part number together give about ${expected} such signals in ${counted(drift.builds.length, 'build')}.`
+  }
+  return signalChangeWords(event, characteristic, (position) => drift.builds[position]?.name ?? '')
+}
+
+/** The event of this characteristic that has most builds in common with a stretch; null where none has any. */
+function eventOf(view: ChartView, drift: DriftView, events: EventsView, stretch: Stretch): EventView | null {
+  const places = new Map(drift.builds.map((build, i) => [build.id, i]))
+  const [first, last] = [stretch.first, stretch.last].map(
+    (i) => places.get(view.chart.subgroups[i]?.buildId ?? -1) ?? 0,
+  ) as [number, number]
+  const ofScatter = stretch.lead.panel === 'spread'
+  let best: { readonly event: EventView; readonly common: number } | null = null
+  for (const event of events.events) {
+    const own = event.members.find(({ designator }) => designator === view.characteristic.designator)
+    if (own === undefined || (own.shift === null) !== ofScatter) continue
+    const common = Math.min(last, event.to) - Math.max(first, event.plausible[0] ?? event.from) + 1
+    if (common > 0 && common > (best?.common ?? 0)) best = { event, common }
+  }
+  return best?.event ?? null
 }
 
 /** What a change of gauge where the stretch begins says of it. */

@@ -87,6 +87,11 @@ export interface ChartView {
   readonly grounds: Sentence
   /** In words, parallel to `chart.signals`. */
   readonly signalWords: readonly string[]
+  /**
+   * How often each would be a false alarm, parallel to `chart.signals`: builds on average from one signal of its test to the
+   * next where nothing changes.
+   */
+  readonly falseAlarmEvery: readonly number[]
   /** Number of the finding that answers each signal, parallel to `chart.signals`; null where none does. */
   readonly answers: readonly (number | null)[]
   /** What a change of gauge says of each signal that begins at one, parallel to `chart.signals`; null for the others. */

@@ -1,9 +1,11 @@
 import { buildChart } from '../../src/charts/chart.ts'
 import type { ChartModel } from '../../src/charts/model.ts'
 import { placesOf } from '../../src/charts/places.ts'
+import type { TestId } from '../../src/charts/tests.ts'
 import type { Cell, Stage } from '../../src/domain/cell.ts'
 import { emptyCells } from '../../src/domain/cell-columns.ts'
 import type { Characteristic } from '../../src/domain/characteristic.ts'
+import { falseAlarmRate } from '../../src/events/false-alarm-rate.ts'
 import { gaugeChanges, gaugeChangeWords, signalBeginnings } from '../../src/gauges/gauge-changes.ts'
 import { answerTo } from '../../src/overview/answers.ts'
 import { buildOverview, type Charted } from '../../src/overview/build-overview.ts'
@@ -103,6 +105,7 @@ export async function chartView(
         ? grounds
         : [{ text: `A signal stands unanswered. ${open} ` }, ...grounds],
     signalWords: chart.signals.map(testWords),
+    falseAlarmEvery: falseAlarmEvery(chart, onRecord.study.tests),
     answers,
     gaugeWords,
     study: await studyView(store, characteristic, onRecord, builds),
@@ -112,6 +115,17 @@ export async function chartView(
       builds,
     ),
   }
+}
+
+/** Builds from one false alarm to the next, of the test of each signal. */
+function falseAlarmEvery(chart: ChartModel, tests: readonly TestId[]): number[] {
+  const known = new Map<string, number>()
+  return chart.signals.map((signal) => {
+    const kind = `${signal.panel} ${signal.test}`
+    const every = known.get(kind) ?? 1 / falseAlarmRate(signal, tests, [chart]).perBuild
+    known.set(kind, every)
+    return every
+  })
 }
 
 /**

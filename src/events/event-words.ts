@@ -2,6 +2,7 @@ import type { Characteristic } from '../domain/characteristic.ts'
 import { COMPARE } from '../gauges/gauge-changes.ts'
 import { capitalise, countWord, formatNumber, meanDecimals, valueDecimals } from '../words/format.ts'
 import type { Phrase, Sentence } from '../words/sentence.ts'
+import { conditionChange } from '../words/signal-change-words.ts'
 import { unitText } from '../words/unit.ts'
 import type { Estimate, EventMember, ProcessEvent } from './event.ts'
 import type { RankedCondition } from './rank-conditions.ts'
@@ -197,19 +198,15 @@ function causeWords({ event, ranked }: EventWordsInput): string[] {
     return [`Parts of ${condition} ${value} show it, the others ${first.share > MOST ? 'do not' : 'less'}.`]
   }
   const part = first.share > MOST ? 'most' : 'part'
-  const also = others.map(changeWords)
+  const also = others.map(conditionChange)
   return [
-    `What changed there: ${changeWords(first)} accounts for ${part} of it${also.length === 0 ? '.' : `; also ${also.join(', ')}.`}`,
+    `What changed there: ${conditionChange(first)} accounts for ${part} of it${also.length === 0 ? '.' : `; also ${also.join(', ')}.`}`,
   ]
 }
 
 /** Whether a change of gauge may account for it, or one gauge alone shows it. */
 function beganAtGauge({ event, ranked }: EventWordsInput): boolean {
   return event.confinedTo?.condition === 'gauge' || ranked.some(({ condition }) => condition === 'gauge')
-}
-
-function changeWords({ condition, from, to }: RankedCondition): string {
-  return from === null ? `${condition} ${to}` : `${condition} ${from} → ${to}`
 }
 
 function predictionWords(ranked: readonly RankedCondition[]): string {

@@ -33,6 +33,11 @@ export function capitalise(text: string): string {
   return text.charAt(0).toUpperCase() + text.slice(1)
 }
 
+/** "a", "a and b", "a, b and c". */
+export function listed(items: readonly string[]): string {
+  return items.length < 2 ? items.join() : `${items.slice(0, -1).join(', ')} and ${items.at(-1)}`
+}
+
 /** What a characteristic is called in a sentence: number and name, or the number alone where it has no other name. */
 export function characteristicTitle({
   designator,

@@ -1,6 +1,6 @@
 import type { Characteristic } from '../domain/characteristic.ts'
 import type { Split, SplitGroup } from '../places/model.ts'
-import { capitalise, characteristicTitle, countOf, formatNumber, meanDecimals } from './format.ts'
+import { capitalise, characteristicTitle, countOf, formatNumber, listed, meanDecimals } from './format.ts'
 import type { Phrase, Sentence } from './sentence.ts'
 
 interface Sure {
@@ -66,10 +66,6 @@ function others(rest: readonly Sure[]): Phrase[] {
   if (rest.length === 0) return []
   const names = rest.slice(0, 3).map(({ split, group }) => preposition(split, group))
   return [{ text: `Others differ too: ${listed(names)}${rest.length > 3 ? ' and more' : ''}. ` }]
-}
-
-function listed(names: readonly string[]): string {
-  return names.length < 2 ? (names[0] ?? '') : `${names.slice(0, -1).join(', ')} and ${names.at(-1)}`
 }
 
 function buildsDiffer({ by, groups }: Split): string {

@@ -2,7 +2,7 @@ import type { StudyChange } from '../charts/change-study.ts'
 import type { RepeatChoice } from '../charts/repeats.ts'
 import type { StepEstimator, WithinEstimator } from '../charts/study.ts'
 import { OPTIONAL_TESTS, type TestId, WESTERN_ELECTRIC } from '../charts/tests.ts'
-import { countOf } from './format.ts'
+import { countOf, listed } from './format.ts'
 
 /** A test in words, as it stands in a list. */
 export const TEST_WORDS: Readonly<Record<TestId, string>> = {
@@ -72,9 +72,4 @@ export function changeWords(change: StudyChange, name: (build: number) => string
     case 'choose-estimators':
       return `took sigma from the ${WITHIN_WORDS[change.within]} and the ${STEP_WORDS[change.step]}`
   }
-}
-
-function listed(items: readonly string[]): string {
-  const last = items[items.length - 1] ?? ''
-  return items.length < 2 ? last : `${items.slice(0, -1).join(', ')} and ${last}`
 }

@@ -1,6 +1,6 @@
 import { TOGETHER_LEVEL, type TogetherChart, type TogetherPoint } from '../charts/together.ts'
 import type { Characteristic } from '../domain/characteristic.ts'
-import { capitalise, characteristicTitle, countOf, countWord, formatCount } from './format.ts'
+import { capitalise, characteristicTitle, countOf, countWord, formatCount, listed } from './format.ts'
 import type { Sentence } from './sentence.ts'
 
 /** "3 height and 6 ear height": at most `most` of them, the rest counted. */
@@ -80,8 +80,4 @@ function headline(
     { text: buildName(last.position), role: 'strong' },
     { text: `: ${movedWords(last.moved, characteristics)} moved.` },
   ]
-}
-
-function listed(names: readonly string[]): string {
-  return names.length < 2 ? (names[0] ?? '') : `${names.slice(0, -1).join(', ')} and ${names.at(-1)}`
 }

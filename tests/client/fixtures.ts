@@ -151,6 +151,7 @@ export function chartFixture(designator: string, count = 60): ChartView {
     chart,
     ...chartWords(characteristic, chart),
     signalWords: chart.signals.map(testWords),
+    falseAlarmEvery: chart.signals.map(() => 370),
     answers: chart.signals.map(() => null),
     gaugeWords: [],
     study: {
