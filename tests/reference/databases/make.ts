@@ -11,6 +11,9 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import Database from 'better-sqlite3'
+import { DEFAULT_SETTINGS } from '../../../server/store/shrinkage-settings.ts'
+import { DEFAULT_REQUIREMENTS } from '../../../src/capability/requirement.ts'
+import { DEFAULT_STUDY } from '../../../src/charts/study.ts'
 import { openShop } from '../../server/intake/shop.ts'
 
 const here = fileURLToPath(new URL('.', import.meta.url))
@@ -51,6 +54,51 @@ await shop.store.write(async (writer) => {
     ...signed,
   })
   await writer.addRemark(partNumber.id, { buildId: second.id, text: 'belt replaced', ...signed })
+})
+// One row of every other kind that somebody decides, so that what later steps do to them is seen.
+await shop.store.write(async (writer) => {
+  const reason = 'as agreed'
+  const { stage: _, exclusions: __, ...study } = DEFAULT_STUDY
+  await writer.addStudyVersion('sintered', {
+    characteristicId: place.characteristicId,
+    version: 1,
+    study: { ...study, phases: [...study.phases, { fromBuild: second.id, reason, baselineCount: 25 }] },
+    change: { kind: 'open-phase', build: second.id },
+    reason,
+    ...signed,
+  })
+  await writer.addCustomerRequirements(partNumber.id, { ...DEFAULT_REQUIREMENTS, version: 1, reason, ...signed })
+  await writer.addShrinkageSettings(partNumber.id, { ...DEFAULT_SETTINGS, version: 1, reason, ...signed })
+  await writer.addFactorDecision(
+    partNumber.id,
+    {
+      firstBuild: 'B3',
+      afterBuildId: second.id,
+      before: { x: 1.18, y: 1.18, z: 1.2 },
+      factors: { x: 1.182, y: 1.18, z: 1.2 },
+      advised: { x: 1.182, y: null, z: null },
+      predictions: [],
+      reason,
+      ...signed,
+    },
+    null,
+  )
+  await writer.addGaugeEntry('CMM-1', {
+    version: 1,
+    kind: 'measuring machine',
+    unit: 'mm',
+    resolution: 0.0001,
+    certificate: null,
+    due: '2027-02-01',
+    characteristicIds: [place.characteristicId],
+    inUse: true,
+    reason,
+    ...signed,
+  })
+  const receivers = { recipients: ['ines@shop.example'], webhook: null, partNumberIds: null, quiet: null }
+  await writer.addNoticeSettings({ ...receivers, version: 1, reason, ...signed }, null)
+  await writer.addPerson({ name: 'Ada Root', role: 'administrator', password: null }, signed)
+  await writer.addToken('scales', 'a'.repeat(64), ['read'], signed.at, signed.who)
 })
 const file = join(folder, 'copy.sqlite')
 const database = new Database((shop.store.location as { file: string }).file)

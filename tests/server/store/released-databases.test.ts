@@ -52,6 +52,20 @@ describe('a database of', () => {
       // The exclusion counts still: 12 values, one of them left out.
       const cells = await store.cells(id, 'sintered')
       expect(cells.reduce((sum, { n }) => sum + n, 0)).toBe(23)
+      // From here on databases were made with a row of every kind that somebody decides.
+      if (version > 1000) {
+        expect((await store.studyVersions(1, 'sintered')).map(({ change }) => change.kind)).toEqual([
+          'open-phase',
+        ])
+        expect(await store.customerRequirements(id)).toMatchObject([{ version: 1, reason: 'as agreed' }])
+        expect(await store.shrinkageSettings(id)).toMatchObject([{ version: 1, told: [] }])
+        expect(await store.factorDecisions(id)).toMatchObject([{ firstBuild: 'B3', factors: { x: 1.182 } }])
+        expect((await store.gauges()).find(({ name }) => name === 'CMM-1')?.entries).toMatchObject([
+          { kind: 'measuring machine', characteristicIds: [1], due: '2027-02-01' },
+        ])
+        expect(await store.noticeSettings()).toMatchObject([{ recipients: ['ines@shop.example'] }])
+        expect(await store.people()).toMatchObject([{ name: 'Ada Root', role: 'administrator' }])
+      }
       expect(await store.verifyRecord()).toMatchObject({ faults: [] })
       const entries = (await store.recordEntries({}, 100)).toReversed()
       if (version < 500) {
