@@ -72,7 +72,7 @@ export function CapabilityValues({ view, measured }: DetailProps) {
       )}
       {band.length > 0 && (
         <p class="quiet">
-          {`The band of the probability plot is where ${Number((100 * requirement.confidence).toFixed(1))} % of such points would lie, height by height, if the distribution is the right one${nEffective < binned.n - 1 ? `; since builds differ, the ${formatCount(binned.n)} values count as ${formatCount(Math.floor(nEffective))} independent ones` : ''}.`}
+          {`The band of the probability plot is where at least ${Number((100 * requirement.confidence).toFixed(1))} % of such points would lie, height by height, if the distribution is the right one${nEffective < binned.n - 1 ? `; since builds differ, the ${formatCount(binned.n)} values count as ${formatCount(Math.floor(nEffective))} independent ones` : ''}.`}
         </p>
       )}
     </section>
