@@ -67,13 +67,17 @@ export function ImportPage() {
       <Reading resource={resource} what="the receipt" />
       {resource.value !== null && (
         <>
-          {line !== null && line !== undefined && (
-            <section class="in-the-file">
-              <h2>{`Line ${line} of the file`}</h2>
-              <SourceRowsView address={lineAddress({ importId: Number(id) }, line, column ?? 'value')} />
-            </section>
-          )}
-          <ReceiptView receipt={resource.value} level={1} />
+          <ReceiptView receipt={resource.value} level={1}>
+            {line !== null && line !== undefined && (
+              <section class="in-the-file">
+                <h2>{`Line ${line} of the file`}</h2>
+                <SourceRowsView
+                  address={lineAddress({ importId: Number(id) }, line, column ?? 'value')}
+                  onReceipt
+                />
+              </section>
+            )}
+          </ReceiptView>
           <WithdrawImport receipt={resource.value} onDone={resource.again} />
           <p class="actions">
             <a href={`/api/imports/${encodeURIComponent(id)}/file`} download>

@@ -94,7 +94,7 @@ interface DecisionChoiceProps {
 
 function DecisionChoice({ name, value, onPick }: DecisionChoiceProps) {
   return (
-    <fieldset class="decision">
+    <fieldset class="keep-or-leave">
       <legend class="unseen">What to do with it</legend>
       {(['keep', 'leave-out'] as const).map((decision) => (
         <label key={decision}>

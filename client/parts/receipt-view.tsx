@@ -1,3 +1,4 @@
+import type { ComponentChildren } from 'preact'
 import { useState } from 'preact/hooks'
 import type { ImportChoices, NewSignal, Receipt, RefusedRow, Remedy } from '../../server/contract/receipt.ts'
 import { driftPage, recordPage } from '../data/addresses.ts'
@@ -21,13 +22,15 @@ export interface ReceiptViewProps {
   /** The job whose file it is, while that can be asked about. */
   readonly job?: string | undefined
   readonly level?: 1 | 2
+  /** What belongs right below the verdict. */
+  readonly children?: ComponentChildren
 }
 
 /** Rows shown before the rest is asked for. */
 const FIRST_ROWS = 8
 
 /** What came of a file: the verdict, what it rests on, what was done on the way, what was refused, and what next. */
-export function ReceiptView({ receipt, onRemedy, job, level = 2 }: ReceiptViewProps) {
+export function ReceiptView({ receipt, onRemedy, job, level = 2, children }: ReceiptViewProps) {
   const Heading = level === 1 ? 'h1' : 'h2'
   const { problem, notes, refused, partNumbers, remedies } = receipt
   const doubted = receipt.doubts?.some((doubt) => doubt.waits && doubt.decision === 'waiting') ?? false
@@ -42,6 +45,7 @@ export function ReceiptView({ receipt, onRemedy, job, level = 2 }: ReceiptViewPr
       <p class="grounds">
         <Words sentence={receiptGrounds(receipt)} />
       </p>
+      {children}
       {(receipt.outOfSpecification > 0 || (receipt.insideUncertainty ?? 0) > 0) && <Caution />}
       {problem !== null && (
         <p>

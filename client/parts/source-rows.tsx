@@ -1,3 +1,4 @@
+import { useEffect, useRef } from 'preact/hooks'
 import type { SourceCell, SourceRows } from '../../server/contract/source-rows.ts'
 import { columnLetters } from '../../src/words/column-letters.ts'
 import { filePage, lineAddress } from '../data/addresses.ts'
@@ -29,8 +30,14 @@ export function rowDetail(
 /** Columns that are shown at once; of a wider file those around the cell that is meant. */
 const COLUMNS = 12
 
+export interface SourceRowsProps {
+  readonly address: string
+  /** True on the receipt itself, which needs no way to it. */
+  readonly onReceipt?: boolean
+}
+
 /** A row of a file as it stands there, with the rows around it, and the cell that is meant marked. */
-export function SourceRowsView({ address }: { address: string }) {
+export function SourceRowsView({ address, onReceipt = false }: SourceRowsProps) {
   const resource = useResource<SourceRows>(address)
   const { value } = resource
   return (
@@ -40,7 +47,7 @@ export function SourceRowsView({ address }: { address: string }) {
         <>
           <p>
             {value.cell === null ? `Line ${value.line} of ${value.fileName}.` : cellWords(value, value.cell)}{' '}
-            {value.importId !== null && (
+            {value.importId !== null && !onReceipt && (
               <a href={filePage(value.importId, value.line, value.cell?.position ?? null)}>
                 {`Receipt of import ${value.importId}, open here`}
               </a>
@@ -69,11 +76,18 @@ function Rows({ source }: { source: SourceRows }) {
   const at = cell?.position ?? 1
   const first = Math.max(0, Math.min(at - COLUMNS / 2, width - COLUMNS))
   const shown = Array.from({ length: Math.min(COLUMNS, width - first) }, (_, i) => first + i)
+  const region = useRef<HTMLElement>(null)
+  // On a narrow screen the cell would lie beyond the edge.
+  useEffect(() => {
+    const marked = region.current?.querySelector<HTMLElement>('td.cell')
+    if (region.current === null || !marked) return
+    region.current.scrollLeft = marked.offsetLeft - (region.current.clientWidth - marked.offsetWidth) / 2
+  }, [source])
   const caption = `Lines ${rows[0]?.line} to ${rows.at(-1)?.line} of ${fileName}`
   return (
     <>
       {/* biome-ignore lint/a11y/noNoninteractiveTabindex: a region that scrolls must be reached by keyboard */}
-      <section class="scroll" aria-label={caption} tabIndex={0}>
+      <section class="scroll" aria-label={caption} tabIndex={0} ref={region}>
         <table class="cells">
           <caption class="unseen">{caption}</caption>
           {isTable && (
