@@ -1,4 +1,4 @@
-import { type CellColumns, emptyCells } from '../../src/domain/cell-columns.ts'
+import { CELL_COLUMNS, type CellColumns, emptyCells } from '../../src/domain/cell-columns.ts'
 
 /** Room at first; it is doubled as often as need be. */
 const ROOM = 1 << 10
@@ -53,7 +53,7 @@ export class CellRows {
 
   #enlarge(): void {
     const larger = emptyCells(2 * this.#count)
-    for (const column of ['buildId', 'furnaceLoadId', 'n', 'mean', 'm2', 'min', 'max'] as const) {
+    for (const column of CELL_COLUMNS) {
       larger[column].set(this.#cells[column])
     }
     this.#cells = larger

@@ -1,6 +1,5 @@
-import { copyMoments } from '../../src/description/moment-columns.ts'
 import type { Cell, Stage } from '../../src/domain/cell.ts'
-import { type CellColumns, cellsOfColumns, emptyCells } from '../../src/domain/cell-columns.ts'
+import { CELL_COLUMNS, type CellColumns, cellsOfColumns, emptyCells } from '../../src/domain/cell-columns.ts'
 import type { CellChanges, Engine } from './engine.ts'
 
 /**
@@ -26,6 +25,11 @@ export class CellsOfPartNumbers {
 
   constructor(engine: Pick<Engine, 'cellChanges'>) {
     this.#engine = engine
+  }
+
+  /** Whether bringing them up to date is less work than reading those of one characteristic. */
+  holds(partNumberId: number, stage: Stage): boolean {
+    return this.#held.has(`${partNumberId} ${stage}`)
   }
 
   /** As they are now. What is given out is never changed afterwards. */
@@ -59,7 +63,7 @@ function grouped({ characteristicId, cells }: CellChanges): Map<number, CellColu
     const id = characteristicId[from] as number
     for (to = from; to < cells.length && characteristicId[to] === id; to++);
     const own = emptyCells(to - from)
-    for (let i = from; i < to; i++) copyCell(cells, i, own, i - from)
+    copyCells(cells, from, to, own, 0)
     groups.set(id, own)
   }
   return groups
@@ -73,36 +77,59 @@ function changed(
 ): CellsByCharacteristic {
   if (builds.size === 0) return held
   const anew = grouped(changes)
-  const nothing = emptyCells(0)
+  const ascending = [...builds].sort((a, b) => a - b)
   const cells = new Map<number, CellColumns>()
   for (const id of new Set([...held.keys(), ...anew.keys()])) {
-    const own = merged(held.get(id) ?? nothing, anew.get(id) ?? nothing, builds)
+    const own = merged(held.get(id) ?? NOTHING, anew.get(id) ?? NOTHING, ascending)
     if (own.length > 0) cells.set(id, own)
   }
   return cells
 }
 
-/** Both are in order of builds. */
-function merged(before: CellColumns, anew: CellColumns, builds: ReadonlySet<number>): CellColumns {
-  const gone = before.buildId.reduce((count, id) => (builds.has(id) ? count + 1 : count), 0)
+const NOTHING = emptyCells(0)
+
+/**
+ * What lies between the builds is copied as a whole.
+ *
+ * @param before in order of builds, as `anew`
+ * @param builds ascending
+ */
+function merged(before: CellColumns, anew: CellColumns, builds: readonly number[]): CellColumns {
+  const spans = builds.map((build) => ({
+    old: spanOf(before, build),
+    fresh: spanOf(anew, build),
+  }))
+  const gone = spans.reduce((count, { old }) => count + old.to - old.from, 0)
   if (gone === 0 && anew.length === 0) return before
   const all = emptyCells(before.length - gone + anew.length)
+  let from = 0
   let to = 0
-  let next = 0
-  for (let i = 0; i < before.length; i++) {
-    const build = before.buildId[i] as number
-    if (builds.has(build)) continue
-    while (next < anew.length && (anew.buildId[next] as number) < build) copyCell(anew, next++, all, to++)
-    copyCell(before, i, all, to++)
+  for (const { old, fresh } of spans) {
+    to = copyCells(before, from, old.from, all, to)
+    to = copyCells(anew, fresh.from, fresh.to, all, to)
+    from = old.to
   }
-  while (next < anew.length) copyCell(anew, next++, all, to++)
+  copyCells(before, from, before.length, all, to)
   return all
 }
 
-function copyCell(source: CellColumns, from: number, target: CellColumns, to: number): void {
-  target.buildId[to] = source.buildId[from] as number
-  target.furnaceLoadId[to] = source.furnaceLoadId[from] as number
-  copyMoments(source, from, target, to)
+/** Where the cells of a build lie, or would lie: from the first to before the last. */
+function spanOf({ buildId, length }: CellColumns, build: number): { from: number; to: number } {
+  let [from, end] = [0, length]
+  while (from < end) {
+    const middle = (from + end) >> 1
+    if ((buildId[middle] as number) < build) from = middle + 1
+    else end = middle
+  }
+  let to = from
+  while (to < length && buildId[to] === build) to++
+  return { from, to }
+}
+
+/** @returns the place after them in the target */
+function copyCells(source: CellColumns, from: number, end: number, target: CellColumns, to: number): number {
+  for (const column of CELL_COLUMNS) target[column].set(source[column].subarray(from, end), to)
+  return to + end - from
 }
 
 /** The same as records. */

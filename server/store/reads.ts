@@ -63,7 +63,8 @@ export interface Reads
   cells(partNumberId: number, stage: Stage): Promise<readonly Cell[]>
   /** The same as columns, which after a commit are read anew for the builds that it touched only. */
   cellsByCharacteristic(partNumberId: number, stage: Stage): Promise<CellsByCharacteristic>
-  cellsOf(characteristicId: number, stage: Stage): Promise<Cell[]>
+  /** @param partNumberId that of the characteristic, where cells that are held of it may serve */
+  cellsOf(characteristicId: number, stage: Stage, partNumberId?: number): Promise<Cell[]>
   /** Values of one characteristic in one build, by serial number in natural order, then replicate. */
   values(characteristicId: number, buildId: number, stage: Stage): Promise<TracedValue[]>
   /** How many imports ended in which way, and with how many rows. */
@@ -215,8 +216,13 @@ export function reads(engine: Engine): Reads {
 
     cells: async (partNumberId, stage) => cellRecords(await held.read(partNumberId, stage), stage),
 
-    cellsOf: async (characteristicId, stage) =>
-      cellsOfColumns(await engine.cellsOf(characteristicId, stage), characteristicId, stage),
+    async cellsOf(characteristicId, stage, partNumberId) {
+      const isHeld = partNumberId !== undefined && held.holds(partNumberId, stage)
+      const cells = isHeld
+        ? (await held.read(partNumberId, stage)).get(characteristicId)
+        : await engine.cellsOf(characteristicId, stage)
+      return cells === undefined ? [] : cellsOfColumns(cells, characteristicId, stage)
+    },
 
     async values(characteristicId, buildId, stage) {
       const rows = await db

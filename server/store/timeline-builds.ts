@@ -32,55 +32,68 @@ export async function timelineBuilds(
   stage: Stage,
 ): Promise<TimelineBuild[]> {
   const of = [partNumberId, stage]
-  const furnaces = await namesByBuild(
-    engine,
-    'furnace_load.furnace',
-    `build_load join furnace_load on furnace_load.id = build_load.furnace_load_id
-     where build_load.part_number_id = $1 and build_load.stage = $2 and furnace_load.furnace is not null`,
-    of,
-  )
-  const gauges = await namesByBuild(
-    engine,
-    'gauge.name',
-    `build_gauge join gauge on gauge.id = build_gauge.gauge_id
-     where build_gauge.part_number_id = $1 and build_gauge.stage = $2`,
-    of,
-  )
-  const builds: TimelineBuild[] = []
+  const builds: (TimelineBuild & Lists)[] = []
   const shared = new Shared()
-  await engine.scan(
-    BUILD_COLUMNS.map((column) => `build.${column}`),
-    `measured_build join build on build.id = measured_build.build_id
-     where measured_build.part_number_id = $1 and measured_build.stage = $2`,
-    of,
-    (
-      id: number,
-      name: string,
-      printedAt: number | null,
-      printer: string | null,
-      buildBox: string | null,
-      powderLot: string | null,
-      powderReuse: number | null,
-      x: number | null,
-      y: number | null,
-      z: number | null,
-      conditions: string,
-    ) =>
-      builds.push({
-        id,
-        name,
-        printedAt,
-        printer: shared.text(printer),
-        buildBox: shared.text(buildBox),
-        powderLot: shared.text(powderLot),
-        powderReuse,
-        scale: { x, y, z },
-        conditions: shared.conditions(conditions),
-        furnaces: furnaces.get(id) ?? NONE,
-        gauges: gauges.get(id) ?? NONE,
-      }),
-  )
+  // At once: where the database is a process of its own, it works on one while the rows of another are read here.
+  const [furnaces, gauges] = await Promise.all([
+    namesByBuild(
+      engine,
+      'furnace_load.furnace',
+      `build_load join furnace_load on furnace_load.id = build_load.furnace_load_id
+       where build_load.part_number_id = $1 and build_load.stage = $2 and furnace_load.furnace is not null`,
+      of,
+    ),
+    namesByBuild(
+      engine,
+      'gauge.name',
+      `build_gauge join gauge on gauge.id = build_gauge.gauge_id
+       where build_gauge.part_number_id = $1 and build_gauge.stage = $2`,
+      of,
+    ),
+    engine.scan(
+      BUILD_COLUMNS.map((column) => `build.${column}`),
+      `measured_build join build on build.id = measured_build.build_id
+       where measured_build.part_number_id = $1 and measured_build.stage = $2`,
+      of,
+      (
+        id: number,
+        name: string,
+        printedAt: number | null,
+        printer: string | null,
+        buildBox: string | null,
+        powderLot: string | null,
+        powderReuse: number | null,
+        x: number | null,
+        y: number | null,
+        z: number | null,
+        conditions: string,
+      ) =>
+        builds.push({
+          id,
+          name,
+          printedAt,
+          printer: shared.text(printer),
+          buildBox: shared.text(buildBox),
+          powderLot: shared.text(powderLot),
+          powderReuse,
+          scale: { x, y, z },
+          conditions: shared.conditions(conditions),
+          furnaces: NONE,
+          gauges: NONE,
+        }),
+    ),
+  ])
+  for (const build of builds) {
+    build.furnaces = furnaces.get(build.id) ?? NONE
+    build.gauges = gauges.get(build.id) ?? NONE
+  }
   return builds.sort(inOrderOfPrinting)
+}
+
+/** What is filled in once every query has been answered. */
+interface Lists {
+  furnaces: readonly string[]
+  gauges: readonly string[]
 }
 
 /** Names by build, each once and in natural order; builds with the same single name share its list. */

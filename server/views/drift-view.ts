@@ -72,7 +72,7 @@ export async function chartView(
 ): Promise<ChartView> {
   const [builds, cells] = await Promise.all([
     store.builds(partNumber.id, stage),
-    store.cellsOf(characteristic.id, stage),
+    store.cellsOf(characteristic.id, stage, partNumber.id),
   ])
   const [studies, written] = await Promise.all([
     studiesOf(store, partNumber.id, stage, builds),

@@ -8,6 +8,8 @@ export interface CellColumns extends MomentColumns {
   readonly furnaceLoadId: Int32Array
 }
 
+export const CELL_COLUMNS = ['buildId', 'furnaceLoadId', 'n', 'mean', 'm2', 'min', 'max'] as const
+
 /** Columns with room for so many cells. */
 export function emptyCells(length: number): CellColumns {
   return {
