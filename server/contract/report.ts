@@ -8,6 +8,7 @@ import type { ConformityCounts } from '../../src/gauges/conformity.ts'
 import type { GaugeCorrection } from '../../src/gauges/corrected-index.ts'
 import type { GaugeJudgement } from '../../src/gauges/gauge-judgement.ts'
 import type { ExclusionView, FindingView } from './decisions.ts'
+import type { RecordHead } from './record.ts'
 
 /** What a report is asked to be about. */
 export interface ReportSettings {
@@ -59,6 +60,7 @@ export interface ReportContent {
   /** Those that bear on builds of the span. */
   readonly findings: readonly FindingView[]
   readonly sources: ReportSources
+  readonly record: ReportRecord
   readonly methods: readonly ReportMethod[]
   readonly cautions: readonly string[]
 }
@@ -85,6 +87,8 @@ export interface ReportCharacteristic {
   /** Null where all values are the same. */
   readonly values: BinnedValues | null
   readonly outside: { readonly below: number; readonly above: number }
+  /** Sequences of the record's entries that decided about it, ascending: limits, what is left out, findings, gauges. */
+  readonly record: readonly number[]
   /** What measuring adds to what is reported; absent where nothing is known of the gauge. */
   readonly gauge?: ReportGauge
 }
@@ -180,7 +184,17 @@ export interface ReportBuild {
   readonly gauges: readonly string[]
 }
 
+/** Entries of the record that a report rests on; those about one characteristic stand with it. */
+export interface ReportRecord {
+  /** The last of all: its hash stands for the whole record up to there. Null where the record has none. */
+  readonly last: RecordHead | null
+  /** Sequences, ascending: files taken in and withdrawn, what was erased, what the customer asks. */
+  readonly data: readonly number[]
+}
+
 export interface ReportImport {
+  /** Sequence of its entry in the record; null where it is older than the record. */
+  readonly entry: number | null
   readonly importId: number
   readonly fileName: string
   readonly sha256: string

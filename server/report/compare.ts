@@ -1,6 +1,7 @@
 import { characteristicTitle, formatCount } from '../../src/words/format.ts'
 import type { ReportChange, ReportCharacteristic, ReportContent } from '../contract/report.ts'
 import { measuringChanges } from './compare-measuring.ts'
+import { entriesText } from './report-text.ts'
 import { same } from './same.ts'
 
 /** What of a report is not what the data give now. */
@@ -9,7 +10,7 @@ export interface ReportChanges {
   readonly figures: readonly ReportChange[]
   /** What it states of measuring alone, which a later study or certificate changes while the figures stay. */
   readonly measuring: readonly ReportChange[]
-  /** Of gauges, in sentences: what became known since. */
+  /** In sentences: what became known of gauges, and what was decided, since. */
   readonly since: readonly string[]
 }
 
@@ -83,12 +84,24 @@ export function reportChanges(then: ReportContent, now: ReportContent): ReportCh
   if (changes.length === 0) {
     // Characteristics were compared one by one.
     for (const name of Object.keys(then) as (keyof ReportContent)[]) {
-      if (name !== 'characteristics' && !same(then[name], now[name])) {
+      if (name !== 'characteristics' && name !== 'record' && !same(then[name], now[name])) {
         changes.push({ where: 'the report', what: name, was: 'as reported', is: 'otherwise' })
       }
     }
   }
+  since.push(...entriesSince(then, now))
   return { figures: changes, measuring, since }
+}
+
+/** Entries of the record that a report made now would name and this one does not. */
+function entriesSince(then: ReportContent, now: ReportContent): string[] {
+  const named = ({ record, characteristics }: ReportContent) =>
+    new Set([...record.data, ...characteristics.flatMap((row) => row.record)])
+  const known = named(then)
+  const added = [...named(now)].filter((sequence) => !known.has(sequence))
+  return added.length === 0
+    ? []
+    : [`Added to the record since, about this part number: ${entriesText(added)}.`]
 }
 
 function spanText({ span }: ReportContent): string | null {
@@ -148,7 +161,8 @@ function characteristicChanges(then: ReportCharacteristic, now: ReportCharacteri
   return changes
 }
 
-function withoutGauge({ gauge: _, ...rest }: ReportCharacteristic) {
+/** What is compared apart. */
+function withoutGauge({ gauge: _, record: __, ...rest }: ReportCharacteristic) {
   return rest
 }
 

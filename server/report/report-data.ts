@@ -26,6 +26,7 @@ import { shapeOfValues } from '../views/judged-shapes.ts'
 import { exclusionViews } from '../views/studies.ts'
 import { packChart } from './packed-chart.ts'
 import { reportGauge } from './report-gauge.ts'
+import { shapingEntries } from './report-record.ts'
 
 /** The span that is asked for, by the last builds or by names. */
 export interface SpanWanted {
@@ -101,6 +102,7 @@ export async function reportContent(
     gaugeResults(store),
   ])
 
+  const { record, byCharacteristic, byImport } = await shapingEntries(store, partNumber.id, stage, sources)
   const reported: ReportCharacteristic[] = []
   const summaries: CapabilitySummary[] = []
   for (const row of rows) {
@@ -123,6 +125,7 @@ export async function reportContent(
     summaries.push(summary)
     reported.push({
       ...reportCharacteristic(row, summary, values, timeline, from, written),
+      record: byCharacteristic.get(characteristic.id) ?? [],
       ...(gauge === null ? {} : { gauge }),
     })
     onProgress(reported.length, rows.length)
@@ -154,8 +157,9 @@ export async function reportContent(
       timeline: timeline.map((build) => build.name),
       firstPlace: from,
       builds: reportBuilds(span, cells, partsByBuild, new Map(loads.map((load) => [load.id, load]))),
-      imports: sources,
+      imports: sources.map((source) => ({ entry: byImport.get(source.importId) ?? null, ...source })),
     },
+    record,
     methods: methodWords(
       rows.map(({ study }) => study),
       fallback.confidence,
@@ -180,7 +184,7 @@ function reportCharacteristic(
   timeline: readonly TimelineBuild[],
   from: number,
   written: Written,
-): ReportCharacteristic {
+): Omit<ReportCharacteristic, 'record'> {
   // What Cp and Cpk take follows from them.
   const { characteristic, sigmaInControl: _, ...rest } = summary
   const place = new Map(timeline.map((build, i) => [build.id, i]))

@@ -62,3 +62,15 @@ export function momentText(at: number): string {
 export function percentText(fraction: number): string {
   return `${Number((fraction * 100).toFixed(1))} %`
 }
+
+/** Numbers of entries of the record: "entry 7", "entries 3 to 9, 12". */
+export function entriesText(sequences: readonly number[]): string {
+  const spans: { from: number; to: number }[] = []
+  for (const sequence of [...sequences].sort((a, b) => a - b)) {
+    const last = spans.at(-1)
+    if (last !== undefined && sequence === last.to + 1) last.to = sequence
+    else spans.push({ from: sequence, to: sequence })
+  }
+  const text = spans.map(({ from, to }) => (from === to ? String(from) : `${from} to ${to}`)).join(', ')
+  return `${sequences.length === 1 ? 'entry' : 'entries'} ${text}`
+}

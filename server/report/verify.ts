@@ -5,6 +5,7 @@ import {
   REPORT_VERSION,
   type Report,
   type ReportChange,
+  type ReportContent,
   type ReportSummary,
   type Verification,
 } from '../contract/report.ts'
@@ -109,7 +110,7 @@ async function compare(store: Store, report: Report, grounds: string[]): Promise
     }
     const { figures, measuring, since } = reportChanges(content, now)
     grounds.push(...since)
-    const changes = [...figures, ...measuring]
+    const changes = [...figures, ...measuring, ...(await recordChanges(store, content))]
     if (changes.length === 0) {
       return answer(
         'follows',
@@ -145,6 +146,16 @@ async function compare(store: Store, report: Report, grounds: string[]): Promise
       [{ where: `build ${error.build}`, what: 'build', was: 'measured', is: null }],
     )
   }
+}
+
+/** Whether the record up to the last entry that a report names is the one that it was made on. */
+async function recordChanges(store: Store, { record: { last } }: ReportContent): Promise<ReportChange[]> {
+  if (last === null) return []
+  const [entry] = await store.recordEntries({}, 1, last.sequence + 1)
+  const is = entry?.sequence === last.sequence ? entry.hash : null
+  return is === last.hash
+    ? []
+    : [{ where: 'the record', what: `hash of entry ${last.sequence}`, was: last.hash, is }]
 }
 
 /** How many figures do not follow, and apart from them how much of what is said of measuring. */

@@ -1,10 +1,12 @@
+import type { Stage } from '../../src/domain/cell.ts'
 import type { RecordKind, ReportRecordView } from '../contract/record.ts'
+import type { RecordFilter } from '../store/record/record-reads.ts'
 import type { Subject } from '../store/record/recorder.ts'
 import type { Store } from '../store/store.ts'
 import { recordPage } from './record-view.ts'
 
-/** Acts on the data, which every figure of a part number rests on. */
-const OF_DATA: readonly RecordKind[] = ['import', 'withdrawal', 'erasure']
+/** Acts on the data and on what is asked, which all of a part number rests on. */
+const OF_DATA: readonly RecordKind[] = ['import', 'withdrawal', 'erasure', 'customer-requirements']
 /** Acts on one characteristic. */
 const OF_CHARACTERISTICS: readonly RecordKind[] = [
   'study',
@@ -13,6 +15,26 @@ const OF_CHARACTERISTICS: readonly RecordKind[] = [
   'finding',
   'gauge-entry',
 ]
+
+/**
+ * The entries that shape the figures of a part number at a stage.
+ *
+ * @param owner the part number
+ * @param decided what decisions are about: the part number for those on all of its characteristics
+ */
+export function shapingFilter(
+  stage: Stage,
+  owner: readonly Subject[],
+  decided: readonly Subject[] = owner,
+): RecordFilter {
+  return {
+    stage,
+    anyOf: [
+      { kinds: OF_DATA, about: owner },
+      { kinds: OF_CHARACTERISTICS, about: decided },
+    ],
+  }
+}
 
 interface Asked {
   readonly characteristic?: number | undefined
@@ -39,20 +61,9 @@ export async function reportRecord(
   // A report from before the record was shaped by nothing that is in it.
   const end = Math.min(before ?? Number.POSITIVE_INFINITY, made?.sequence ?? 1)
   const owner: Subject[] = partNumber === null ? [] : [{ kind: 'part-number', id: partNumber.id }]
-  const page = await recordPage(
-    store,
-    {
-      stage: settings.stage,
-      anyOf: [
-        { kinds: OF_DATA, about: owner },
-        {
-          kinds: OF_CHARACTERISTICS,
-          about: characteristic === undefined ? owner : [{ kind: 'characteristic', id: characteristic }],
-        },
-      ],
-    },
-    { limit, before: end },
-  )
+  const decided: Subject[] =
+    characteristic === undefined ? owner : [{ kind: 'characteristic', id: characteristic }]
+  const page = await recordPage(store, shapingFilter(settings.stage, owner, decided), { limit, before: end })
   return {
     number,
     title: settings.title,

@@ -1,12 +1,20 @@
 import { execFileSync, spawnSync } from 'node:child_process'
-import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
+import { mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { PNG } from 'pngjs'
 
 /** Reads PDF files with Poppler's programs, of the Debian package poppler-utils. */
 
-const PROGRAMS = ['pdftotext', 'pdftoppm', 'pdftocairo', 'pdfinfo', 'pdffonts', 'pdfdetach'] as const
+const PROGRAMS = [
+  'pdftotext',
+  'pdftoppm',
+  'pdftocairo',
+  'pdfinfo',
+  'pdffonts',
+  'pdfdetach',
+  'pdftohtml',
+] as const
 type Program = (typeof PROGRAMS)[number]
 
 /**
@@ -42,6 +50,42 @@ function run(program: Program, pdf: Uint8Array, before: readonly string[], after
 /** The text as it can be selected: as it stands on the page, or in the order in which it was written. */
 export function pdfText(pdf: Uint8Array, order: '-layout' | '-raw' = '-layout'): string {
   return run('pdftotext', pdf, [order], ['-'])
+}
+
+/** Files inside the document, by name. */
+export function pdfAttachments(pdf: Uint8Array): ReadonlyMap<string, string> {
+  const folder = mkdtempSync(join(tmpdir(), 'as-sintered-pdf-'))
+  try {
+    const file = join(folder, 'report.pdf')
+    const inside = join(folder, 'inside')
+    mkdirSync(inside)
+    writeFileSync(file, pdf)
+    execFileSync('pdfdetach', ['-saveall', '-o', inside, file])
+    return new Map(readdirSync(inside).map((name) => [name, readFileSync(join(inside, name), 'utf8')]))
+  } finally {
+    rmSync(folder, { recursive: true, force: true })
+  }
+}
+
+export interface Bookmark {
+  /** 1 for those at the top. */
+  readonly level: number
+  readonly title: string
+}
+
+/** The outline, by the items that Poppler makes of it in XML. */
+export function pdfBookmarks(pdf: Uint8Array): Bookmark[] {
+  const xml = run('pdftohtml', pdf, ['-xml', '-i', '-stdout'], [])
+  const outline = xml.slice(xml.indexOf('<outline>'), xml.lastIndexOf('</outline>'))
+  const bookmarks: Bookmark[] = []
+  let level = 0
+  for (const [whole, title] of outline.matchAll(/<outline>|<\/outline>|<item[^>]*>(.*?)<\/item>/gs)) {
+    if (whole === '<outline>') level++
+    else if (whole === '</outline>') level--
+    else
+      bookmarks.push({ level, title: (title as string).replaceAll('&quot;', '"').replaceAll('&amp;', '&') })
+  }
+  return bookmarks
 }
 
 export function pdfInfo(pdf: Uint8Array): ReadonlyMap<string, string> {

@@ -1,9 +1,12 @@
 import { formatCount } from '../../../src/words/format.ts'
 import type { ReportContent } from '../../contract/report.ts'
-import { left, right, type Section } from '../document.ts'
-import { dayText } from '../report-text.ts'
+import { type Block, left, right, type Section } from '../document.ts'
+import { dayText, entriesText } from '../report-text.ts'
+import { nameOf } from './characteristic-text.ts'
 
-export function sources({ sources: { builds, imports } }: ReportContent): Section {
+/** Builds, files, and the entries of the record that the figures rest on. */
+export function sources(content: ReportContent): Section {
+  const { builds, imports } = content.sources
   return {
     heading: 'Where the values came from',
     startsPage: true,
@@ -42,16 +45,42 @@ export function sources({ sources: { builds, imports } }: ReportContent): Sectio
         columns: [
           left('Import', 36),
           left('File and its SHA-256', 356),
-          left('Who, when', 100),
-          right('Values', 50),
+          left('Who, when', 90),
+          right('Entry', 34),
+          right('Values', 44),
         ],
-        rows: imports.map(({ importId, fileName, sha256, who, at, values }) => [
+        rows: imports.map(({ importId, fileName, sha256, who, at, entry, values }) => [
           String(importId),
           `${fileName}\n${sha256}`,
           `${who}, ${dayText(at)}`,
+          entry === null ? '–' : String(entry),
           formatCount(values),
         ]),
       },
+      ...recordBlocks(content),
     ],
   }
+}
+
+/** Which entries shaped which figures. */
+function recordBlocks({ record: { last, data }, characteristics }: ReportContent): Block[] {
+  if (last === null) return []
+  const decided = characteristics.filter(({ record }) => record.length > 0)
+  return [
+    {
+      kind: 'table',
+      caption: 'Entries of the record that shaped the figures',
+      columns: [left('No.', 40), left('Characteristic', 190), left('Entries', 280)],
+      rows: [
+        ...(data.length === 0
+          ? []
+          : [['all', 'files taken in and withdrawn, what was erased, what is asked', entriesText(data)]]),
+        ...decided.map((row) => [row.characteristic.designator, nameOf(row), entriesText(row.record)]),
+      ],
+    },
+    {
+      kind: 'paragraph',
+      text: `Entries are numbered in the order in which things were done, and each has a hash over itself and the one before. That of entry ${last.sequence}, the last one named here, is ${last.hash}: given to the verification of the record, it tells whether anything up to there was cut off or rewritten.`,
+    },
+  ]
 }

@@ -59,6 +59,19 @@ describe('what a report states', () => {
     expect(report.content.sources.builds[0]).toMatchObject({ name: '410', parts: 6, gauges: ['CMM-1'] })
   })
 
+  it('names the entries of the record that it rests on, and the hash of the last', async () => {
+    const { record, sources, characteristics } = report.content
+    const entries = await shop.store.recordEntries({ kinds: ['import'] }, 10)
+    const [measured, drawing] = entries
+    expect(record.data).toEqual([drawing?.sequence, measured?.sequence])
+    expect(record.last).toEqual({ sequence: measured?.sequence, hash: measured?.hash })
+    expect(sources.imports[0]?.entry).toBe(measured?.sequence)
+    expect(characteristics.every((row) => row.record.length === 0)).toBe(true)
+    const html = (await file('html')).toString('utf8')
+    expect(html).toContain(`entries ${drawing?.sequence} to ${measured?.sequence}`)
+    expect(html).toContain(measured?.hash as string)
+  })
+
   it('keeps to a span by names, whatever came after', async () => {
     const span = { ...WANTED, from: '412', to: '420' }
     const { content } = await drawUpReport(shop.store, partNumber, span, 'x')
@@ -207,6 +220,14 @@ describe('verifying', () => {
     )
     const left = await verifyNumber(shop.store, report.number as number)
     expect(left?.verdict).toBe('changed')
+    const [leftOut] = await shop.store.recordEntries({ kinds: ['exclusion'] }, 1)
+    expect(left?.grounds).toContain(
+      `Added to the record since, about this part number: entry ${leftOut?.sequence}.`,
+    )
+    const now = await drawUpReport(shop.store, partNumber, { ...WANTED, to: '439' }, 'x')
+    expect(now.content.characteristics.map((row) => row.record)).toEqual(
+      now.content.characteristics.map((_, i) => (i === 4 ? [leftOut?.sequence] : [])),
+    )
     expect(left?.changes).toContainEqual({ where: '5 +cmd', what: 'values', was: '180', is: '179' })
     expect(left?.changes.some(({ what, is }) => what === 'left out' && is?.includes('mistyped'))).toBe(true)
     expect(left?.changes.every(({ where }) => !where.startsWith('1 '))).toBe(true)
@@ -221,6 +242,23 @@ describe('verifying', () => {
     database.close()
     const changed = await verifyNumber(shop.store, report.number as number)
     expect(changed?.changes.some(({ where }) => where.startsWith('1 '))).toBe(true)
+
+    // So is the entry that the report names, past the triggers that refuse it.
+    const last = report.content.record.last as { sequence: number; hash: string }
+    const record = new Database(join(shop.folder, 'store.sqlite'))
+    for (const { name } of record
+      .prepare("select name from sqlite_master where type = 'trigger' and tbl_name = 'record_entry'")
+      .all() as { name: string }[])
+      record.exec(`drop trigger "${name}"`)
+    record.prepare('update record_entry set hash = ? where sequence = ?').run('0'.repeat(64), last.sequence)
+    record.close()
+    const rewritten = await verifyNumber(shop.store, report.number as number)
+    expect(rewritten?.changes).toContainEqual({
+      where: 'the record',
+      what: `hash of entry ${last.sequence}`,
+      was: last.hash,
+      is: '0'.repeat(64),
+    })
   })
 })
 

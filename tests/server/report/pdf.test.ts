@@ -8,6 +8,8 @@ import {
   fontsNotEmbedded,
   overlappingWords,
   pageInk,
+  pdfAttachments,
+  pdfBookmarks,
   pdfInfo,
   pdfPages,
   pdfText,
@@ -54,10 +56,30 @@ describe('the printed report', () => {
     expect(info.get('Author')).toBe('Ines Quark')
     expect(info.get('JavaScript')).toBe('no')
     expect(reportIn(pdf())).toEqual(JSON.parse(JSON.stringify(report)))
+    const attached = pdfAttachments(pdf())
+    expect([...attached.keys()]).toEqual(['report.json'])
+    expect(JSON.parse(attached.get('report.json') as string)).toEqual(JSON.parse(JSON.stringify(report)))
   })
 
   it('embeds every font', () => {
     expect(fontsNotEmbedded(pdf())).toEqual([])
+  })
+
+  it('has a bookmark for every chapter, and below theirs for every characteristic', () => {
+    const bookmarks = pdfBookmarks(pdf())
+    const chapters = bookmarks.filter(({ level }) => level === 1).map(({ title }) => title)
+    expect(chapters).toEqual([
+      'Verdict on each characteristic',
+      'Figures',
+      'Each characteristic',
+      'Where the values came from',
+      'Signals, and what is left out',
+      'How it was computed',
+      'Cautions, and who answers for this report',
+    ])
+    const own = bookmarks.filter(({ level }) => level === 2).map(({ title }) => title)
+    expect(own).toHaveLength(CHARACTERISTICS.length)
+    expect(own[6]).toContain('Höhe, 高さ, высота, ύψος')
   })
 
   it('has selectable text: verdict, scope, fingerprint, every name, methods, cautions, places to sign', () => {
