@@ -1,6 +1,8 @@
 import { createHmac } from 'node:crypto'
+import { copyFileSync, mkdtempSync, rmSync } from 'node:fs'
 import { createServer, type IncomingHttpHeaders, type Server } from 'node:http'
 import type { AddressInfo } from 'node:net'
+import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { SMTPServer } from 'smtp-server'
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from 'vitest'
@@ -36,8 +38,14 @@ let mailRefuses = false
 let receiver: Server
 let smtp: SMTPServer
 let mail: MailSettings
+/** Holds a database with its schema and nothing else, of which every test gets a copy. */
+let blank: string
+
+const DATABASE = 'as-sintered.sqlite'
 
 beforeAll(async () => {
+  blank = mkdtempSync(join(tmpdir(), 'as-sintered-blank-'))
+  await (await openStore({ file: join(blank, DATABASE) })).close()
   receiver = createServer((request, response) => {
     let body = ''
     request.on('data', (chunk: Buffer) => {
@@ -79,6 +87,7 @@ beforeAll(async () => {
   }
 })
 afterAll(async () => {
+  rmSync(blank, { recursive: true, force: true })
   receiver.close()
   await new Promise<void>((resolve) => smtp.close(() => resolve()))
 })
@@ -98,8 +107,10 @@ beforeEach(async () => {
   mailRefuses = false
   time = 1_800_000_000
   sending = { mail, address: ADDRESS }
-  server = await startServer({ sending })
-  store = await openStore({ file: join(server.folder, 'as-sintered.sqlite') })
+  const folder = mkdtempSync(join(tmpdir(), 'as-sintered-'))
+  copyFileSync(join(blank, DATABASE), join(folder, DATABASE))
+  server = await startServer({ sending }, folder)
+  store = await openStore({ file: join(folder, DATABASE) })
 })
 afterEach(async () => {
   await store.close()
@@ -288,7 +299,7 @@ describe('a new event', () => {
 
   it('is sent by one of two processes that look at the same moment', async () => {
     await shifted()
-    const other = await openStore({ file: join(server.folder, 'as-sintered.sqlite') })
+    const other = await openStore({ file: join(server.folder, DATABASE) })
     await Promise.all([service().round(), noticeService(other, sending, clock).round()])
     await other.close()
     expect(calls).toHaveLength(1)
@@ -344,7 +355,7 @@ describe('a webhook', () => {
     await service().round()
     expect((await view()).deliveries[0]).toMatchObject({ tries: 2, nextAt: time + 120 })
     await store.close()
-    store = await openStore({ file: join(server.folder, 'as-sintered.sqlite') })
+    store = await openStore({ file: join(server.folder, DATABASE) })
     status = 200
     time += 120
     await service().round()
