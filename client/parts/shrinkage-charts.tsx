@@ -71,7 +71,7 @@ export function ShrinkageCharts({ view, axis, span }: ShrinkageChartsProps) {
           point={`offset of the build along ${axis.axis}`}
           unit="mm"
           series={offset}
-          notes={NO_NOTES}
+          notes={notes}
           builds={view.builds}
           span={span}
           focus={focus}
