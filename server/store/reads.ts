@@ -117,47 +117,57 @@ export function reads(engine: Engine): Reads {
             .as('characteristics'),
         ])
         .execute()
-      const perBuild = await db
+      const perCharacteristic = await db
         .selectFrom('cell')
-        .innerJoin('characteristic', 'characteristic.id', 'cell.characteristic_id')
-        .innerJoin('build', 'build.id', 'cell.build_id')
-        .groupBy(['characteristic.part_number_id', 'build.id', 'build.name', 'build.printed_at'])
-        .select((eb) => [
-          'characteristic.part_number_id as partNumberId',
-          'build.name as name',
-          'build.printed_at as printedAt',
-          eb.fn.sum<number>('cell.n').as('measurements'),
-        ])
+        // With the sign the whole table is gone through once: by its index each row would be looked up apart.
+        .groupBy(sql`+characteristic_id`)
+        .select((eb) => [sql<number>`+characteristic_id`.as('id'), eb.fn.sum<number>('n').as('measurements')])
         .execute()
+      const partNumberOf = new Map(
+        (await db.selectFrom('characteristic').select(['id', 'part_number_id']).execute()).map((row) => [
+          row.id,
+          row.part_number_id,
+        ]),
+      )
+      const measurements = new Map<number, number>()
+      for (const row of perCharacteristic) {
+        const id = partNumberOf.get(row.id) as number
+        measurements.set(id, (measurements.get(id) ?? 0) + Number(row.measurements))
+      }
       const stages = await db
         .selectFrom('measured_build')
         .select(['part_number_id as partNumberId', 'stage'])
         .where('parts', '>', 0)
         .distinct()
         .execute()
-      const builds = new Map<number, { builds: number; measurements: number; last: Dated }>()
-      for (const row of perBuild) {
-        const sum = builds.get(row.partNumberId)
-        if (sum === undefined) {
-          builds.set(row.partNumberId, { builds: 1, measurements: Number(row.measurements), last: row })
-        } else {
-          sum.builds++
-          sum.measurements += Number(row.measurements)
-          if (inOrderOfPrinting(sum.last, row) < 0) sum.last = row
-        }
-      }
+      const builds = new Map<number, { count: number; last: Dated }>()
+      await engine.scan(
+        ['part_number_id', 'name', 'printed_at'],
+        `(select distinct measured_build.part_number_id, build.id, build.name, build.printed_at
+          from measured_build join build on build.id = measured_build.build_id) as measured`,
+        [],
+        (partNumberId: number, name: string, printedAt: number | null) => {
+          const build = { name, printedAt }
+          const known = builds.get(partNumberId)
+          if (known === undefined) builds.set(partNumberId, { count: 1, last: build })
+          else {
+            known.count++
+            if (inOrderOfPrinting(known.last, build) < 0) known.last = build
+          }
+        },
+      )
       return partNumbers
         .map((row) => {
-          const sum = builds.get(row.id)
+          const own = builds.get(row.id)
           return {
             id: row.id,
             number: row.number,
             revision: row.revision,
             name: row.name,
             characteristics: Number(row.characteristics),
-            builds: sum?.builds ?? 0,
-            measurements: sum?.measurements ?? 0,
-            lastBuild: sum?.last.name ?? null,
+            builds: own?.count ?? 0,
+            measurements: measurements.get(row.id) ?? 0,
+            lastBuild: own?.last.name ?? null,
             stages: STAGES.filter((stage) =>
               stages.some((each) => each.partNumberId === row.id && each.stage === stage),
             ),
