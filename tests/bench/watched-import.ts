@@ -23,6 +23,8 @@ export interface WatchedImport {
   /** Times of answers in milliseconds: until the commit, and from then on, with all builds of the file. */
   readonly chartsMeanwhile: readonly number[]
   readonly chartsAfter: readonly number[]
+  /** Processor time of one of the latter, in milliseconds, its compression on another thread included; null as above. */
+  readonly chartWork: number | null
   /** Milliseconds between two notices of progress, at most. */
   readonly progressGap: number
 }
@@ -76,6 +78,7 @@ export async function watchImport(
     }
     ended = true
     await asking
+    const workBefore = system()?.processor ?? 0
     for (let i = 1; i <= CHARACTERISTICS; i++) {
       charts.after.push((await askForChart(url, i)).milliseconds)
     }
@@ -86,6 +89,7 @@ export async function watchImport(
       memory: known?.memory ?? null,
       chartsMeanwhile: charts.meanwhile,
       chartsAfter: charts.after,
+      chartWork: known && (1000 * (known.processor - workBefore)) / CHARACTERISTICS,
       progressGap,
     }
   } finally {
