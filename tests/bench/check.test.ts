@@ -5,6 +5,14 @@ import { row } from './rows.ts'
 
 const held = (name: string, ratio: number) => row(name, ratio * 8, 'ms', { what: 'the other', measured: 8 })
 
+describe('a baseline', () => {
+  it('holds the ratios of rows that two runs give alike', () => {
+    const beside = { what: 'the other', measured: 4 }
+    const rows = [row('chart', 8, 'ms', beside), row('json', 8, 'ms', beside, false), row('alone', 8, 'ms')]
+    expect(baselineOf(rows)).toEqual({ chart: 2 })
+  })
+})
+
 describe('ratios beside their baseline', () => {
   it('are worse beyond the margin, not at it', () => {
     const baseline = { chart: 2 }

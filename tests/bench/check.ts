@@ -33,9 +33,11 @@ export function worsened(baseline: Baseline, rows: readonly BenchRow[], margin: 
   })
 }
 
-/** The baseline that these rows make. */
+/** The baseline that these rows make: the ratios of all that are steady. */
 export function baselineOf(rows: readonly BenchRow[]): Baseline {
   return Object.fromEntries(
-    rows.flatMap(({ name, ratio }) => (ratio === null ? [] : [[name, Number(ratio.toPrecision(3))]])),
+    rows.flatMap(({ name, ratio, isSteady }) =>
+      ratio === null || !isSteady ? [] : [[name, Number(ratio.toPrecision(3))]],
+    ),
   )
 }

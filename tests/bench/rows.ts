@@ -13,16 +13,29 @@ export interface BenchRow {
   readonly beside: { readonly what: string; readonly measured: number } | null
   /** Measured over beside, so that less is better in every row; null where there is nothing beside. */
   readonly ratio: number | null
+  /** Whether two runs give the ratio alike, so that it may stand in the baseline. */
+  readonly isSteady: boolean
 }
 
-/** @param beside in the unit of `measured` */
+/**
+ * @param beside in the unit of `measured`
+ * @param isSteady false where it is measured once and over in a moment
+ */
 export function row(
   name: string,
   measured: number,
   unit: string,
   beside: { readonly what: string; readonly measured: number } | null = null,
+  isSteady = true,
 ): BenchRow {
-  return { name, measured, unit, beside, ratio: beside === null ? null : measured / beside.measured }
+  return {
+    name,
+    measured,
+    unit,
+    beside,
+    ratio: beside === null ? null : measured / beside.measured,
+    isSteady,
+  }
 }
 
 /** The rows as text, in columns. */
