@@ -113,7 +113,7 @@ describe('the page of one characteristic', () => {
     await upper.blur()
     await page.getByText('The lower limit has to lie below the upper one: correct one of them.').waitFor()
     await page.getByRole('button', { name: 'As it is' }).click()
-    expect(await upper.inputValue()).toBe('26.12')
+    await expect.poll(() => upper.inputValue()).toBe('26.12')
     expect(new URL(page.url()).search).toBe('')
     await page.close()
   })
