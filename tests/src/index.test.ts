@@ -24,7 +24,9 @@ function walk(entry: string): Walk {
     if (files.has(name)) return
     files.add(name)
     const text = readFileSync(path, 'utf8')
-    for (const [, wanted = ''] of text.matchAll(/^(?:(?:import|export|\}) ?[^'\n]*from |import )'([^'\n]+)'$/gm)) {
+    for (const [, wanted = ''] of text.matchAll(
+      /^(?:(?:import|export|\}) ?[^'\n]*from |import )'([^'\n]+)'$/gm,
+    )) {
       const target = join(dirname(path), wanted)
       const inside = relative(src, target)
       const folder = inside.split('/')[0] ?? ''
