@@ -158,6 +158,8 @@ async function openShop(
   }
   const ofLastBuild = Math.min(CHARACTERISTICS, Math.ceil(measurements / builds))
   const last = Array.from({ length: ofLastBuild }, (_, i) => cells - i)
+  // The last cell is of the last characteristic, whose nominal is as much above 10 as its number.
+  const likely = (id: number) => 10 + CHARACTERISTICS - (cells - id)
   return {
     engine,
     measurements,
@@ -173,7 +175,7 @@ async function openShop(
     },
     commit: () =>
       unrecorded(store).write((writer) =>
-        writer.mergeCells(new Map(last.map((id) => [id, momentsOf([10 + (cells - id)])]))),
+        writer.mergeCells(new Map(last.map((id) => [id, momentsOf([likely(id)])]))),
       ),
     times: {
       overview: noTimes(),
