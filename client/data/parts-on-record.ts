@@ -1,5 +1,5 @@
 import { useEffect, useState } from 'preact/hooks'
-import type { PartOnRecord } from '../../server/contract/typing.ts'
+import type { MeasuredPart } from '../../server/contract/typing.ts'
 import type { Stage } from '../../src/domain/cell.ts'
 import { type PartNumberKey, partOnRecordAddress } from './addresses.ts'
 import { ask } from './http.ts'
@@ -12,8 +12,8 @@ export function usePartsOnRecord(
   key: PartNumberKey,
   stage: Stage,
   serials: readonly string[],
-): ReadonlyMap<string, PartOnRecord> {
-  const [parts, setParts] = useState<ReadonlyMap<string, PartOnRecord>>(new Map())
+): ReadonlyMap<string, MeasuredPart> {
+  const [parts, setParts] = useState<ReadonlyMap<string, MeasuredPart>>(new Map())
   const missing = [...new Set(serials)].filter((serial) => serial !== '' && !parts.has(serial))
   const asked = missing.join('\n')
   useEffect(() => {
@@ -22,7 +22,7 @@ export function usePartsOnRecord(
     const timer = setTimeout(async () => {
       for (const serial of asked.split('\n')) {
         try {
-          const part = await ask<PartOnRecord>(partOnRecordAddress(key, serial, stage), {
+          const part = await ask<MeasuredPart>(partOnRecordAddress(key, serial, stage), {
             signal: stop.signal,
           })
           setParts((before) => new Map(before).set(serial, part))

@@ -1,4 +1,4 @@
-import type { ChartGround, PartOnRecord } from '../../server/contract/typing.ts'
+import type { ChartGround, MeasuredPart } from '../../server/contract/typing.ts'
 import { buildChart } from '../../src/charts/chart.ts'
 import type { ChartModel } from '../../src/charts/model.ts'
 import { countingOf, type Repeat, type RepeatChoice } from '../../src/charts/repeats.ts'
@@ -66,7 +66,7 @@ export function provisionalChart(
 
 /** The repeats on record of one characteristic that count, by part. */
 export function earlierValues(
-  parts: ReadonlyMap<string, PartOnRecord>,
+  parts: ReadonlyMap<string, MeasuredPart>,
   designator: string,
 ): ReadonlyMap<string, readonly Repeat[]> {
   return new Map(

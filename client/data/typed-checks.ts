@@ -1,5 +1,5 @@
 import type { DoubtKind } from '../../server/contract/receipt.ts'
-import type { PartOnRecord, TypingView } from '../../server/contract/typing.ts'
+import type { MeasuredPart, TypingView } from '../../server/contract/typing.ts'
 import { mergedSpreads } from '../../src/checks/expectation.ts'
 import { ValueWatch, type WatchedValue } from '../../src/checks/value-watch.ts'
 import { STAGES } from '../../src/domain/cell.ts'
@@ -30,7 +30,7 @@ export interface TypedRemark {
 export function remarksOf(
   sheet: TypedSheet,
   view: TypingView,
-  parts: ReadonlyMap<string, PartOnRecord> = new Map(),
+  parts: ReadonlyMap<string, MeasuredPart> = new Map(),
 ): TypedRemark[] {
   const watch = new ValueWatch<WatchedValue & { readonly row: number }>()
   for (const { characteristicId, stage, ...moments } of mergedSpreads(view.spreads)) {

@@ -1,12 +1,14 @@
+import { useState } from 'preact/hooks'
 import type { PartValue, PartView, ValueConformity } from '../../server/contract/parts.ts'
 import { ownTolerance } from '../../src/domain/own-limits.ts'
 import { SCREEN } from '../../src/figures/palette.ts'
 import { requirementText } from '../../src/figures/requirement.ts'
 import { ValueInLimits } from '../../src/figures/value-in-limits.tsx'
 import { formatNumber, formatSigned, valueDecimals } from '../../src/words/format.ts'
-import { driftPage, filePage } from '../data/addresses.ts'
+import { driftPage, filePage, sourceAddress } from '../data/addresses.ts'
 import { limitsOf, measuredOf, notCountedWords, unitOf } from '../words/part-table.ts'
 import { timeText, unitText } from '../words/quantities.ts'
+import { SourceRowsView } from './source-rows.tsx'
 
 const KEY =
   'The dot is the value, with its uncertainty where that is wide enough to be seen; the red lines are the limits; the grey line reaches two standard deviations to both sides of the mean of its build and furnace load.'
@@ -59,11 +61,12 @@ function Row({ view, value: each }: { view: PartView; value: PartValue }) {
   const tolerance = own === null ? 1 : (ownTolerance(own) ?? 1)
   const expanded = conformity === null ? null : conformity.expanded
   const notCounted = notCountedWords(each)
+  const [isTraced, setIsTraced] = useState(false)
   const query = new URLSearchParams({
     ...(stage === 'sintered' ? {} : { stage }),
     build: view.build.name,
   })
-  return (
+  const row = (
     <tr class={notCounted === null ? undefined : 'left-out'}>
       <td>
         <a href={`${driftPage(view.partNumber, characteristic.designator)}?${query}`}>
@@ -111,9 +114,34 @@ function Row({ view, value: each }: { view: PartView; value: PartValue }) {
       <td>
         <a href={filePage(each.importId, each.line)}>
           {each.fileName}, line {each.line}
-        </a>
+        </a>{' '}
+        <button
+          type="button"
+          class="plain"
+          aria-label={`${isTraced ? 'Hide' : 'Show'} the cell, ${characteristic.designator}, ${stage}, reading ${replicate}`}
+          aria-expanded={isTraced}
+          onClick={() => setIsTraced(!isTraced)}
+        >
+          {isTraced ? 'Hide the cell' : 'Show the cell'}
+        </button>
       </td>
     </tr>
+  )
+  if (!isTraced) return row
+  return (
+    <>
+      {row}
+      <tr class="form">
+        <td colSpan={9}>
+          <SourceRowsView
+            address={sourceAddress(view.partNumber, characteristic.designator, view.build.name, stage, {
+              serial: view.serial,
+              replicate,
+            })}
+          />
+        </td>
+      </tr>
+    </>
   )
 }
 

@@ -1,4 +1,4 @@
-import type { ChartGround, PartOnRecord } from '../../server/contract/typing.ts'
+import type { ChartGround, MeasuredPart } from '../../server/contract/typing.ts'
 import type { Characteristic } from '../../src/domain/characteristic.ts'
 import { ControlChart } from '../../src/figures/control-chart.tsx'
 import { SCREEN } from '../../src/figures/palette.ts'
@@ -22,7 +22,7 @@ export interface TypingChartProps {
   /** What keeps values of it out of the point. */
   readonly left: readonly TypedRemark[]
   /** What is on record of the parts, by serial number. */
-  readonly parts: ReadonlyMap<string, PartOnRecord>
+  readonly parts: ReadonlyMap<string, MeasuredPart>
 }
 
 /** The chart of a characteristic with the build that is being typed as its last, provisional point. */

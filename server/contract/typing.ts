@@ -22,7 +22,7 @@ export interface TypingView {
 }
 
 /** GET …/typing/part?stage=&serial= — what is on record of a part whose values are being typed. */
-export interface PartOnRecord {
+export interface MeasuredPart {
   readonly serial: string
   /** Null where the part is not on record. */
   readonly build: string | null

@@ -3,7 +3,7 @@ import { mergedSpreads } from '../../src/checks/expectation.ts'
 import { isStated } from '../../src/domain/characteristic.ts'
 import { characteristicTitle } from '../../src/words/format.ts'
 import { partQuery, stageQuery } from '../contract/requests.ts'
-import type { ChartGround, PartOnRecord, TypingView } from '../contract/typing.ts'
+import type { ChartGround, MeasuredPart, TypingView } from '../contract/typing.ts'
 import type { Store } from '../store/store.ts'
 import { studyAtHand } from '../views/study-change.ts'
 import { findCharacteristic, findPartNumber } from './finders.ts'
@@ -49,9 +49,11 @@ export function typingRoutes(store: Store) {
       const partNumber = await findPartNumber(store, c.req.param())
       const [characteristics, part, exclusions] = await Promise.all([
         store.characteristics(partNumber.id),
-        store.partValues(partNumber.id, serial, stage),
+        store.part(partNumber.id, serial),
         store.exclusions(partNumber.id, stage),
       ])
+      const measurements =
+        part === null ? [] : await store.measurementsOfParts(partNumber.id, part.build.id, part.id)
       const leftOut = new Set(
         exclusions.flatMap(({ characteristicId, single, undone }) =>
           undone === null && single?.serial === serial ? [`${characteristicId} ${single.replicate}`] : [],
@@ -60,13 +62,19 @@ export function typingRoutes(store: Store) {
       const designators = new Map(characteristics.map(({ id, designator }) => [id, designator]))
       return c.json({
         serial,
-        build: part?.build ?? null,
-        values: (part?.values ?? []).map(({ characteristicId, ...value }) => ({
-          designator: designators.get(characteristicId) as string,
-          ...value,
-          isLeftOut: leftOut.has(`${characteristicId} ${value.replicate}`),
-        })),
-      } satisfies PartOnRecord)
+        build: part?.build.name ?? null,
+        values: measurements
+          .filter((each) => each.stage === stage)
+          .map(({ characteristicId, replicate, value, own, measuredAt, importId, line }) => ({
+            designator: designators.get(characteristicId) as string,
+            replicate,
+            value: own?.measured ?? value,
+            measuredAt,
+            importId,
+            line,
+            isLeftOut: leftOut.has(`${characteristicId} ${replicate}`),
+          })),
+      } satisfies MeasuredPart)
     })
     .get(
       '/:number/:revision/characteristics/:designator/ground',

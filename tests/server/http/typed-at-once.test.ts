@@ -5,7 +5,7 @@ import { type TypedSheet, withCell, withDecision, withSerial } from '../../../cl
 import { intakeAddress } from '../../../client/data/upload.ts'
 import { EMPTY_ROW } from '../../../client/data/use-typed-sheet.ts'
 import type { ImportProgress } from '../../../server/contract/receipt.ts'
-import type { PartOnRecord, TypingView } from '../../../server/contract/typing.ts'
+import type { MeasuredPart, TypingView } from '../../../server/contract/typing.ts'
 import type { SubgroupView } from '../../../server/contract/views.ts'
 import { type RunningServer, startServer } from '../../tools/running-server.ts'
 
@@ -63,7 +63,7 @@ it('both get in; what both measured is a doubt, and nothing is lost', async () =
 
 it('what was decided on the sheet is not asked about again; what was not, is', async () => {
   const { characteristics } = await server.get<TypingView>('/api/part-numbers/BX-1/A/typing?stage=sintered')
-  const part = await server.get<PartOnRecord>('/api/part-numbers/BX-1/A/typing/part?stage=sintered&serial=S1')
+  const part = await server.get<MeasuredPart>('/api/part-numbers/BX-1/A/typing/part?stage=sintered&serial=S1')
   expect(part).toMatchObject({
     serial: 'S1',
     build: 'B1',

@@ -374,6 +374,15 @@ export function storeContract(name: string, open: () => Promise<OpenedStore>): v
       expect(values[0]).toMatchObject({ gauge: 'CMM-1', measuredAt: 1_790_000_001 })
     })
 
+    it('tells which gauges measured a characteristic in some builds', async () => {
+      await fill()
+      expect(await store.gaugesByCharacteristic(1, 'sintered', [1, 2])).toEqual([
+        { characteristicId: 1, gauge: 'CMM-1' },
+      ])
+      expect(await store.gaugesByCharacteristic(1, 'green', [1])).toEqual([])
+      expect(await store.gaugesByCharacteristic(1, 'sintered', [])).toEqual([])
+    })
+
     it('gives everything that is known of a part, and says which of its values count', async () => {
       await fill()
       const part = await store.part(1, 'S9')
