@@ -44,7 +44,7 @@ export function Doubts({ doubts, file, onChoose }: DoubtsProps) {
                 <button
                   type="button"
                   class="plain"
-                  aria-label={`Show the row, line ${doubt.line}`}
+                  aria-label={`${shown === doubtKey(doubt) ? 'Hide' : 'Show'} the row, line ${doubt.line}`}
                   aria-expanded={shown === doubtKey(doubt)}
                   onClick={() => setShown(shown === doubtKey(doubt) ? null : doubtKey(doubt))}
                 >

@@ -53,7 +53,7 @@ export function SourceRowsView({ address, onReceipt = false }: SourceRowsProps) 
               </a>
             )}
           </p>
-          <Rows source={value} />
+          <Rows source={value} onReceipt={onReceipt} />
         </>
       )}
     </div>
@@ -69,7 +69,7 @@ function cellWords({ fileName, line }: SourceRows, cell: SourceCell): string {
   return `${said} stands in cell ${reference} of ${fileName}: line ${line}, ${column}${read}.`
 }
 
-function Rows({ source }: { source: SourceRows }) {
+function Rows({ source, onReceipt }: { source: SourceRows; onReceipt: boolean }) {
   const { rows, cell, line, headings, fileName } = source
   const isTable = cell === null || cell.position !== null
   const width = Math.max(1, ...rows.map(({ cells }) => cells.length))
@@ -83,7 +83,7 @@ function Rows({ source }: { source: SourceRows }) {
     if (region.current === null || !marked) return
     region.current.scrollLeft = marked.offsetLeft - (region.current.clientWidth - marked.offsetWidth) / 2
   }, [source])
-  const caption = `Lines ${rows[0]?.line} to ${rows.at(-1)?.line} of ${fileName}`
+  const caption = `${onReceipt ? 'What the address leads to: lines' : 'Lines'} ${rows[0]?.line} to ${rows.at(-1)?.line} of ${fileName}`
   return (
     <>
       {/* biome-ignore lint/a11y/noNoninteractiveTabindex: a region that scrolls must be reached by keyboard */}

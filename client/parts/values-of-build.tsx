@@ -198,7 +198,7 @@ function TracedTable({
                   <button
                     type="button"
                     class="plain"
-                    aria-label={`Show the cell, ${readingName(value)}`}
+                    aria-label={`${traced === key ? 'Hide' : 'Show'} the cell, ${readingName(value)}`}
                     aria-expanded={traced === key}
                     onClick={() => setTraced(traced === key ? null : key)}
                   >
