@@ -1,0 +1,78 @@
+import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import type { SourceRows } from '../../../server/contract/source-rows.ts'
+import type { TypingView } from '../../../server/contract/typing.ts'
+import type { CapabilityView, ChartView, SubgroupView } from '../../../server/contract/views.ts'
+import { plain } from '../../../src/words/sentence.ts'
+import { type RunningServer, startServer } from '../../tools/running-server.ts'
+
+const SAID = 'Values are multiples of the part’s own tolerance'
+
+/** Twelve builds of four parts: a position of 0.2 at maximum material condition, and a length beside it. */
+describe('pages of parts with limits of their own', () => {
+  let server: RunningServer
+  const about = '/api/part-numbers/P-1/A'
+  beforeAll(async () => {
+    server = await startServer()
+    const rows = Array.from({ length: 48 }, (_, i) => {
+      const [serial, build] = [`S-${i}`, `00${10 + Math.floor(i / 4)}`]
+      const bonus = [0, 0.05, 0.1, 0.2][i % 4] as number
+      return [
+        `P-1,A,${serial},${build},1,length,length,10,9.9,10.1,,,${(10 + (i % 7) / 100).toFixed(2)}`,
+        `P-1,A,${serial},${build},7,position of bore,position,,,,0.2,${bonus},${((0.2 + bonus) * (0.3 + (i % 5) / 10)).toFixed(4)}`,
+      ]
+    }).flat()
+    const heading =
+      'part number,revision,serial,build,characteristic,name,kind,nominal,lower limit,upper limit,tolerance,bonus,value'
+    expect(await server.bring('own.csv', [heading, ...rows].join('\n'))).toMatchObject({
+      verdict: 'taken',
+      refused: [],
+    })
+  })
+  afterAll(() => server.stop())
+
+  it('show each value with what was measured and its own limit, and lead to the cell of what was measured', async () => {
+    const { values } = await server.get<SubgroupView>(`${about}/characteristics/7/builds/0011?stage=sintered`)
+    expect(values.map(({ serial, own }) => [serial, own])).toEqual([
+      ['S-4', { measured: 0.14, lower: null, upper: 0.2 }],
+      ['S-5', { measured: 0.075, lower: null, upper: 0.25 }],
+      ['S-6', { measured: 0.12, lower: null, upper: 0.3 }],
+      ['S-7', { measured: 0.2, lower: null, upper: 0.4 }],
+    ])
+    for (const { value, own } of values)
+      expect(value).toBeCloseTo((own?.measured ?? 0) / (own?.upper ?? 0), 12)
+    const source = await server.get<SourceRows>(
+      `${about}/characteristics/7/builds/0011/source?stage=sintered&serial=S-6&replicate=1`,
+    )
+    expect(source.cell?.text).toBe('0.1200')
+    const lengths = await server.get<SubgroupView>(`${about}/characteristics/1/builds/0011?stage=sintered`)
+    expect(lengths.values.every((value) => !('own' in value))).toBe(true)
+  })
+
+  it('say so beside the chart and the capability, and of no other characteristic', async () => {
+    const chart = await server.get<ChartView>(`${about}/characteristics/7/chart?stage=sintered`)
+    expect(plain(chart.grounds)).toContain(
+      `${SAID}: 1 is a part exactly on the upper limit that it came with.`,
+    )
+    expect(chart.characteristic).toMatchObject({
+      unit: '× own tolerance',
+      upper: 1,
+      ownLimits: { upper: 0.2, unit: 'mm' },
+    })
+    const other = await server.get<ChartView>(`${about}/characteristics/1/chart?stage=sintered`)
+    expect(plain(other.grounds)).not.toContain(SAID)
+    const capability = await server.get<CapabilityView>(`${about}/capability?stage=sintered`)
+    expect(plain(capability.grounds)).toContain(
+      'Judged in units of the part’s own tolerance: 7 position of bore.',
+    )
+    expect(capability.rows.map(({ ownTolerance }) => ownTolerance)).toEqual([
+      null,
+      { least: 0.2, greatest: 0.4 },
+    ])
+  })
+
+  it('keep them off the sheet for typing, and say why', async () => {
+    const view = await server.get<TypingView>(`${about}/typing?stage=sintered`)
+    expect(view.characteristics.map(({ designator }) => designator)).toEqual(['1'])
+    expect(view.inFilesOnly).toEqual(['7 position of bore'])
+  })
+})
