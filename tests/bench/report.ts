@@ -16,6 +16,8 @@ import { fillShop } from './fill-shop.ts'
 import { type BenchRow, row, runAlone } from './rows.ts'
 
 const CHARACTERISTICS = 40
+/** Steps of a few tenths of a second. */
+const SHORT: ReadonlySet<string> = new Set(['xlsx', 'json'])
 
 await runAlone(import.meta.url, ([parts, builds]) =>
   reportBench(Number(parts ?? 100_000), Number(builds ?? 500)),
@@ -36,9 +38,6 @@ export async function reportBench(parts: number, builds: number): Promise<BenchR
     ...(megabytes === null ? [] : [row(`size of that report, ${step}`, megabytes, 'MB')]),
   ])
 }
-
-/** Steps of a few tenths of a second. */
-const SHORT: ReadonlySet<string> = new Set(['xlsx', 'json'])
 
 interface Step {
   readonly step: string
