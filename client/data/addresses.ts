@@ -139,11 +139,11 @@ export function capabilityAddress(key: PartNumberKey, asked: CapabilityAsked): s
   return `${ofPartNumber(key)}/capability?${askedQuery(asked)}`
 }
 
-/** What one characteristic can hold, or what it would hold under a supposition. */
+/** What one characteristic can hold, how its index went, or what it would hold under a supposition. */
 export function characteristicAddress(
   key: PartNumberKey,
   designator: string,
-  what: 'capability' | 'what-if',
+  what: 'capability' | 'index-course' | 'what-if',
   asked: CapabilityAsked,
 ): string {
   return `${ofPartNumber(key)}/characteristics/${segment(designator)}/${what}?${askedQuery(asked)}`

@@ -1,4 +1,4 @@
-import type { CapabilityDetailView } from '../../server/contract/capability-detail.ts'
+import type { CapabilityDetailView, IndexCourseView } from '../../server/contract/capability-detail.ts'
 import { distributionFunctions, type FittedDistribution } from '../../src/capability/fitted-distribution.ts'
 import type { BandPoint } from '../../src/capability/plot-band.ts'
 import { bindingLimits } from '../../src/capability/quantile-method.ts'
@@ -74,8 +74,10 @@ export function probabilityTable(
 }
 
 /** The index over a running window. */
-export function courseTable({ summary, course, buildNames }: Measured): TableModel {
-  const { characteristic, requirement } = summary
+export function courseTable(
+  { characteristic, requirement }: CapabilitySummary,
+  { course, buildNames }: IndexCourseView,
+): TableModel {
   return {
     caption: `${requirement.index} of ${characteristicTitle(characteristic)} over a running window`,
     columns: [

@@ -264,6 +264,12 @@ const TABLE = [
         scopes: READ,
       },
       {
+        call: `GET ${CHARACTERISTIC}/index-course`,
+        does: 'Follow the index of one characteristic over a running window of builds',
+        roles: EVERY_ROLE,
+        scopes: READ,
+      },
+      {
         call: `GET ${CHARACTERISTIC}/what-if`,
         does: 'Work out what one characteristic would hold under a supposition',
         roles: EVERY_ROLE,

@@ -23,8 +23,6 @@ export interface ValuesDetail {
   readonly nEffective: number
   /** Values beyond the limits that can be broken, counted. */
   readonly seenOutside: OutsideBy<ObservedShare>
-  /** Null where there are not more builds than a window holds. */
-  readonly course: IndexCourse | null
 }
 
 /** What a study says of the gauge that measures a characteristic. */
@@ -50,7 +48,7 @@ export interface CapabilityDetailView extends Pick<CapabilityView, 'stage' | 'bu
   readonly measured:
     | (ValuesDetail & {
         readonly summary: CapabilitySummary
-        /** Names of the builds of the span that hold values of it, in order: those that `course` counts. */
+        /** Names of the builds of the span that hold values of it, in order. */
         readonly buildNames: readonly string[]
         /** Null where nothing is known of a gauge for it. */
         readonly gauge: GaugeDetail | null
@@ -58,6 +56,18 @@ export interface CapabilityDetailView extends Pick<CapabilityView, 'stage' | 'bu
         readonly corrected: CorrectedRow | null
       })
     | null
+}
+
+/**
+ * GET /api/part-numbers/:number/:revision/characteristics/:designator/index-course?stage=&required=&confidence=&last=
+ *
+ * By itself, since it takes longer than all else.
+ */
+export interface IndexCourseView {
+  /** Null where there are not more builds than a window holds. */
+  readonly course: IndexCourse | null
+  /** Names of the builds that it counts. */
+  readonly buildNames: readonly string[]
 }
 
 /** GET /api/part-numbers/:number/:revision/characteristics/:designator/what-if?…&centred=&alike=&lower=&upper= */

@@ -1,3 +1,4 @@
+import type { IndexCourse } from '../../src/capability/index-course.ts'
 import type { Limits } from '../../src/capability/indices.ts'
 import type { Shape } from '../../src/capability/shape.ts'
 import type { Report, Verification } from '../contract/report.ts'
@@ -42,6 +43,14 @@ export type ReportOrder =
       readonly characteristicId: number
       readonly limits: Limits
     }
+  | {
+      readonly what: 'follow index'
+      readonly location: StoreLocation
+      readonly partNumber: PartNumber
+      readonly question: CapabilityQuestion
+      readonly characteristicId: number
+      readonly shape: Shape | null
+    }
   | { readonly what: 'verify file'; readonly location: StoreLocation; readonly bytes: Uint8Array }
   | { readonly what: 'verify number'; readonly location: StoreLocation; readonly number: number }
 
@@ -51,6 +60,7 @@ interface Results {
   readonly 'find shapes': Shapes
   readonly 'look at values': ShapedValues | null
   readonly 'judge against': Shape | null
+  readonly 'follow index': IndexCourse | null
   readonly 'verify file': Verification
   readonly 'verify number': Verification | null
 }

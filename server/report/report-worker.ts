@@ -1,7 +1,7 @@
 import { openStore } from '../store/store.ts'
 import { serveOrders } from '../threads/serve-orders.ts'
 import { judgedShapes } from '../views/judged-shapes.ts'
-import { shapeAgainst, shapedValues } from '../views/values-detail.ts'
+import { courseOf, shapeAgainst, shapedValues } from '../views/values-detail.ts'
 import { NotAReportError } from './attached.ts'
 import { drawUpReport, reportFile } from './make-report.ts'
 import { UnknownBuildError } from './report-data.ts'
@@ -43,6 +43,8 @@ async function carryOut(
           order.characteristicId,
           order.limits,
         )
+      case 'follow index':
+        return await courseOf(store, order.partNumber, order.question, order.characteristicId, order.shape)
       case 'verify file':
         return await verifyFile(store, Buffer.from(order.bytes))
       case 'verify number':

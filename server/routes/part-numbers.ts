@@ -7,7 +7,7 @@ import type { Intake } from '../intake/jobs.ts'
 import { notFound } from '../problem.ts'
 import { onReportThread } from '../report/report-thread.ts'
 import type { Store } from '../store/store.ts'
-import { capabilityDetailView } from '../views/capability-detail-view.ts'
+import { capabilityDetailView, indexCourseView } from '../views/capability-detail-view.ts'
 import type { CapabilityQuestion } from '../views/capability-span.ts'
 import { capabilityView } from '../views/capability-view.ts'
 import { chartView, driftView } from '../views/drift-view.ts'
@@ -51,6 +51,17 @@ export function partNumberRoutes(store: Store, intake: Intake) {
         const question = c.req.valid('query')
         const readers = onThread(store, partNumber, characteristic, question)
         return c.json(await capabilityDetailView(store, partNumber, characteristic, question, readers))
+      },
+    )
+    .get(
+      '/:number/:revision/characteristics/:designator/index-course',
+      validated('query', capabilityQuery),
+      async (c) => {
+        const partNumber = await findPartNumber(store, c.req.param())
+        const characteristic = await findCharacteristic(store, partNumber, c.req.param('designator'))
+        const question = c.req.valid('query')
+        const readers = onThread(store, partNumber, characteristic, question)
+        return c.json(await indexCourseView(store, partNumber, characteristic, question, readers))
       },
     )
     .get(
@@ -159,6 +170,7 @@ function onThread(
   const of = { location, partNumber, question, characteristicId }
   return {
     shapedValues: () => onReportThread({ what: 'look at values', ...of }),
+    courseOf: (shape) => onReportThread({ what: 'follow index', ...of, shape }),
     shapeAgainst: (limits) => onReportThread({ what: 'judge against', ...of, limits }),
   }
 }

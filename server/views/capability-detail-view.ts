@@ -1,6 +1,11 @@
 import type { Characteristic } from '../../src/domain/characteristic.ts'
 import { capabilityDetailWords } from '../../src/words/capability-detail-words.ts'
-import type { CapabilityDetailView, GaugeDetail, NamedCharacteristic } from '../contract/capability-detail.ts'
+import type {
+  CapabilityDetailView,
+  GaugeDetail,
+  IndexCourseView,
+  NamedCharacteristic,
+} from '../contract/capability-detail.ts'
 import type { PartNumber } from '../contract/views.ts'
 import { gaugeResults } from '../store/gauge-results.ts'
 import { kept } from '../store/kept.ts'
@@ -17,11 +22,29 @@ export function capabilityDetailView(
   question: CapabilityQuestion,
   readers: ValuesReaders,
 ): Promise<CapabilityDetailView> {
-  const { stage, required, confidence, last } = question
-  const key = `${characteristic.id} ${stage} ${last} ${required} ${confidence}`
-  return kept(store, `capability detail ${key}`, async () =>
+  return kept(store, `capability detail ${keyOf(characteristic, question)}`, async () =>
     computeDetail(store, partNumber, characteristic, question, await readers.shapedValues()),
   )
+}
+
+/** The index of one characteristic over a running window of the builds of its detail. */
+export function indexCourseView(
+  store: Store,
+  partNumber: PartNumber,
+  characteristic: Characteristic,
+  question: CapabilityQuestion,
+  readers: ValuesReaders,
+): Promise<IndexCourseView> {
+  return kept(store, `index course ${keyOf(characteristic, question)}`, async () => {
+    const { measured } = await capabilityDetailView(store, partNumber, characteristic, question, readers)
+    if (measured === null) return { course: null, buildNames: [] }
+    const { summary, buildNames } = measured
+    return { course: await readers.courseOf(summary.shape), buildNames }
+  })
+}
+
+function keyOf({ id }: Characteristic, { stage, required, confidence, last }: CapabilityQuestion): string {
+  return `${id} ${stage} ${last} ${required} ${confidence}`
 }
 
 async function computeDetail(

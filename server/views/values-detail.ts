@@ -1,5 +1,5 @@
 import { designEffect, groupValues } from '../../src/capability/design-effect.ts'
-import { indexCourse } from '../../src/capability/index-course.ts'
+import { type IndexCourse, indexCourse } from '../../src/capability/index-course.ts'
 import type { Limits } from '../../src/capability/indices.ts'
 import { observedOutside } from '../../src/capability/observed-outside.ts'
 import { bindingLimits } from '../../src/capability/quantile-method.ts'
@@ -24,6 +24,7 @@ export interface ShapedValues {
 export interface ValuesReaders {
   shapedValues(): Promise<ShapedValues | null>
   shapeAgainst(limits: Limits): Promise<Shape | null>
+  courseOf(shape: Shape | null): Promise<IndexCourse | null>
 }
 
 /**
@@ -61,7 +62,6 @@ export async function shapedValues(
   const { characteristic, counting, requirement } = row
   const values = await store.valuesByBuild(characteristic.id, question.stage, counting)
   const shape = shapeOfValues(characteristic, values, requirement.confidence)
-  const basis = row.basis(shape)
   const { value, build } = values
   const width = binWidth(momentsOf(value))
   return {
@@ -74,9 +74,27 @@ export async function shapedValues(
         value,
         requirement.confidence,
       ),
-      course: indexCourse(basis, (builds) => sampledValues(valuesWithin(values, builds))),
     },
   }
+}
+
+/**
+ * The index of one characteristic over a running window; as slow as `shapedValues`, several times over where the
+ * distribution is of a Johnson family.
+ *
+ * @param shape of the values of the whole span
+ */
+export async function courseOf(
+  store: Store,
+  partNumber: PartNumber,
+  question: CapabilityQuestion,
+  characteristicId: number,
+  shape: Shape | null,
+): Promise<IndexCourse | null> {
+  const [row] = (await openLast(store, partNumber, question, characteristicId)).rows
+  if (row === undefined) return null
+  const values = await store.valuesByBuild(characteristicId, question.stage, row.counting)
+  return indexCourse(row.basis(shape), (builds) => sampledValues(valuesWithin(values, builds)))
 }
 
 function valuesWithin({ value, build, part }: ValuesByBuild, builds: ReadonlySet<number>): ValuesByBuild {

@@ -108,7 +108,7 @@ describe('the page of one characteristic', () => {
     await upper.fill('wide')
     await upper.blur()
     await page.getByText(/^A limit is a number such as 12\.35/).waitFor()
-    expect(await said.isVisible()).toBe(false)
+    await said.waitFor({ state: 'detached' })
     await upper.fill('25')
     await upper.blur()
     await page.getByText('The lower limit has to lie below the upper one: correct one of them.').waitFor()

@@ -1,6 +1,10 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { createApp } from '../../../server/app.ts'
-import type { CapabilityDetailView, WhatIfView } from '../../../server/contract/capability-detail.ts'
+import type {
+  CapabilityDetailView,
+  IndexCourseView,
+  WhatIfView,
+} from '../../../server/contract/capability-detail.ts'
 import type { CapabilityView } from '../../../server/contract/views.ts'
 import { createIntake, type Intake } from '../../../server/intake/jobs.ts'
 import type { Problem } from '../../../server/problem.ts'
@@ -53,9 +57,24 @@ describe('the detail of a characteristic', () => {
     expect(measured?.seenOutside.total).toMatchObject({ count: 0, value: 0 })
     expect(measured?.buildNames).toHaveLength(30)
     expect(measured?.nEffective).toBeLessThanOrEqual(180)
-    const points = measured?.course?.points ?? []
+  })
+
+  it('has its index followed over the same builds', async () => {
+    const follow = (query: string) =>
+      get<IndexCourseView>(`/characteristics/5/index-course?stage=sintered${query}`)
+    const { course, buildNames } = await follow('')
+    expect(buildNames).toEqual((await detail('5')).measured?.buildNames)
+    const points = course?.points ?? []
     expect(points.map(({ to, n }) => [to, n])).toEqual([24, 25, 26, 27, 28, 29].map((to) => [to, 150]))
-    expect((await detail('5', '&last=25')).measured?.course).toBeNull()
+    const narrow = await follow('&last=26&required=1.6')
+    expect(narrow.course?.points).toHaveLength(2)
+    // The last window of 25 builds is a span of its own.
+    expect(narrow.course?.points[1]?.index).toEqual((await detail('5', '&last=25')).measured?.summary.ppk)
+    expect((await follow('&last=25')).course).toBeNull()
+    expect(await get<IndexCourseView>('/characteristics/5/index-course?stage=green')).toEqual({
+      course: null,
+      buildNames: [],
+    })
   })
 
   it('is said to be not measured where it is not', async () => {
