@@ -12,6 +12,8 @@ export interface DriftState {
   /** Name of the build whose values are open. */
   readonly build: string | null
   readonly specification: boolean
+  /** Whether the running average is laid over the control chart. */
+  readonly average: boolean
 }
 
 export const DEFAULT_BUILDS = 60
@@ -24,6 +26,7 @@ export function driftState(query: Readonly<Record<string, string>>): DriftState 
     builds: buildsIn(query.builds),
     build: query.build ?? null,
     specification: query.specification === 'shown',
+    average: query.average === 'shown',
   }
 }
 

@@ -1,15 +1,17 @@
 import { useEffect, useMemo, useState } from 'preact/hooks'
 import { useLocation, useRoute } from 'preact-iso'
 import type { ChartView, DriftView, EventsView } from '../../server/contract/views.ts'
+import { slowChart } from '../../src/charts/slow-change.ts'
 import { SCREEN } from '../../src/figures/palette.ts'
 import { DeviationKey } from '../../src/figures/strip.tsx'
 import type { OverviewRow } from '../../src/overview/overview.ts'
-import { characteristicTitle } from '../../src/words/format.ts'
+import { characteristicTitle, formatNumber } from '../../src/words/format.ts'
 import { chartAddress, driftAddress, driftPage, eventsAddress } from '../data/addresses.ts'
 import { onDecided } from '../data/decide.ts'
 import { chosenRow, driftState, movedBand, namedEvent, windowChoices } from '../data/drift-state.ts'
 import { changedQuery, useQuery } from '../data/query.ts'
 import { useResource } from '../data/resource.ts'
+import { RUNNING_AVERAGE } from '../data/slow-state.ts'
 import { onReceipt } from '../data/the-intake.ts'
 import { useTimeline } from '../data/timeline-span.ts'
 import { AboutWays, TogetherWay } from '../parts/about-head.tsx'
@@ -133,6 +135,10 @@ function Drift({ view, events, designator }: DriftProps) {
   const chart = useResource<ChartView>(chartAddress(view.partNumber, characteristic.designator, state.stage))
   useEffect(() => onDecided(chart.again), [chart.again])
   const charted = chart.value
+  const average = useMemo(
+    () => (charted === null || !state.average ? null : slowChart(charted.chart, RUNNING_AVERAGE)),
+    [charted, state.average],
+  )
   const openBuild = (build: string) => change({ build }, false)
   const pick = (row: OverviewRow) =>
     route(`${driftPage(view.partNumber, row.characteristic.designator)}${changedQuery(query, {})}`, true)
@@ -178,6 +184,7 @@ function Drift({ view, events, designator }: DriftProps) {
                 band={band}
                 findings={view.findings}
                 specification={state.specification}
+                average={average}
                 focus={focus}
                 onFocus={setPointed}
                 onMove={setMoved}
@@ -272,7 +279,7 @@ function Controls({ view }: { view: DriftView }) {
 function ChartHead({ view }: { view: ChartView }) {
   const { query, change } = useQuery()
   const { characteristic } = view
-  const shown = driftState(query).specification
+  const { specification: shown, average: averaged } = driftState(query)
   const limited = characteristic.lower !== null || characteristic.upper !== null
   return (
     <>
@@ -291,8 +298,21 @@ function ChartHead({ view }: { view: ChartView }) {
             {shown ? 'Leave out the specification limits' : 'Show the specification limits'}
           </button>
         )}
+        <button
+          type="button"
+          class="plain"
+          aria-pressed={averaged}
+          onClick={() => change({ average: averaged ? null : 'shown' })}
+        >
+          {averaged ? 'Leave out the running average' : 'Lay the running average over'}
+        </button>
       </p>
       {shown && <p class="quiet">Specification limits are for single parts; the points are means.</p>}
+      {averaged && (
+        <p class="quiet">
+          {`The heavy line is the running average of the means, the newest build weighing ${formatNumber(100 * RUNNING_AVERAGE.weight, 0)} %; the broken lines are its limits, with a false alarm in ${RUNNING_AVERAGE.alarm} builds. Slow changes has other weights, and running sums.`}
+        </p>
+      )}
     </>
   )
 }

@@ -1,7 +1,9 @@
 import { useMemo } from 'preact/hooks'
 import type { FindingView } from '../../server/contract/decisions.ts'
 import type { ChartView, TimelineBuild } from '../../server/contract/views.ts'
+import { averageOnScale } from '../../src/charts/average-on-scale.ts'
 import type { Subgroup } from '../../src/charts/model.ts'
+import type { SlowChart } from '../../src/charts/slow-change.ts'
 import type { ChartNote } from '../../src/figures/chart-panel-model.ts'
 import { ControlChart } from '../../src/figures/control-chart.tsx'
 import { Focus } from '../../src/figures/focus.tsx'
@@ -24,6 +26,8 @@ export interface DriftChartProps {
   readonly band: MovedBand | null
   readonly findings: readonly FindingView[]
   readonly specification: boolean
+  /** Laid over the means; null where it is not asked for. */
+  readonly average: SlowChart | null
   readonly focus: number | null
   onFocus(position: number | null): void
   onMove(position: number): void
@@ -32,7 +36,7 @@ export interface DriftChartProps {
 
 /** The control chart with its ways of pointing at a build: pointer, or arrow keys as on a slider. */
 export function DriftChart(props: DriftChartProps) {
-  const { view, builds, span, band, findings, specification, focus, onFocus, onMove, onOpen } = props
+  const { view, builds, span, band, findings, specification, average, focus, onFocus, onMove, onOpen } = props
   const [ref, width] = useWidth()
   const { chart, characteristic } = view
   const [from, to] = span
@@ -46,6 +50,7 @@ export function DriftChart(props: DriftChartProps) {
       unit={unitText(characteristic.unit)}
       decimals={meanDecimals(characteristic)}
       specification={specification ? characteristic : null}
+      average={average}
       band={band}
       notes={notesOf(view, findings)}
       palette={palette}
@@ -55,7 +60,7 @@ export function DriftChart(props: DriftChartProps) {
   // Drawn anew only when what it shows changes.
   const drawn = useMemo(
     () => (width === null ? null : draw(SCREEN, width, true)),
-    [view, builds, from, to, band?.from, findings, specification, width],
+    [view, builds, from, to, band?.from, findings, specification, average, width],
   )
   const at = focus ?? to
   const scaleAt = (event: MouseEvent) => {
@@ -88,7 +93,7 @@ export function DriftChart(props: DriftChartProps) {
       name="chart"
       title={title}
       draw={(palette, wide) => draw(palette, wide, false)}
-      table={() => chartTable(view, positions, span)}
+      table={() => chartTable(view, positions, span, average)}
     >
       <div
         ref={ref}
@@ -166,8 +171,10 @@ export function chartTable(
   view: ChartView,
   positions: readonly number[],
   [from, to]: readonly [number, number],
+  average: SlowChart | null = null,
 ): TableModel {
   const { chart, characteristic, builds } = view
+  const laidOver = average === null ? null : averageOnScale(chart.location, average)
   const mean = meanDecimals(characteristic)
   const single = valueDecimals(characteristic)
   const signals = chart.subgroups.map((_, i) =>
@@ -185,11 +192,14 @@ export function chartTable(
       column('lower limit', mean),
       column('centre', mean),
       column('upper limit', mean),
+      ...(laidOver === null
+        ? []
+        : ['running average', 'its lower limit', 'its upper limit'].map((heading) => column(heading, mean))),
       column('standard deviation', mean + 1),
-      column('its upper limit', mean + 1),
+      column('upper limit of that', mean + 1),
       ...(chart.movingRange === null
         ? []
-        : [column('step from build before', mean + 1), column('its upper limit ', mean + 1)]),
+        : [column('step from build before', mean + 1), column('upper limit of the step', mean + 1)]),
       column('least', single),
       column('greatest', single),
       column('signals', null),
@@ -209,6 +219,9 @@ export function chartTable(
           location.lower[i] ?? null,
           location.centre[i] ?? null,
           location.upper[i] ?? null,
+          ...(laidOver === null
+            ? []
+            : [laidOver.values[i] ?? null, laidOver.lower[i] ?? null, laidOver.upper[i] ?? null]),
           subgroup.sd,
           spread?.upper[i] ?? null,
           ...(movingRange === null ? [] : [movingRange.values[i] ?? null, movingRange.upper[i] ?? null]),

@@ -1,4 +1,5 @@
 import type { ChartModel, Panel } from '../charts/model.ts'
+import type { SlowChart } from '../charts/slow-change.ts'
 import { buildLabels } from './build-scale.ts'
 import { ChartPanel } from './chart-panel.tsx'
 import {
@@ -11,6 +12,7 @@ import {
 import { limitLabels } from './limit-labels.ts'
 import { Band, type MovedBand } from './moved-band.tsx'
 import type { Palette } from './palette.ts'
+import { RunningAverage } from './running-average.tsx'
 import { MARK_ROW } from './signal-marks.ts'
 import { BuildNames } from './strip.tsx'
 import { SIZE, Text } from './text.tsx'
@@ -33,6 +35,8 @@ export interface ControlChartProps {
   readonly decimals: number
   /** Limits of single parts; null leaves them out. */
   readonly specification: SpecificationLimits | null
+  /** A running average of the means, laid over them; left out where it is not asked for. */
+  readonly average?: SlowChart | null
   readonly band: MovedBand | null
   /** What people wrote about builds. */
   readonly notes?: readonly ChartNote[]
@@ -69,7 +73,7 @@ const LEAST_LOCATION = 44
 
 /** Location above, spread below, and between them the step from build to build where builds differ. */
 export function ControlChart(props: ControlChartProps) {
-  const { model, positions, layout, buildNames, decimals, band, palette, label } = props
+  const { model, positions, layout, buildNames, decimals, average = null, band, palette, label } = props
   const { scale, width, room } = layout
   const heights = props.heights ?? HEIGHTS
   const name = (position: number) => buildNames[position] ?? ''
@@ -129,6 +133,16 @@ export function ControlChart(props: ControlChartProps) {
               decimals={digits}
               palette={palette}
             />
+            {part.panel.id === 'location' && average !== null && (
+              <RunningAverage
+                panel={part.panel}
+                average={average}
+                positions={positions}
+                layout={layout}
+                y={y}
+                palette={palette}
+              />
+            )}
           </g>
         )
       })}

@@ -189,7 +189,7 @@ describe('every page', () => {
     '/',
     '/intake',
     '/drift/HB-204/C',
-    '/drift/LV-310/B/3',
+    '/drift/LV-310/B/3?average=shown',
     '/shrinkage/HB-204/C',
     '/capability/HB-204/C',
     '/record',

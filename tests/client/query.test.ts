@@ -40,13 +40,28 @@ describe('the state of the drift page', () => {
       builds: 60,
       build: null,
       specification: false,
+      average: false,
     })
   })
 
   it('reads what the address says', () => {
     expect(
-      driftState({ stage: 'green', rows: 'worst', builds: 'all', build: '0441', specification: 'shown' }),
-    ).toEqual({ stage: 'green', order: 'worst', builds: null, build: '0441', specification: true })
+      driftState({
+        stage: 'green',
+        rows: 'worst',
+        builds: 'all',
+        build: '0441',
+        specification: 'shown',
+        average: 'shown',
+      }),
+    ).toEqual({
+      stage: 'green',
+      order: 'worst',
+      builds: null,
+      build: '0441',
+      specification: true,
+      average: true,
+    })
   })
 
   it.each(['0', '-3', '1.5', 'x', ''])('passes over builds=%s', (builds) => {

@@ -3,6 +3,7 @@ import { describe, expect, it } from 'vitest'
 import type { ChartView } from '../../../server/contract/views.ts'
 import { buildChart } from '../../../src/charts/chart.ts'
 import type { FrozenLimits } from '../../../src/charts/frozen-limits.ts'
+import { type SlowChart, slowChart } from '../../../src/charts/slow-change.ts'
 import { DEFAULT_STUDY } from '../../../src/charts/study.ts'
 import { ControlChart } from '../../../src/figures/control-chart.tsx'
 import { PAPER, type Palette } from '../../../src/figures/palette.ts'
@@ -25,9 +26,13 @@ interface Wish {
   readonly from?: number
   readonly to?: number
   readonly specification?: boolean
+  readonly average?: SlowChart | null
 }
 
-function chart(view: ChartView, { width = 1400, from = 0, to, specification = false }: Wish = {}): string {
+function chart(
+  view: ChartView,
+  { width = 1400, from = 0, to, specification = false, average = null }: Wish = {},
+): string {
   return render(
     <ControlChart
       model={view.chart}
@@ -37,6 +42,7 @@ function chart(view: ChartView, { width = 1400, from = 0, to, specification = fa
       unit="mm"
       decimals={4}
       specification={specification ? view.characteristic : null}
+      average={average}
       band={null}
       palette={NAMED}
       label="chart"
@@ -62,6 +68,23 @@ describe('the control chart', () => {
     expect(words).toContain('upper limit')
     expect(words).toContain('centre, 0400 to 0424')
     expect(words).toContain('lower limit')
+  })
+
+  it('has the running average laid over the means where it is asked for, on their scale', () => {
+    const heavy = (svg: string) =>
+      byTag(svg, 'path').filter(({ attributes }) => attributes['stroke-width'] === '2.2')
+    expect(heavy(chart(moved))).toEqual([])
+    // All weight on the newest build: the average is the points themselves.
+    const average = slowChart(moved.chart, { by: 'average', weight: 1, alarm: 370 })
+    const svg = chart(moved, { average })
+    const [line] = heavy(svg)
+    const ends = [...(line?.attributes.d ?? '').matchAll(/[ML]([\d.]+),([\d.]+)/g)].map(([, x, y]) => [
+      Number(x),
+      Number(y),
+    ])
+    expect(ends).toHaveLength(60)
+    const drawn = points(svg).map((circle) => [number(circle, 'cx'), number(circle, 'cy')])
+    for (const end of ends) expect(drawn).toContainEqual(end)
   })
 
   it('draws a point where its value belongs between the limits', () => {
