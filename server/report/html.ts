@@ -1,10 +1,11 @@
+import { gunzipSync, gzipSync } from 'node:zlib'
 import type { Block, Plate, ReportDocument, Section, Table } from './document.ts'
 import { momentText } from './report-text.ts'
 import { escaped } from './svg-fonts.ts'
 
 /**
  * The document as one HTML file that needs nothing else: figures inline, no script, no address. The data of the report
- * are in it as JSON.
+ * are in it as JSON, packed with gzip.
  *
  * @param json the report
  */
@@ -27,7 +28,7 @@ export function htmlOf(document: ReportDocument, json: string): string {
     '</main>',
     `<footer><p>${escaped(foot)}, made ${momentText(madeAt)} by ${escaped(author)}</p></footer>`,
     // Within a script element nothing but its end is read as HTML.
-    `<script type="application/json" id="${DATA_ID}">${json.replaceAll('<', '\\u003c')}</script>`,
+    `<script type="application/gzip;base64" id="${DATA_ID}">${gzipSync(json).toString('base64')}</script>`,
     '</body>',
     '</html>',
     '',
@@ -38,10 +39,26 @@ const DATA_ID = 'report-data'
 
 /** The report in a file that `htmlOf` made; null where there is none. */
 export function jsonInHtml(html: string): string | null {
+  const packed = new RegExp(
+    `<script type="application/gzip;base64" id="${DATA_ID}">([A-Za-z0-9+/=]*)</script>`,
+  ).exec(html)?.[1]
+  // Reports of the first form carry it as it is; they are told apart by their version.
+  if (packed === undefined) return plainJson(html)
+  try {
+    return gunzipSync(Buffer.from(packed, 'base64'), { maxOutputLength: LARGEST_DATA }).toString('utf8')
+  } catch {
+    return null
+  }
+}
+
+function plainJson(html: string): string | null {
   return (
     new RegExp(`<script type="application/json" id="${DATA_ID}">(.*?)</script>`, 's').exec(html)?.[1] ?? null
   )
 }
+
+/** Beyond this many bytes, nothing of ours is unpacked. */
+const LARGEST_DATA = 512 << 20
 
 const STYLE = `
 body { font: 14px/1.45 'IBM Plex Sans', system-ui, sans-serif; color: #000; background: #fff; max-width: 60rem; margin: 2rem auto; padding: 0 1rem; overflow-wrap: anywhere; }
@@ -71,8 +88,11 @@ svg { max-width: 100%; height: auto; overflow: visible; }
 .sign { display: grid; grid-template-columns: 2fr 2fr 1fr; gap: 2.2rem 1rem; margin: 2.5rem 0; }
 .sign span { border-top: 1px solid #000; font-size: 0.8rem; }
 .scroll { overflow-x: auto; }
+.scroll table { min-width: 42rem; }
+.scroll svg { min-width: 42rem; }
+.scroll th, .scroll td { overflow-wrap: break-word; }
 @media (max-width: 50rem) { .beside { grid-template-columns: 1fr; } }
-@media print { article { break-inside: avoid; } h2, h3 { break-after: avoid; } figure, tr { break-inside: avoid; } thead { display: table-header-group; } }
+@media print { .scroll { overflow: visible; } .scroll th, .scroll td { overflow-wrap: anywhere; } .scroll table, .scroll svg { min-width: 0; } article { break-inside: avoid; } h2, h3 { break-after: avoid; } figure, tr { break-inside: avoid; } thead { display: table-header-group; } }
 `.trim()
 
 function sectionHtml({ heading, blocks }: Section): string {
@@ -108,7 +128,7 @@ function plateHtml({ heading, lead, numbers, beside, below, notes }: Plate): str
     `<div class="beside"><table>${rows.join('')}</table>`,
     ...beside.map(({ svg }) => `<figure>${svg}</figure>`),
     '</div>',
-    ...(below === null ? [] : [`<figure>${below.svg}</figure>`]),
+    ...(below === null ? [] : [`<figure class="scroll">${below.svg}</figure>`]),
     `<p class="notes">${escaped(notes)}</p></article>`,
   ].join('')
 }
