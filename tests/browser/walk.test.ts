@@ -119,10 +119,10 @@ describe('the process engineer', () => {
     await news.getByRole('link').click()
     await page.waitForURL(/\/drift\/HB-204\/C$/)
     // The way to another place and back leads to the same part number; the choice above leads to all of them.
-    await page.getByRole('link', { name: 'Gauges' }).click()
-    await page.getByRole('link', { name: 'Drift' }).click()
+    await page.getByRole('link', { name: 'Gauges', exact: true }).click()
+    await page.getByRole('link', { name: 'Drift', exact: true }).click()
     await page.waitForURL(/\/drift\/HB-204\/C$/)
-    await page.getByLabel('Part number').selectOption('all part numbers')
+    await page.getByLabel('Part number', { exact: true }).selectOption('all part numbers')
     await page.waitForURL(/\/drift$/)
     await page.close()
   })
