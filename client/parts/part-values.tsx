@@ -58,7 +58,7 @@ function Row({ view, value: each }: { view: PartView; value: PartValue }) {
   const decimals = valueDecimals(characteristic)
   const unit = unitText(unitOf(each))
   // Drawn as it is judged, where the limits of all parts are the same.
-  const tolerance = own === null ? 1 : (ownTolerance(own) ?? 1)
+  const tolerance = own === undefined ? 1 : (ownTolerance(own) ?? 1)
   const expanded = conformity === null ? null : conformity.expanded
   const notCounted = notCountedWords(each)
   const [isTraced, setIsTraced] = useState(false)
@@ -101,8 +101,8 @@ function Row({ view, value: each }: { view: PartView; value: PartValue }) {
         )}
       </td>
       <td>
-        {`${requirementText(own === null ? characteristic : { ...characteristic, nominal: null, ...limitsOf(each) })} ${unit}`}
-        {own !== null && <p class="quiet">of its own</p>}
+        {`${requirementText(own === undefined ? characteristic : { ...characteristic, nominal: null, ...limitsOf(each) })} ${unit}`}
+        {own !== undefined && <p class="quiet">of its own</p>}
       </td>
       <td>{besideWords(each, decimals)}</td>
       <td>{`${stage}${replicate > 1 ? `, reading ${replicate}` : ''}`}</td>

@@ -46,7 +46,7 @@ export function partTable({ serial, values }: PartView): TableModel {
         unitText(unitOf(each)),
         limitsOf(each).lower,
         limitsOf(each).upper,
-        each.own === null ? 'of the drawing' : 'of the part’s own',
+        each.own === undefined ? 'of the drawing' : 'of the part’s own',
         conformity?.expanded ?? null,
         conformity?.decision ?? null,
         conformity?.probability ?? null,
@@ -79,7 +79,7 @@ export function measuredOf({ value, own }: PartValue): number {
 }
 
 export function unitOf({ characteristic, own }: PartValue): Unit {
-  return own === null ? characteristic.unit : (characteristic.ownLimits?.unit ?? characteristic.unit)
+  return own === undefined ? characteristic.unit : (characteristic.ownLimits?.unit ?? characteristic.unit)
 }
 
 /** The limits that bind, in `unitOf`. */

@@ -6,7 +6,7 @@ import type { ConformityDecision } from '../../src/gauges/conformity.ts'
 import type { JudgedCharacteristic } from '../../src/words/part-words.ts'
 import type { Sentence } from '../../src/words/sentence.ts'
 import type { Signature } from './decisions.ts'
-import type { MeasuredAgainstOwn, PartNumber } from './views.ts'
+import type { PartNumber, TracedMeasurement } from './views.ts'
 
 /** GET /api/parts */
 export const partsQuery = z.object({
@@ -37,22 +37,9 @@ export interface ValueConformity {
   readonly probability: number | null
 }
 
-export interface PartValue {
+export interface PartValue extends TracedMeasurement {
   readonly characteristic: Characteristic
   readonly stage: Stage
-  readonly replicate: number
-  /** As it is judged: where the part has limits of its own, in units of its own tolerance. */
-  readonly value: number
-  /** What it was judged by there, as measured; null where the limits of the drawing hold. */
-  readonly own: MeasuredAgainstOwn | null
-  readonly gauge: string | null
-  readonly inspector: string | null
-  /** Seconds since 1970-01-01 UTC. */
-  readonly measuredAt: number | null
-  readonly importId: number
-  readonly fileName: string
-  /** Line of that file, counted from 1, header included. */
-  readonly line: number
   /** Whether it goes into charts and figures. */
   readonly counts: boolean
   /** Why it does not, where somebody left it out, or its build as a whole. Left out by itself, it is not judged either. */

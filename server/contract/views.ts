@@ -158,18 +158,13 @@ export interface MeasuredAgainstOwn {
   readonly upper: number | null
 }
 
-/** One value with the way back to its row. */
-export interface TracedValue {
-  readonly serial: string
+/** One measurement with the way back to its row. */
+export interface TracedMeasurement {
+  readonly replicate: number
   /** As it is judged: where the part has limits of its own, in units of its own tolerance. */
   readonly value: number
   /** What it was judged by there, as measured; absent where the limits of the drawing hold. */
   readonly own?: MeasuredAgainstOwn
-  readonly replicate: number
-  readonly tray: string | null
-  readonly trayPlace: string | null
-  readonly bed: { readonly x: number | null; readonly y: number | null; readonly z: number | null }
-  readonly furnaceLoad: string | null
   readonly gauge: string | null
   readonly inspector: string | null
   /** Seconds since 1970-01-01 UTC. */
@@ -178,6 +173,15 @@ export interface TracedValue {
   readonly fileName: string
   /** Line of that file, counted from 1, header included. */
   readonly line: number
+}
+
+/** One value of a build, with its part. */
+export interface TracedValue extends TracedMeasurement {
+  readonly serial: string
+  readonly tray: string | null
+  readonly trayPlace: string | null
+  readonly bed: { readonly x: number | null; readonly y: number | null; readonly z: number | null }
+  readonly furnaceLoad: string | null
 }
 
 /** GET /api/part-numbers/:number/:revision/characteristics/:designator/builds/:build?stage= */

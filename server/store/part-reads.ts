@@ -2,11 +2,12 @@ import { type Kysely, type Selectable, sql } from 'kysely'
 import type { Build, FurnaceLoad } from '../../src/domain/build.ts'
 import type { Stage } from '../../src/domain/cell.ts'
 import type { PartFound } from '../contract/parts.ts'
-import type { MeasuredAgainstOwn } from '../contract/views.ts'
+import type { TracedMeasurement } from '../contract/views.ts'
 import { COUNTS } from './included-values.ts'
 import { naturalOrder } from './natural-order.ts'
 import type { PartTable, Schema } from './schema.ts'
 import { buildOf, loadOf } from './timeline-builds.ts'
+import { tracedMeasurements, withOwn } from './traced-measurements.ts'
 
 /** One part and where it has been. */
 export interface PartOnRecord {
@@ -25,23 +26,11 @@ export interface PartsOfBuild {
 }
 
 /** One measurement of a part, and what its neighbours in build and load came to. */
-export interface MeasurementOfPart {
+export interface MeasurementOfPart extends TracedMeasurement {
   readonly partId: number
   readonly serial: string
   readonly characteristicId: number
   readonly stage: Stage
-  readonly replicate: number
-  /** As it is judged: where the part has limits of its own, in units of its own tolerance. */
-  readonly value: number
-  /** What it was judged by there, as measured; null where the limits of the drawing hold. */
-  readonly own: MeasuredAgainstOwn | null
-  readonly gauge: string | null
-  readonly inspector: string | null
-  /** Seconds since 1970-01-01 UTC. */
-  readonly measuredAt: number | null
-  readonly importId: number
-  readonly fileName: string
-  readonly line: number
   /** Whether it goes into charts and figures. */
   readonly counts: boolean
   /** Values that count of the same build and load, their mean and sum of squared deviations. */
@@ -117,20 +106,7 @@ export function partReads(db: Kysely<Schema>): PartReads {
     },
 
     async measurementsOfParts(partNumberId, buildId, partId) {
-      const ofBuild = db
-        .selectFrom('cell')
-        .innerJoin('measurement', 'measurement.cell_id', 'cell.id')
-        .innerJoin('part', 'part.id', 'measurement.part_id')
-        .innerJoin('import', 'import.id', 'measurement.import_id')
-        .leftJoin('own_limits', (join) =>
-          join
-            .onRef('own_limits.part_id', '=', 'measurement.part_id')
-            .onRef('own_limits.characteristic_id', '=', 'cell.characteristic_id')
-            .onRef('own_limits.stage', '=', 'cell.stage')
-            .onRef('own_limits.replicate', '=', 'measurement.replicate'),
-        )
-        .leftJoin('gauge', 'gauge.id', 'measurement.gauge_id')
-        .leftJoin('inspector', 'inspector.id', 'measurement.inspector_id')
+      const ofBuild = tracedMeasurements(db)
         // By the cells of its build, since measurements lie in the order of their cells.
         .where('cell.build_id', '=', buildId)
         .where('part.part_number_id', '=', partNumberId)
@@ -143,17 +119,6 @@ export function partReads(db: Kysely<Schema>): PartReads {
           'cell.n',
           'cell.mean',
           'cell.m2',
-          'measurement.replicate',
-          'measurement.value',
-          'gauge.name as gauge',
-          'inspector.name as inspector',
-          'measurement.measured_at as measuredAt',
-          'measurement.import_id as importId',
-          'import.file_name as fileName',
-          'measurement.line',
-          'own_limits.measured',
-          'own_limits.lower',
-          'own_limits.upper',
           COUNTS.as('counts'),
         ])
         .orderBy('measurement.part_id')
@@ -161,9 +126,8 @@ export function partReads(db: Kysely<Schema>): PartReads {
         .orderBy('cell.stage')
         .orderBy('measurement.replicate')
         .execute()
-      return rows.map(({ n, mean, m2, counts, measured, lower, upper, ...row }) => ({
-        ...row,
-        own: measured === null ? null : { measured, lower, upper },
+      return rows.map(({ n, mean, m2, counts, ...row }) => ({
+        ...withOwn(row),
         counts: Boolean(counts),
         cell: { n, mean, m2 },
       }))

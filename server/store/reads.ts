@@ -26,6 +26,7 @@ import { type SessionReads, sessionReads } from './sessions.ts'
 import { type SingleValueReads, singleValueReads } from './single-values.ts'
 import { type Dated, inOrderOfPrinting, loadOf, timelineBuilds } from './timeline-builds.ts'
 import { type TokenReads, tokenReads } from './tokens.ts'
+import { tracedMeasurements, withOwn } from './traced-measurements.ts'
 import { HASH_LENGTH } from './withdrawals.ts'
 
 /** Everything that views read. */
@@ -235,51 +236,23 @@ export function reads(engine: Engine): Reads {
     },
 
     async values(characteristicId, buildId, stage) {
-      const rows = await db
-        .selectFrom('cell')
-        .innerJoin('measurement', 'measurement.cell_id', 'cell.id')
-        .innerJoin('part', 'part.id', 'measurement.part_id')
-        .innerJoin('import', 'import.id', 'measurement.import_id')
-        .leftJoin('own_limits', (join) =>
-          join
-            .onRef('own_limits.part_id', '=', 'measurement.part_id')
-            .onRef('own_limits.characteristic_id', '=', 'cell.characteristic_id')
-            .onRef('own_limits.stage', '=', 'cell.stage')
-            .onRef('own_limits.replicate', '=', 'measurement.replicate'),
-        )
+      const rows = await tracedMeasurements(db)
         .leftJoin('furnace_load', 'furnace_load.id', 'part.furnace_load_id')
-        .leftJoin('gauge', 'gauge.id', 'measurement.gauge_id')
-        .leftJoin('inspector', 'inspector.id', 'measurement.inspector_id')
         .where('cell.characteristic_id', '=', characteristicId)
         .where('cell.stage', '=', stage)
         .where('cell.build_id', '=', buildId)
         .select([
           'part.serial',
-          'measurement.value',
-          'measurement.replicate',
           'part.tray',
           'part.tray_place as trayPlace',
           'part.bed_x as x',
           'part.bed_y as y',
           'part.bed_z as z',
           'furnace_load.name as furnaceLoad',
-          'gauge.name as gauge',
-          'inspector.name as inspector',
-          'measurement.measured_at as measuredAt',
-          'measurement.import_id as importId',
-          'import.file_name as fileName',
-          'measurement.line',
-          'own_limits.measured',
-          'own_limits.lower',
-          'own_limits.upper',
         ])
         .execute()
       return rows
-        .map(({ x, y, z, measured, lower, upper, ...row }) => ({
-          ...row,
-          ...(measured === null ? {} : { own: { measured, lower, upper } }),
-          bed: { x, y, z },
-        }))
+        .map(({ x, y, z, ...row }) => ({ ...withOwn(row), bed: { x, y, z } }))
         .sort((a, b) => naturalOrder(a.serial, b.serial) || a.replicate - b.replicate)
     },
 
