@@ -24,8 +24,7 @@ export function aboutRoutes(store: Store) {
       validated('query', spanQuery),
       async (c) => {
         const { stage, last } = c.req.valid('query')
-        const partNumber = await findPartNumber(store, c.req.param())
-        const characteristic = await findCharacteristic(store, partNumber, c.req.param('designator'))
+        const { partNumber, characteristic } = await findCharacteristic(store, c.req.param())
         return c.json(await placesView(store, partNumber, characteristic, stage, last))
       },
     )

@@ -159,8 +159,7 @@ export function decisionRoutes(store: Store) {
       async (c) => {
         const { stage } = c.req.valid('query')
         const { build, single, everyCharacteristic, who, reason } = signed(c, c.req.valid('json'))
-        const partNumber = await findPartNumber(store, c.req.param())
-        const chosen = await findCharacteristic(store, partNumber, c.req.param('designator'))
+        const { partNumber, characteristic: chosen } = await findCharacteristic(store, c.req.param())
         const buildId = findBuild(await store.builds(partNumber.id, stage), partNumber, build, stage).id
         const place = (characteristic: Characteristic): ExclusionPlace => ({
           characteristicId: characteristic.id,

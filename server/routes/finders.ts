@@ -20,19 +20,22 @@ export async function findPartNumber(
   return found
 }
 
+/** The characteristic that an address names, with its part number. */
 export async function findCharacteristic(
   store: Store,
-  partNumber: PartNumber,
-  designator: string,
-): Promise<Characteristic> {
-  const found = (await store.characteristics(partNumber.id)).find((c) => c.designator === designator)
-  if (found === undefined) {
+  at: { number: string; revision: string; designator: string },
+): Promise<{ readonly partNumber: PartNumber; readonly characteristic: Characteristic }> {
+  const partNumber = await findPartNumber(store, at)
+  const characteristic = (await store.characteristics(partNumber.id)).find(
+    (each) => each.designator === at.designator,
+  )
+  if (characteristic === undefined) {
     throw notFound(
-      `${partNumber.number} ${partNumber.revision} has no characteristic ${designator}.`,
+      `${partNumber.number} ${partNumber.revision} has no characteristic ${at.designator}.`,
       'Pick one from the list of characteristics.',
     )
   }
-  return found
+  return { partNumber, characteristic }
 }
 
 export function findBuild(

@@ -46,8 +46,7 @@ export function partNumberRoutes(store: Store, intake: Intake) {
       '/:number/:revision/characteristics/:designator/capability',
       validated('query', capabilityQuery),
       async (c) => {
-        const partNumber = await findPartNumber(store, c.req.param())
-        const characteristic = await findCharacteristic(store, partNumber, c.req.param('designator'))
+        const { partNumber, characteristic } = await findCharacteristic(store, c.req.param())
         const question = c.req.valid('query')
         const readers = onThread(store, partNumber, characteristic, question)
         return c.json(await capabilityDetailView(store, partNumber, characteristic, question, readers))
@@ -57,8 +56,7 @@ export function partNumberRoutes(store: Store, intake: Intake) {
       '/:number/:revision/characteristics/:designator/index-course',
       validated('query', capabilityQuery),
       async (c) => {
-        const partNumber = await findPartNumber(store, c.req.param())
-        const characteristic = await findCharacteristic(store, partNumber, c.req.param('designator'))
+        const { partNumber, characteristic } = await findCharacteristic(store, c.req.param())
         const question = c.req.valid('query')
         const readers = onThread(store, partNumber, characteristic, question)
         return c.json(await indexCourseView(store, partNumber, characteristic, question, readers))
@@ -68,8 +66,7 @@ export function partNumberRoutes(store: Store, intake: Intake) {
       '/:number/:revision/characteristics/:designator/what-if',
       validated('query', whatIfQuery),
       async (c) => {
-        const partNumber = await findPartNumber(store, c.req.param())
-        const characteristic = await findCharacteristic(store, partNumber, c.req.param('designator'))
+        const { partNumber, characteristic } = await findCharacteristic(store, c.req.param())
         const { centred, alike, lower, upper, ...question } = c.req.valid('query')
         const wish = {
           centred,
@@ -85,8 +82,7 @@ export function partNumberRoutes(store: Store, intake: Intake) {
       '/:number/:revision/characteristics/:designator/chart',
       validated('query', stageQuery),
       async (c) => {
-        const partNumber = await findPartNumber(store, c.req.param())
-        const characteristic = await findCharacteristic(store, partNumber, c.req.param('designator'))
+        const { partNumber, characteristic } = await findCharacteristic(store, c.req.param())
         const { stage } = c.req.valid('query')
         return keptJson(c, store, `chart ${characteristic.id} ${stage}`, () =>
           chartView(store, partNumber, characteristic, stage),
@@ -98,8 +94,7 @@ export function partNumberRoutes(store: Store, intake: Intake) {
       validated('query', stageQuery),
       async (c) => {
         const { stage } = c.req.valid('query')
-        const partNumber = await findPartNumber(store, c.req.param())
-        const characteristic = await findCharacteristic(store, partNumber, c.req.param('designator'))
+        const { partNumber, characteristic } = await findCharacteristic(store, c.req.param())
         const builds = await store.builds(partNumber.id, stage)
         const build = findBuild(builds, partNumber, c.req.param('build'), stage)
         const [values, records] = await Promise.all([
@@ -121,8 +116,7 @@ export function partNumberRoutes(store: Store, intake: Intake) {
       validated('query', valueQuery),
       async (c) => {
         const { stage, serial, replicate } = c.req.valid('query')
-        const partNumber = await findPartNumber(store, c.req.param())
-        const characteristic = await findCharacteristic(store, partNumber, c.req.param('designator'))
+        const { partNumber, characteristic } = await findCharacteristic(store, c.req.param())
         const builds = await store.builds(partNumber.id, stage)
         const build = findBuild(builds, partNumber, c.req.param('build'), stage)
         const values = await store.values(characteristic.id, build.id, stage)

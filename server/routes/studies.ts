@@ -6,7 +6,7 @@ import type { Store } from '../store/store.ts'
 import { studiesOf } from '../store/studies-on-record.ts'
 import { studyView } from '../views/studies.ts'
 import { changedStudy, changeOf, previewOf, studyAtHand } from '../views/study-change.ts'
-import { findCharacteristic, findPartNumber } from './finders.ts'
+import { findCharacteristic } from './finders.ts'
 import { now, staleProblem } from './stale.ts'
 import { validated } from './validated.ts'
 
@@ -18,8 +18,7 @@ export function studyRoutes(store: Store) {
       validated('query', stageQuery),
       async (c) => {
         const { stage } = c.req.valid('query')
-        const partNumber = await findPartNumber(store, c.req.param())
-        const characteristic = await findCharacteristic(store, partNumber, c.req.param('designator'))
+        const { partNumber, characteristic } = await findCharacteristic(store, c.req.param())
         const builds = await store.builds(partNumber.id, stage)
         const studies = await studiesOf(store, partNumber.id, stage, builds)
         return c.json(await studyView(store, characteristic, studies.of(characteristic.id), builds))
@@ -31,8 +30,7 @@ export function studyRoutes(store: Store) {
       validated('json', studyPreviewRequest),
       async (c) => {
         const { stage } = c.req.valid('query')
-        const partNumber = await findPartNumber(store, c.req.param())
-        const characteristic = await findCharacteristic(store, partNumber, c.req.param('designator'))
+        const { partNumber, characteristic } = await findCharacteristic(store, c.req.param())
         const atHand = await studyAtHand(store, partNumber, characteristic, stage)
         const change = changeOf(c.req.valid('json').change, atHand.builds)
         const cells =
@@ -49,8 +47,7 @@ export function studyRoutes(store: Store) {
       async (c) => {
         const { stage } = c.req.valid('query')
         const { version, change: request, who, reason } = signed(c, c.req.valid('json'))
-        const partNumber = await findPartNumber(store, c.req.param())
-        const characteristic = await findCharacteristic(store, partNumber, c.req.param('designator'))
+        const { partNumber, characteristic } = await findCharacteristic(store, c.req.param())
         const stale = async () => {
           const view = await readStudy()
           const other = view.history[0]

@@ -80,8 +80,7 @@ export function typingRoutes(store: Store) {
       '/:number/:revision/characteristics/:designator/ground',
       validated('query', stageQuery),
       async (c) => {
-        const partNumber = await findPartNumber(store, c.req.param())
-        const characteristic = await findCharacteristic(store, partNumber, c.req.param('designator'))
+        const { partNumber, characteristic } = await findCharacteristic(store, c.req.param())
         const { stage } = c.req.valid('query')
         const { study, cells, builds } = await studyAtHand(store, partNumber, characteristic, stage)
         return c.json({ study, cells, builds } satisfies ChartGround)
