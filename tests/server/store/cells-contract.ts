@@ -6,7 +6,7 @@ import { openStore, type Store } from '../../../server/store/store.ts'
 import { DEFAULT_STUDY } from '../../../src/charts/study.ts'
 import { momentsOf } from '../../../src/description/moments.ts'
 import { unrecorded } from '../../tools/unrecorded.ts'
-import { columns, inOrder } from './contract.ts'
+import { columns, inOrder } from './furnished.ts'
 
 const grounds: Grounds = { reason: 'mistyped', who: 'Ines Quark', at: 1_790_000_100 }
 const CHARACTERISTICS = [1, 2, 3]

@@ -5,7 +5,8 @@ import { CELLS_TO_A_PARTITION } from '../../../server/store/postgres/tables.ts'
 import { openStore } from '../../../server/store/store.ts'
 import { type RunningPostgres, startPostgres } from '../../tools/postgres.ts'
 import { openUnrecorded } from '../../tools/unrecorded.ts'
-import { columns, furnish, inOrder, storeContract } from './contract.ts'
+import { storeContract } from './contract.ts'
+import { columns, furnish, inOrder } from './furnished.ts'
 
 let server: RunningPostgres
 beforeAll(async () => {

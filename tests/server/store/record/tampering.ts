@@ -3,7 +3,7 @@ import { afterEach, beforeEach, describe, expect, it } from 'vitest'
 import type { RecordFault, RecordVerification } from '../../../../server/contract/record.ts'
 import { entryHash } from '../../../../server/store/record/entry-hash.ts'
 import type { Store } from '../../../../server/store/store.ts'
-import { columns, furnish, inOrder } from '../contract.ts'
+import { columns, furnish, inOrder } from '../furnished.ts'
 
 /** A store, and a way past it to its database. */
 export interface TamperedStore {
