@@ -1,55 +1,14 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { indexCourse } from '../../../src/capability/index-course.ts'
-import { bindingLimits } from '../../../src/capability/quantile-method.ts'
-import { shapeOf } from '../../../src/capability/shape.ts'
-import { type CapabilityBasis, groupsOf, summariseCapability } from '../../../src/capability/summarise.ts'
-import { buildChart } from '../../../src/charts/chart.ts'
-import { DEFAULT_STUDY } from '../../../src/charts/study.ts'
-import { momentsOf } from '../../../src/description/moments.ts'
+import { summariseCapability } from '../../../src/capability/summarise.ts'
 import type { Characteristic } from '../../../src/domain/characteristic.ts'
 import { draws } from './draws.ts'
-
-const LENGTH: Characteristic = {
-  id: 1,
-  designator: '1',
-  name: 'length',
-  kind: 'length',
-  nominal: 10,
-  lower: 9.9,
-  upper: 10.1,
-  unit: 'mm',
-  axis: 'X',
-}
-const FLATNESS: Characteristic = { ...LENGTH, kind: 'flatness', nominal: 0, lower: 0, upper: 0.1 }
+import { FLATNESS, judgedBuilds, LENGTH } from './judged-builds.ts'
 
 /** What values of builds in their order are judged on, with the values themselves. */
 function course(characteristic: Characteristic, builds: readonly (readonly number[])[], window?: number) {
-  const cells = builds.map((own, i) => ({
-    characteristicId: 1,
-    buildId: i + 1,
-    furnaceLoadId: null,
-    stage: 'sintered' as const,
-    ...momentsOf(own),
-  }))
-  const labels = builds.map((_, i) => ({ id: i + 1, name: String(i + 1) }))
-  const value = builds.flat()
-  const build = builds.flatMap((own, i) => own.map(() => i + 1))
-  const basis: CapabilityBasis = {
-    characteristic,
-    groups: groupsOf(cells, labels),
-    chart: buildChart(DEFAULT_STUDY, cells, labels),
-    study: DEFAULT_STUDY,
-    requirement: { index: 'Ppk', value: 1.33, confidence: 0.95, class: null },
-    shape: shapeOf(
-      characteristic.kind,
-      bindingLimits(characteristic, characteristic.kind),
-      value,
-      build,
-      0.95,
-    ),
-    ownTolerance: null,
-  }
+  const { basis, value, build } = judgedBuilds(characteristic, builds)
   return {
     basis,
     found: indexCourse(

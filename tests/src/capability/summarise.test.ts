@@ -1,58 +1,18 @@
 import { describe, expect, it } from 'vitest'
 import { profileIndexPair } from '../../../src/capability/profile-interval.ts'
-import { shapeOf } from '../../../src/capability/shape.ts'
-import { groupsOf, summariseCapability } from '../../../src/capability/summarise.ts'
-import { buildChart } from '../../../src/charts/chart.ts'
-import { DEFAULT_STUDY } from '../../../src/charts/study.ts'
-import { momentsOf } from '../../../src/description/moments.ts'
+import { summariseCapability } from '../../../src/capability/summarise.ts'
 import { normalLower } from '../../../src/distributions/normal.ts'
 import type { Characteristic } from '../../../src/domain/characteristic.ts'
 import { draws } from './draws.ts'
-
-const LENGTH: Characteristic = {
-  id: 1,
-  designator: '1',
-  name: 'length',
-  kind: 'length',
-  nominal: 10,
-  lower: 9.9,
-  upper: 10.1,
-  unit: 'mm',
-  axis: 'X',
-}
-const FLATNESS: Characteristic = { ...LENGTH, kind: 'flatness', nominal: 0, lower: 0, upper: 0.1 }
+import { FLATNESS, judgedBuilds, LENGTH } from './judged-builds.ts'
 
 /** 30 builds of 5 values. */
-function judged(characteristic: Characteristic, draw: () => number, value = 1.33) {
-  const values: number[] = []
-  const labels: number[] = []
-  const cells = Array.from({ length: 30 }, (_, build) => {
-    const own = Array.from({ length: 5 }, draw)
-    values.push(...own)
-    labels.push(...own.map(() => build + 1))
-    return {
-      characteristicId: 1,
-      buildId: build + 1,
-      furnaceLoadId: null,
-      stage: 'sintered' as const,
-      ...momentsOf(own),
-    }
-  })
-  const builds = cells.map(({ buildId }) => ({ id: buildId, name: String(buildId) }))
-  const limits =
-    characteristic.kind === 'flatness' ? { lower: null, upper: characteristic.upper } : characteristic
-  const shape = shapeOf(characteristic.kind, limits, values, labels, 0.95)
-  const summary = summariseCapability({
-    characteristic,
-    groups: groupsOf(cells, builds),
-    chart: buildChart(DEFAULT_STUDY, cells, builds),
-    study: DEFAULT_STUDY,
-    requirement: { index: 'Ppk', value, confidence: 0.95, class: null },
-    shape,
-    ownTolerance: null,
-  })
-  if (summary === null || shape === null) throw new Error('nothing judged')
-  return { summary, shape, values }
+function judged(characteristic: Characteristic, draw: () => number, asked = 1.33) {
+  const builds = Array.from({ length: 30 }, () => Array.from({ length: 5 }, draw))
+  const { basis, value: values } = judgedBuilds(characteristic, builds)
+  const summary = summariseCapability({ ...basis, requirement: { ...basis.requirement, value: asked } })
+  if (summary === null || basis.shape === null) throw new Error('nothing judged')
+  return { summary, shape: basis.shape, values }
 }
 
 describe('a length that scatters normally', () => {

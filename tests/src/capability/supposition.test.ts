@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest'
-import { bindingLimits, quantileIndices } from '../../../src/capability/quantile-method.ts'
-import { type Shape, shapeOf } from '../../../src/capability/shape.ts'
-import { type CapabilityBasis, groupsOf, summariseCapability } from '../../../src/capability/summarise.ts'
+import { quantileIndices } from '../../../src/capability/quantile-method.ts'
+import type { Shape } from '../../../src/capability/shape.ts'
+import { summariseCapability } from '../../../src/capability/summarise.ts'
 import { limitFromText } from '../../../src/capability/supposed-limit.ts'
 import {
   limitsForValues,
@@ -10,51 +10,16 @@ import {
   suppositionObstacle,
 } from '../../../src/capability/supposition.ts'
 import type { Supposition } from '../../../src/capability/what-if.ts'
-import { buildChart } from '../../../src/charts/chart.ts'
-import { DEFAULT_STUDY } from '../../../src/charts/study.ts'
-import { momentsOf } from '../../../src/description/moments.ts'
 import type { Characteristic } from '../../../src/domain/characteristic.ts'
 import { draws } from './draws.ts'
+import { FLATNESS, judgedBuilds, LENGTH } from './judged-builds.ts'
 
-const LENGTH: Characteristic = {
-  id: 1,
-  designator: '1',
-  name: 'length',
-  kind: 'length',
-  nominal: 10,
-  lower: 9.9,
-  upper: 10.1,
-  unit: 'mm',
-  axis: 'X',
-}
-const FLATNESS: Characteristic = { ...LENGTH, kind: 'flatness', nominal: 0, lower: 0, upper: 0.1 }
 const TODAY: Supposition = { centred: false, buildsAlike: false, limits: null }
 
 /** Thirty builds of five values. */
 function shop(characteristic: Characteristic, draw: (build: number) => number, perBuild = 5) {
   const builds = Array.from({ length: 30 }, (_, i) => Array.from({ length: perBuild }, () => draw(i)))
-  const cells = builds.map((own, i) => ({
-    characteristicId: 1,
-    buildId: i + 1,
-    furnaceLoadId: null,
-    stage: 'sintered' as const,
-    ...momentsOf(own),
-  }))
-  const labels = builds.map((_, i) => ({ id: i + 1, name: String(i + 1) }))
-  const value = builds.flat()
-  const build = builds.flatMap((own, i) => own.map(() => i + 1))
-  const judge = (limits: { lower: number | null; upper: number | null }) =>
-    shapeOf(characteristic.kind, bindingLimits(limits, characteristic.kind), value, build, 0.95)
-  const basis: CapabilityBasis = {
-    characteristic,
-    groups: groupsOf(cells, labels),
-    chart: buildChart(DEFAULT_STUDY, cells, labels),
-    study: DEFAULT_STUDY,
-    requirement: { index: 'Ppk', value: 1.33, confidence: 0.95, class: null },
-    shape: judge(characteristic),
-    ownTolerance: null,
-  }
-  return { basis, judge }
+  return judgedBuilds(characteristic, builds)
 }
 
 const { normal, weibull } = draws(31)
