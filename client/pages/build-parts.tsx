@@ -77,7 +77,7 @@ function PartsTable({ view }: { view: BuildPartsView }) {
                   {decisionWords(part)}
                 </td>
                 <td>{part.against.map(characteristicTitle).join(', ') || '–'}</td>
-                <td class="number">{part.judged}</td>
+                <td class="number">{`${part.judged} of ${view.limited}`}</td>
                 <td>{part.load ?? '–'}</td>
                 <td>{place.tray ?? '–'}</td>
                 <td>{place.bed ?? '–'}</td>
@@ -95,7 +95,7 @@ function decisionWords({ decision }: JudgedPart): string {
   return decision === 'inside the uncertainty' ? 'neither, inside the uncertainty' : decision
 }
 
-function partsTable({ build, parts }: BuildPartsView): TableModel {
+function partsTable({ build, limited, parts }: BuildPartsView): TableModel {
   return {
     caption: `Parts of build ${build.name}`,
     columns: [
@@ -103,6 +103,7 @@ function partsTable({ build, parts }: BuildPartsView): TableModel {
       words('by ISO 14253-1'),
       words('against it'),
       figures('characteristics judged', 0),
+      figures('characteristics that the drawing limits', 0),
       words('furnace load'),
       words('tray'),
       words('tray place'),
@@ -115,6 +116,7 @@ function partsTable({ build, parts }: BuildPartsView): TableModel {
       part.decision,
       part.against.map(characteristicTitle).join('; '),
       part.judged,
+      limited,
       part.load,
       part.tray,
       part.trayPlace,

@@ -91,6 +91,8 @@ export interface JudgedPart {
 export interface BuildPartsView {
   readonly partNumber: PartNumber
   readonly build: Build
+  /** Characteristics that the drawing limits. */
+  readonly limited: number
   readonly headline: Sentence
   readonly grounds: Sentence
   /** What does not conform comes first, then what is not proved to, then by serial number. */

@@ -27,7 +27,7 @@ export function partRoutes(store: Store) {
       const view = await partView(store, partNumber, serial)
       if (view === null) {
         throw notFound(
-          `No part ${serial} of ${partNumber.number}, revision ${partNumber.revision}, is on record.`,
+          `No part “${serial}” of ${partNumber.number}, revision ${partNumber.revision}, is on record.`,
           'Look for it by a part of its serial number.',
         )
       }
@@ -39,7 +39,7 @@ export function partRoutes(store: Store) {
       const view = await buildPartsView(store, partNumber, build)
       if (view === null) {
         throw notFound(
-          `Build ${build} has no part of ${partNumber.number}, revision ${partNumber.revision}.`,
+          `Build “${build}” has no part of ${partNumber.number}, revision ${partNumber.revision}.`,
           'Pick a build from the page Drift.',
         )
       }

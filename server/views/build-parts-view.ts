@@ -3,7 +3,7 @@ import { buildPartsHeadline, strictest } from '../../src/words/part-words.ts'
 import type { BuildPartsView, JudgedPart } from '../contract/parts.ts'
 import type { PartNumber } from '../contract/views.ts'
 import type { Store } from '../store/store.ts'
-import { groundsOfJudging, judgedCharacteristics, judgedValues } from './judged-values.ts'
+import { groundsOfJudging, judgedCharacteristics, judgedValues, limitedCount } from './judged-values.ts'
 
 /** What does not conform comes first. */
 const ORDER: readonly (ConformityDecision | null)[] = [
@@ -43,6 +43,7 @@ export async function buildPartsView(
   return {
     partNumber,
     build,
+    limited: limitedCount(characteristics),
     headline: buildPartsHeadline(name, parts),
     grounds: groundsOfJudging([...values.values()].flat()),
     parts: parts.toSorted((a, b) => place(a) - place(b)),

@@ -76,6 +76,11 @@ function conformityOf(
   return { decision, expanded, probability: expanded === null ? null : probability }
 }
 
+/** How many characteristics the drawing limits. */
+export function limitedCount(characteristics: readonly Characteristic[]): number {
+  return characteristics.filter(({ lower, upper }) => lower !== null || upper !== null).length
+}
+
 /** What the values of one part prove, by characteristic. */
 export function judgedCharacteristics(values: readonly PartValue[]): JudgedCharacteristic[] {
   const found = new Map<number, JudgedCharacteristic>()

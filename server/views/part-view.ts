@@ -2,7 +2,7 @@ import { partHeadline } from '../../src/words/part-words.ts'
 import type { PartView } from '../contract/parts.ts'
 import type { PartNumber } from '../contract/views.ts'
 import type { Store } from '../store/store.ts'
-import { groundsOfJudging, judgedCharacteristics, judgedValues } from './judged-values.ts'
+import { groundsOfJudging, judgedCharacteristics, judgedValues, limitedCount } from './judged-values.ts'
 
 /** Everything that is on record of one part, and whether its values prove that it conforms; null where there is no such part. */
 export async function partView(
@@ -24,7 +24,7 @@ export async function partView(
     partNumber,
     build,
     ...where,
-    headline: partHeadline(serial, judgedCharacteristics(values)),
+    headline: partHeadline(serial, judgedCharacteristics(values), limitedCount(characteristics)),
     grounds: groundsOfJudging(values),
     values,
     unmeasured: characteristics

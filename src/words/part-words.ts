@@ -20,8 +20,13 @@ export function strictest(a: ConformityDecision, b: ConformityDecision): Conform
  * Whether a part is proved to conform, in one sentence.
  *
  * @param judged characteristics of the part that the drawing limits and that were measured
+ * @param limited how many characteristics the drawing limits
  */
-export function partHeadline(serial: string, judged: readonly JudgedCharacteristic[]): Sentence {
+export function partHeadline(
+  serial: string,
+  judged: readonly JudgedCharacteristic[],
+  limited: number,
+): Sentence {
   const of = (decision: ConformityDecision) => judged.filter((each) => each.decision === decision)
   const outside = of('not conforming')
   const open = of('inside the uncertainty')
@@ -42,7 +47,9 @@ export function partHeadline(serial: string, judged: readonly JudgedCharacterist
       },
     ]
   }
-  return [about, { text: `conforms in ${all} measured.` }]
+  // What was not measured is not known to conform.
+  const rest = judged.length < limited ? `, of ${countWord(limited)} that the drawing limits` : ''
+  return [about, { text: `conforms in ${all} measured${rest}.` }]
 }
 
 /** Three are named; of more only how many there are. */

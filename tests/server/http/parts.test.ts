@@ -46,7 +46,9 @@ afterAll(() => server.stop())
 describe('a part', () => {
   it('is judged by the values that the drawing limits, green ones not among them', async () => {
     const view = await part('S-1')
-    expect(plain(view.headline)).toBe('Part S-1 conforms in all two characteristics measured.')
+    expect(plain(view.headline)).toBe(
+      'Part S-1 conforms in all two characteristics measured, of four that the drawing limits.',
+    )
     expect(view.build).toMatchObject({ name: '0001', powderLot: 'K8' })
     expect(view).toMatchObject({ tray: '4', bed: { x: 20 }, load: { name: 'L1' } })
     expect(view.values.map((each) => [each.characteristic.designator, each.stage, each.line])).toEqual([
@@ -103,7 +105,9 @@ describe('a part', () => {
 
   it('with limits of its own is judged by them, and shows what was measured', async () => {
     const view = await part('S-4')
-    expect(plain(view.headline)).toBe('Part S-4 conforms in the one characteristic measured.')
+    expect(plain(view.headline)).toBe(
+      'Part S-4 conforms in the one characteristic measured, of four that the drawing limits.',
+    )
     const [position] = view.values
     expect(position?.own).toMatchObject({ measured: 0.27, upper: 0.3 })
     expect(position?.value).toBeCloseTo(0.9, 12)
@@ -119,6 +123,7 @@ describe('a part', () => {
       ['S-1', 'conforming'],
       ['S-4', 'conforming'],
     ])
+    expect(view.limited).toBe(4)
     expect(plain(view.headline)).toBe(
       'Of five parts judged of build 0001 two conform, one does not and two are not proved to.',
     )
@@ -152,7 +157,7 @@ describe('a part', () => {
     expect(more).toBe(false)
     const missing = await fetch(`${server.url}/api/part-numbers/P-1/A/parts/S-9`)
     expect(missing.status).toBe(404)
-    expect(await missing.text()).toMatch(/No part S-9 of P-1, revision A, is on record/)
+    expect(await missing.text()).toMatch(/No part “S-9” of P-1, revision A, is on record/)
     expect((await fetch(`${server.url}/api/parts?serial=%20`)).status).toBe(400)
   })
 })

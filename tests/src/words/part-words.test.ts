@@ -6,7 +6,8 @@ import { plain } from '../../../src/words/sentence.ts'
 
 const judged = (...decisions: ConformityDecision[]) =>
   decisions.map((decision, i) => ({ designator: String(i + 1), name: `size ${i + 1}`, decision }))
-const say = (...decisions: ConformityDecision[]) => plain(partHeadline('S-7', judged(...decisions)))
+const say = (...decisions: ConformityDecision[]) =>
+  plain(partHeadline('S-7', judged(...decisions), decisions.length))
 
 describe('the sentence about a part', () => {
   it.each([
@@ -30,6 +31,11 @@ describe('the sentence about a part', () => {
       'Part S-7 does not conform in four characteristics.',
     ],
   ] as const)('of %j', (decisions, sentence) => expect(say(...decisions)).toBe(sentence))
+
+  it('says so where less was measured than the drawing limits', () =>
+    expect(plain(partHeadline('S-7', judged('conforming', 'conforming'), 5))).toBe(
+      'Part S-7 conforms in all two characteristics measured, of five that the drawing limits.',
+    ))
 
   it('never says that a part conforms while one value does not prove it', () => {
     const decision = fc.constantFrom<ConformityDecision>(
