@@ -35,20 +35,39 @@ export function eventWords(input: EventWordsInput): {
 
 function movedWords(input: EventWordsInput): Sentence {
   const { event } = input
-  const [only] = event.members
-  const alone = event.members.length === 1 ? (only as EventMember) : null
-  const size = shownSize(event)
+  const [only] = event.members as [EventMember]
+  const size = event.members.length === 1 ? null : commonSize(event)
+  if (event.members.length > 1 && size === null) return apartWords(input)
   const { subject, plural } = subjectOf(input)
-  const past = !event.standing
-  const verb = past ? 'came' : plural ? 'come' : 'comes'
-  const words: Phrase[] = [{ text: `${capitalise(spanWords(input))} ${subject} ${verb} out ` }]
-  words.push(sizeWord(size.value, event.kind === 'drift'))
-  const amount =
-    alone !== null && alone.shift !== null ? inUnit(alone.shift, alone.characteristic) : `${uncertain(size)}`
-  words.push({
-    text: event.kind === 'drift' ? `, by ${amount} at build ${name(input, event.to)}.` : `, by ${amount}.`,
-  })
-  return words
+  const verb = event.standing ? (plural ? 'come' : 'comes') : 'came'
+  const amount = size === null ? inUnit(only.shift as Estimate, only.characteristic) : uncertain(size)
+  return [
+    { text: `${capitalise(spanWords(input))} ${subject} ${verb} out ` },
+    sizeWord((size ?? (only.shift as Estimate)).value, event.kind === 'drift'),
+    { text: `, by ${amount}${event.kind === 'drift' ? ` at build ${name(input, event.to)}` : ''}.` },
+  ]
+}
+
+/** Members that are named with what each shows, where they have no size in common. */
+const MOST_APART = 3
+
+/** Members that moved in opposite directions, or that no percentage can be told of: each in its own unit. */
+function apartWords(input: EventWordsInput): Sentence {
+  const { event } = input
+  const moved = event.members.flatMap(({ characteristic, shift }) =>
+    shift === null ? [] : [{ characteristic, shift }],
+  )
+  const words: Phrase[] = [{ text: `${capitalise(spanWords(input))} ${subjectOf(input).subject} moved: ` }]
+  for (const [i, { characteristic, shift }] of moved.slice(0, MOST_APART).entries()) {
+    words.push(
+      { text: `${i === 0 ? '' : ', '}${named(characteristic)} ` },
+      sizeWord(shift.value, event.kind === 'drift'),
+      { text: ` by ${inUnit(shift, characteristic)}` },
+    )
+  }
+  const more = moved.length - MOST_APART
+  const at = event.kind === 'drift' ? ` at build ${name(input, event.to)}` : ''
+  return [...words, { text: `${more > 0 ? `, and ${countWord(more)} more` : ''}${at}.` }]
 }
 
 /** "since build 0441", "from build 0412 to 0420", "in build 0437". */
@@ -76,7 +95,11 @@ function subjectOf({ event, characteristics }: EventWordsInput): { subject: stri
     event.axis === null ? isSize(characteristic) : characteristic.axis === event.axis,
   )
   const along = event.axis === null ? '' : ` along ${event.axis}`
-  if (among.length === concerned.length) return { subject: `everything${along}${from}`, plural: false }
+  const all =
+    concerned.length === 0
+      ? event.members.length === characteristics.length
+      : among.length === concerned.length
+  if (all) return { subject: `everything${along}${from}`, plural: false }
   const what = event.axis === null ? ' characteristics' : along
   const of = event.axis === null ? characteristics.length : concerned.length
   const count = event.axis === null ? event.members.length : among.length
@@ -87,10 +110,17 @@ function named({ designator, name: words }: Characteristic): string {
   return `${designator} ${words}`
 }
 
-/** The common shift, or the mean of the members' with their mean half width: they share the builds' scatter. */
-function shownSize({ percent, members }: ProcessEvent): Estimate {
+/**
+ * The common shift in percent of nominal, or the mean of the members' with their mean half width, since they share the
+ * builds' scatter. Null where a member has no percentage, or where they moved in opposite directions.
+ */
+function commonSize({ percent, members }: ProcessEvent): Estimate | null {
   if (percent !== null) return percent
-  const known = members.flatMap((member) => member.percent ?? member.shift ?? [])
+  const moved = members.filter(({ shift }) => shift !== null)
+  const known = moved.flatMap((member) => member.percent ?? [])
+  const [first] = known
+  if (first === undefined || known.length < moved.length) return null
+  if (known.some(({ value }) => Math.sign(value) !== Math.sign(first.value))) return null
   const mean = (pick: (estimate: Estimate) => number) =>
     known.reduce((sum, estimate) => sum + pick(estimate), 0) / known.length
   return {

@@ -90,4 +90,36 @@ describe('other events', () => {
     const { grounds } = first((axis, build) => (axis === 'Z' && build >= 35 ? -4 : 0))
     expect(grounds).toMatch(/^Nothing recorded changed there\./)
   })
+
+  // Percent is of a nominal: without one there is none to tell, and each size is told in its own unit.
+  it('characteristics without a nominal are told each in its unit', () => {
+    const record = synthetic({ seed: 61, axes: [null, null], shift: (_, build) => (build >= 40 ? 5 : 0) })
+    const charted = record.charted.map(({ characteristic, chart }) => ({
+      characteristic: { ...characteristic, nominal: null },
+      chart,
+    }))
+    const [words] = wordsOf({ ...record, charted })
+    const told = plain((words as NonNullable<typeof words>).sentence)
+    const found =
+      /^Since build 1\d\d everything moved: 1 bore large by (0\.\d{4}) ± 0\.\d{4} mm, 2 bore large by (0\.\d{4}) ± 0\.\d{4} mm\.$/.exec(
+        told,
+      )
+    if (found === null) throw new Error(told)
+    // Change of the mean of the builds, computed from the points themselves.
+    const from = Number(/build 1(\d\d)/.exec(told)?.[1])
+    for (const [c, { chart }] of charted.entries()) {
+      const mean = (values: readonly number[]) => values.reduce((sum, each) => sum + each, 0) / values.length
+      const means = chart.location.values.map(Number)
+      expect(
+        Math.abs(Number(found[c + 1]) - (mean(means.slice(from)) - mean(means.slice(0, from)))),
+      ).toBeLessThan(0.0005)
+    }
+  })
+
+  it('what moved in opposite directions is told apart', () => {
+    const { sentence } = first((_, build, c) => (build < 40 || c > 1 ? 0 : c === 0 ? 12 : -12))
+    expect(sentence).toMatch(
+      /^Since build 140 everything along X moved: 1 length large by 0\.\d{4} ± 0\.\d{4} mm, 2 length small by 0\.\d{4} ± 0\.\d{4} mm\.$/,
+    )
+  })
 })
