@@ -89,8 +89,8 @@ function Study({ view }: { view: GaugeStudyView }) {
           />
           {gauges[0] !== undefined && (
             <p class="quiet">
-              This is the part’s series of this one file;{' '}
-              <a href={gaugePage(gauges[0])}>the page of the gauge</a> has it over all files.
+              The part’s days up to this file; <a href={gaugePage(gauges[0])}>the page of the gauge</a> has
+              them all.
             </p>
           )}
         </section>

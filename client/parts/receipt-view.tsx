@@ -2,7 +2,6 @@ import type { ComponentChildren } from 'preact'
 import { useState } from 'preact/hooks'
 import type { ImportChoices, NewSignal, Receipt, RefusedRow, Remedy } from '../../server/contract/receipt.ts'
 import { driftPage, recordPage } from '../data/addresses.ts'
-import { gaugeStudyPage } from '../data/gauge-addresses.ts'
 import type { TableModel } from '../save/csv.ts'
 import { counted } from '../words/quantities.ts'
 import { receiptGrounds, receiptHeadline } from '../words/receipt.ts'
@@ -13,6 +12,7 @@ import { Asking } from './receipt-asking.tsx'
 import { Doubts } from './receipt-doubts.tsx'
 import { Words } from './sentence.tsx'
 import { type FileAtHand, rowDetail } from './source-rows.tsx'
+import { StudyOutcome } from './study-outcome.tsx'
 import { ValuesAtLimits } from './values-at-limits.tsx'
 
 export interface ReceiptViewProps {
@@ -116,17 +116,11 @@ export function ReceiptView({ receipt, onRemedy, job, level = 2, children }: Rec
         />
       )}
       {taken && receipt.gaugeStudies !== undefined && (
-        <p>
-          On to{' '}
-          {receipt.gaugeStudies.map(({ id, plan }, i) => (
-            <>
-              {i > 0 && ', '}
-              <a key={id} href={gaugeStudyPage(id)}>
-                {`gauge study ${id}${plan === null ? '' : `, measured by plan ${plan}`}`}
-              </a>
-            </>
+        <ul class="notes">
+          {receipt.gaugeStudies.map(({ id, plan }) => (
+            <StudyOutcome key={id} id={id} plan={plan} />
           ))}
-        </p>
+        </ul>
       )}
       {taken && receipt.gaugeStudies === undefined && partNumbers.length > 0 && (
         <p>

@@ -109,6 +109,8 @@ export interface CheckPartView {
   readonly on: CharacteristicPlace | null
   readonly headline: Sentence
   readonly grounds: Sentence
+  /** Day from which the gauge had moved, as YYYY-MM-DD; null where it stayed. */
+  readonly moved: string | null
   readonly chart: ChartModel
   readonly readings: readonly ReadingView[]
 }

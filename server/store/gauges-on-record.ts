@@ -1,4 +1,4 @@
-import { type StudyPurpose, type StudyReading, studyPurpose } from '../../src/gauges/study-purpose.ts'
+import { type StudyPurpose, type StudyReading, studyPurposes } from '../../src/gauges/study-purpose.ts'
 import type { GaugeEntry, RegisteredGauge } from './gauge-register.ts'
 import type { CharacteristicOnDrawing, GaugePlan, GaugeStudyRecord } from './gauge-studies.ts'
 import { kept } from './kept.ts'
@@ -47,19 +47,36 @@ export function gaugesOnRecord(store: Store): Promise<GaugesOnRecord> {
       if (known === undefined) readings.set(studyId, [reading])
       else known.push(reading)
     }
-    const studies = records.map((record) => {
+    const purposes = studyPurposes(
+      records.map(({ id, characteristicId }) => ({ characteristicId, readings: readings.get(id) ?? [] })),
+    )
+    const studies = records.map((record, i) => {
       const own = readings.get(record.id) ?? []
       const { characteristicId } = record
       return {
         record,
         on: characteristicId === null ? null : (characteristics.get(characteristicId) ?? null),
-        purpose: studyPurpose(own),
+        purpose: purposes[i] as StudyPurpose,
         gauges: [...new Set(own.flatMap(({ gauge }) => (gauge === null ? [] : [gauge])))],
         readings: own,
       }
     })
     return { gauges, studies, plans, characteristics }
   })
+}
+
+/**
+ * The studies of check parts among these, those of one part, characteristic and gauge together, in the order in which
+ * they came.
+ */
+export function checkPartSeries(studies: readonly GaugeStudyOnRecord[]): GaugeStudyOnRecord[][] {
+  const series = new Map<string, GaugeStudyOnRecord[]>()
+  for (const study of studies) {
+    if (study.purpose !== 'check part') continue
+    const key = JSON.stringify([study.on?.characteristic.id, study.gauges, study.readings[0]?.part])
+    series.set(key, [...(series.get(key) ?? []), study])
+  }
+  return [...series.values()]
 }
 
 /** What was last said of a gauge; null where it is only named in files. */

@@ -4,7 +4,7 @@ import { agreementWords } from '../../src/gauges/agreement-words.ts'
 import { averageAndRange } from '../../src/gauges/average-and-range.ts'
 import { biasStudy } from '../../src/gauges/bias.ts'
 import { biasWords } from '../../src/gauges/bias-words.ts'
-import { checkPartChart } from '../../src/gauges/check-part.ts'
+import { checkPartChart, movedAt } from '../../src/gauges/check-part.ts'
 import { checkPartWords } from '../../src/gauges/check-part-words.ts'
 import { gaugeJudgement } from '../../src/gauges/gauge-judgement.ts'
 import { unitFactor } from '../../src/gauges/gauge-uncertainty.ts'
@@ -21,6 +21,7 @@ import type { CheckPartView, GaugeStudyView, ReadingView, SpreadView, StudyRow }
 import { AS_IT_SUITS, analysed, CONFIDENCE, type SpreadQuestion } from '../store/gauge-analysis.ts'
 import { gaugeResults } from '../store/gauge-results.ts'
 import {
+  checkPartSeries,
   type GaugeStudyOnRecord,
   type GaugesOnRecord,
   gaugesOnRecord,
@@ -137,7 +138,7 @@ async function computeFindings(
       }
     }
     case 'check part': {
-      const check = checkPartView([study])
+      const check = checkPartView(await seriesUpTo(store, study))
       return { ...NOTHING, headline: check.headline, grounds: check.grounds, check }
     }
   }
@@ -209,6 +210,15 @@ function pairsOf(study: GaugeStudyOnRecord, gauges: readonly [string, string]) {
   })
 }
 
+/** The files of its check part up to and with this one: a day is judged by the days before it, whichever file they came in. */
+async function seriesUpTo(store: Store, study: GaugeStudyOnRecord): Promise<readonly GaugeStudyOnRecord[]> {
+  const { studies } = await gaugesOnRecord(store)
+  const series = checkPartSeries(studies).find((each) =>
+    each.some(({ record }) => record.id === study.record.id),
+  )
+  return (series ?? [study]).filter(({ record }) => record.id <= study.record.id)
+}
+
 /** The chart of a check part from the files that hold it, one point a day. */
 export function checkPartView(studies: readonly GaugeStudyOnRecord[]): CheckPartView {
   const [first] = studies as readonly [GaugeStudyOnRecord]
@@ -223,6 +233,7 @@ export function checkPartView(studies: readonly GaugeStudyOnRecord[]): CheckPart
     part,
     on: first.on,
     ...words,
+    moved: movedAt(chart),
     chart,
     readings: occasions.flatMap(({ readings: own }) => own),
   }

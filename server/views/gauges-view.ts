@@ -1,6 +1,6 @@
 import { dueState } from '../../src/gauges/due.ts'
 import { measuringSheet } from '../../src/gauges/measuring-sheet.ts'
-import { shopWords } from '../../src/gauges/shop-words.ts'
+import { type MovedGauge, shopWords } from '../../src/gauges/shop-words.ts'
 import { characteristicTitle } from '../../src/words/format.ts'
 import type {
   CharacteristicPlace,
@@ -16,7 +16,7 @@ import type { RegisteredGauge } from '../store/gauge-register.ts'
 import { type GaugeResult, gaugeResults } from '../store/gauge-results.ts'
 import type { GaugePlan } from '../store/gauge-studies.ts'
 import {
-  type GaugeStudyOnRecord,
+  checkPartSeries,
   type GaugesOnRecord,
   gaugesOnRecord,
   latestEntry,
@@ -42,7 +42,7 @@ export async function gaugesView(store: Store): Promise<GaugesView> {
     judgement,
   }))
   return {
-    ...shopWords(titled, dues, day),
+    ...shopWords(titled, dues, movedGauges(record, record.gauges), day),
     today: day,
     gauges,
     characteristics,
@@ -69,11 +69,12 @@ export async function gaugeView(store: Store, name: string): Promise<GaugeView |
     title: characteristicTitle(characteristic),
     judgement,
   }))
-  const words = shopWords(titled, dues, day, `${name} is`)
+  const moved = movedGauges(record, [gauge])
+  const words = shopWords(titled, dues, moved, day, `${name} is`)
   return {
     name,
     headline:
-      own.length > 0
+      own.length > 0 || moved.length > 0
         ? words.headline
         : [
             { text: `${name} ` },
@@ -93,7 +94,7 @@ export async function gaugeView(store: Store, name: string): Promise<GaugeView |
       measures: placesOf(record, characteristicIds),
     })),
     results: own,
-    checks: checksOf(studies).map(checkPartView),
+    checks: checkPartSeries(studies).map(checkPartView),
     studies: (await Promise.all(studies.map((study) => studyRow(store, study)))).reverse(),
     characteristics: all,
   }
@@ -123,15 +124,18 @@ export async function gaugePlanView(store: Store, number: number): Promise<Gauge
   }
 }
 
-/** Studies of check parts, those of one part and characteristic together. */
-function checksOf(studies: readonly GaugeStudyOnRecord[]): GaugeStudyOnRecord[][] {
-  const checks = new Map<string, GaugeStudyOnRecord[]>()
-  for (const study of studies) {
-    if (study.purpose !== 'check part') continue
-    const key = `${study.on?.characteristic.id ?? ''} ${study.readings[0]?.part ?? ''}`
-    checks.set(key, [...(checks.get(key) ?? []), study])
-  }
-  return [...checks.values()]
+/** Gauges in use that moved by their check parts and were not calibrated since. */
+function movedGauges(record: GaugesOnRecord, gauges: readonly RegisteredGauge[]): MovedGauge[] {
+  return gauges.flatMap((gauge) => {
+    const entry = latestEntry(gauge)
+    if (entry?.inUse === false) return []
+    const own = record.studies.filter((study) => study.gauges.includes(gauge.name))
+    return checkPartSeries(own).flatMap((series): MovedGauge[] => {
+      const { part, moved } = checkPartView(series)
+      if (moved === null || (entry?.certificate?.date ?? '') >= moved) return []
+      return [{ name: gauge.name, part, day: moved }]
+    })
+  })
 }
 
 function gaugeRow(record: GaugesOnRecord, gauge: RegisteredGauge, day: string): GaugeRow {

@@ -2,6 +2,7 @@ import type { ChartModel } from '../charts/model.ts'
 import { capitalise, countOf } from '../words/format.ts'
 import type { Sentence } from '../words/sentence.ts'
 import { testWords } from '../words/signal.ts'
+import { movedAt } from './check-part.ts'
 
 /** What a panel plots beside the readings themselves. */
 const PANELS = {
@@ -25,10 +26,8 @@ export function checkPartWords(
       text: ` ${capitalise(testWords(signal))}${PANELS[signal.panel]}, from ${subgroups[signal.points[0] ?? 0]?.label ?? '–'}.`,
     })),
   ]
-  // A point beyond its limits says when; a run on the other side of a centre that it has drawn away would say too early.
-  const lead = signals.find(({ test }) => test === 'beyond-three-sigma') ?? signals[0]
-  const first = lead?.points[0] ?? null
-  if (first === null) {
+  const moved = movedAt(chart)
+  if (moved === null) {
     return {
       headline: [
         { text: 'The gauge stayed where it was', role: 'strong' },
@@ -40,7 +39,7 @@ export function checkPartWords(
   return {
     headline: [
       { text: 'The gauge ' },
-      { text: `moved at ${subgroups[first]?.label ?? '–'}`, role: 'mark' },
+      { text: `moved at ${moved}`, role: 'mark' },
       { text: ': what was measured from then on is to be looked at again before the process is blamed.' },
     ],
     grounds,

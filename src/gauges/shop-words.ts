@@ -16,8 +16,17 @@ export interface GaugeDue {
   readonly state: DueState
 }
 
+/** A gauge that moved, as its check part shows, and that was not calibrated since. */
+export interface MovedGauge {
+  readonly name: string
+  readonly part: string
+  /** As YYYY-MM-DD. */
+  readonly day: string
+}
+
 /**
- * What can and cannot be judged with the gauges at hand, and which of them are overdue.
+ * What can and cannot be judged with the gauges at hand, and which of them are overdue. A gauge that moved comes first:
+ * until that is settled, nothing else that is said of it holds.
  *
  * @param today as YYYY-MM-DD
  * @param subject with its verb, as the sentence begins
@@ -25,10 +34,29 @@ export interface GaugeDue {
 export function shopWords(
   characteristics: readonly MeasuredCharacteristic[],
   gauges: readonly GaugeDue[],
+  moved: readonly MovedGauge[],
   today: string,
   subject = 'The gauges at hand are',
 ): { readonly headline: Sentence; readonly grounds: Sentence } {
-  return { headline: headline(characteristics, subject), grounds: groundsOf(characteristics, gauges, today) }
+  const judged = headline(characteristics, subject)
+  const grounds = groundsOf(characteristics, gauges, today)
+  return moved.length === 0
+    ? { headline: judged, grounds }
+    : { headline: movedWords(moved), grounds: [...judged, { text: ' ' }, ...grounds] }
+}
+
+function movedWords(moved: readonly MovedGauge[]): Sentence {
+  const one = moved.length === 1
+  return [
+    ...moved.flatMap(({ name, part, day }, i): Phrase[] => [
+      { text: i === 0 ? '' : i === moved.length - 1 ? ' and ' : ', ' },
+      { text: `${i === 0 ? capitalise(name) : name} moved at ${day}`, role: 'mark' },
+      { text: ` by its check part ${part}` },
+    ]),
+    {
+      text: `: ${one ? 'calibrate it' : 'calibrate them'}, and look again at what ${one ? 'it' : 'they'} measured from then on before the process is blamed.`,
+    },
+  ].filter(({ text }) => text !== '')
 }
 
 function headline(characteristics: readonly MeasuredCharacteristic[], subject: string): Sentence {

@@ -25,15 +25,43 @@ export type StudyPurpose = 'spread' | 'known parts' | 'check part' | 'two gauges
 export function studyPurpose(readings: readonly StudyReading[]): StudyPurpose {
   if (readings.length > 0 && readings.every(({ reference }) => reference !== null)) return 'known parts'
   if (sharedParts(readings) >= 2) return 'two gauges'
-  const onePart = new Set(readings.map(({ part }) => part)).size === 1
-  if (
-    onePart &&
-    readings.every(({ measuredAt }) => measuredAt !== null) &&
-    occasionsOf(readings).length > 1
-  ) {
-    return 'check part'
-  }
-  return 'spread'
+  return isOnePartTimed(readings) && occasionsOf(readings).length > 1 ? 'check part' : 'spread'
+}
+
+/** Whether readings are of one part, each with its time. */
+function isOnePartTimed(readings: readonly StudyReading[]): boolean {
+  return (
+    new Set(readings.map(({ part }) => part)).size === 1 &&
+    readings.every(({ measuredAt }) => measuredAt !== null)
+  )
+}
+
+/** A study beside others that may go on with the same check part. */
+export interface StudyAmongOthers {
+  readonly characteristicId: number | null
+  readonly readings: readonly StudyReading[]
+}
+
+/**
+ * What each of the studies is for, all of them in sight: a check part may come day by day, each day in a file of its own,
+ * and one day alone looks like any other reading of one part. So a part that one named gauge measured by itself, for the
+ * same characteristic, on two days or more over all files is a check part in each of them.
+ */
+export function studyPurposes(studies: readonly StudyAmongOthers[]): StudyPurpose[] {
+  const series = new Map<string, StudyReading[]>()
+  const keys = studies.map(({ characteristicId, readings }) => {
+    const gauges = new Set(readings.map(({ gauge }) => gauge))
+    const [gauge] = gauges
+    if (gauges.size !== 1 || gauge === null || studyPurpose(readings) === 'known parts') return null
+    if (!isOnePartTimed(readings)) return null
+    const key = JSON.stringify([characteristicId, gauge, readings[0]?.part])
+    series.set(key, [...(series.get(key) ?? []), ...readings])
+    return key
+  })
+  return studies.map(({ readings }, i) => {
+    const key = keys[i] ?? null
+    return key === null ? studyPurpose(readings) : studyPurpose(series.get(key) as StudyReading[])
+  })
 }
 
 /** Parts that both of two gauges measured; 0 where there are not exactly two. */

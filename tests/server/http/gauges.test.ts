@@ -199,6 +199,32 @@ describe('other studies', () => {
     expect(plain(view.headline)).toContain('moved at 2026-09-12')
     const gauge = await get<GaugeView>('/api/gauges/register/caliper%203')
     expect(gauge.checks[0]?.readings[11]).toMatchObject({ line: 13, value: 9.06 })
+    expect(plain(gauge.headline)).toMatch(/^Caliper 3 moved at 2026-09-12 by its check part R1: calibrate it/)
+    expect(plain((await get<GaugesView>('/api/gauges')).headline)).toMatch(/^Caliper 3 moved at 2026-09-12/)
+  })
+
+  it('of a check part judge one day by the days before it, whichever file they came in', async () => {
+    const head = 'check part;gauge;characteristic;date;value\n'
+    const steady = [9.01, 9.02, 9, 9.01, 9.02, 9.01, 9, 9.02, 9.01, 9.01]
+    const rows = steady.map((value, i) => `R2;height gauge;10;2026-09-${10 + i};${value}\n`)
+    await server.bring('days.csv', head + rows.join(''))
+    expect(plain((await newest()).headline)).toMatch(/^The gauge stayed where it was/)
+    await server.bring('one-day.csv', `${head}R2;height gauge;10;2026-09-21;9.09\n`)
+    const today = await newest()
+    expect(today.purpose).toBe('check part')
+    expect(today.readings).toHaveLength(1)
+    expect(today.check?.readings).toHaveLength(11)
+    expect(plain(today.headline)).toContain('moved at 2026-09-21')
+    // Calibrated since, it is nothing to begin with any more; the chart still says it.
+    const { headline } = await get<GaugeView>('/api/gauges/register/height%20gauge')
+    expect(plain(headline)).toMatch(/^Height gauge moved at 2026-09-21/)
+    await server.bring(
+      'calibrated.csv',
+      'gauge;resolution;expanded_uncertainty;calibrated_on;characteristics\nheight gauge;0.01;0.02;2026-09-22;10\n',
+    )
+    const after = await get<GaugeView>('/api/gauges/register/height%20gauge')
+    expect(plain(after.headline)).not.toContain('moved')
+    expect(after.checks[0]?.moved).toBe('2026-09-21')
   })
 
   it('of two gauges tell how far they agree', async () => {

@@ -17,7 +17,7 @@ import { missingReadings, missingWords } from '../../../src/gauges/missing-readi
 import { planStudy } from '../../../src/gauges/plan-study.ts'
 import { planWords } from '../../../src/gauges/plan-words.ts'
 import { shopWords } from '../../../src/gauges/shop-words.ts'
-import { type StudyReading, studyPurpose } from '../../../src/gauges/study-purpose.ts'
+import { type StudyReading, studyPurpose, studyPurposes } from '../../../src/gauges/study-purpose.ts'
 import { plain } from '../../../src/words/sentence.ts'
 
 const bore: Characteristic = {
@@ -59,6 +59,7 @@ describe('what the page on gauges opens with', () => {
         { name: 'caliper 3', due: '2026-11-01', state: 'overdue' },
         { name: 'CMM', due: '2026-12-01', state: 'due soon' },
       ],
+      [],
       '2026-11-11',
     )
 
@@ -78,6 +79,18 @@ describe('what the page on gauges opens with', () => {
         'twenty days',
       ),
     )
+  })
+
+  it('begins with gauges that moved, and says what to do', () => {
+    const moved = [
+      { name: 'MIC-3', part: 'R-16', day: '2026-11-23' },
+      { name: 'caliper 3', part: 'R-2', day: '2026-11-24' },
+    ]
+    const { headline, grounds } = shopWords([{ title: '1 size', judgement: null }], [], moved, '2026-11-25')
+    expect(plain(headline)).toBe(
+      'MIC-3 moved at 2026-11-23 by its check part R-16 and caliper 3 moved at 2026-11-24 by its check part R-2: calibrate them, and look again at what they measured from then on before the process is blamed.',
+    )
+    expect(plain(grounds)).toMatch(/^How finely the one characteristic is measured nobody has studied yet\./)
   })
 
   it('says so where nothing is on record, or nothing studied', () => {
@@ -217,6 +230,26 @@ describe('what readings are for', () => {
     expect(studyPurpose(two.slice(0, 2))).toBe('spread')
     expect(studyPurpose([reading({ measuredAt: day }), reading({ measuredAt: 3 * day })])).toBe('check part')
     expect(studyPurpose([reading({ measuredAt: day }), reading({ measuredAt: day + 60 })])).toBe('spread')
+  })
+
+  it('is a check part for one day alone, once the same gauge measured the part on another', () => {
+    const on = (time: number, change: Partial<StudyReading> = {}, characteristicId: number | null = 1) => ({
+      characteristicId,
+      readings: [reading({ measuredAt: time, ...change }), reading({ measuredAt: time + 60, ...change })],
+    })
+    expect(studyPurposes([on(day)])).toEqual(['spread'])
+    expect(studyPurposes([on(day), on(2 * day)])).toEqual(['check part', 'check part'])
+    expect(studyPurposes([on(day), on(2 * day, {}, 2)])).toEqual(['spread', 'spread'])
+    expect(studyPurposes([on(day), on(2 * day, { gauge: 'B' })])).toEqual(['spread', 'spread'])
+    expect(studyPurposes([on(day), on(2 * day, { part: '2' })])).toEqual(['spread', 'spread'])
+    // A gauge that is not named may be another one each day.
+    expect(studyPurposes([on(day, { gauge: null }), on(2 * day, { gauge: null })])).toEqual([
+      'spread',
+      'spread',
+    ])
+    // Readings without a time tell no day.
+    const untimed = { characteristicId: 1, readings: [reading({})] }
+    expect(studyPurposes([on(day), untimed, on(2 * day)])).toEqual(['check part', 'spread', 'check part'])
   })
 })
 
