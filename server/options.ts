@@ -1,7 +1,7 @@
 import { realpathSync } from 'node:fs'
 import { dirname, isAbsolute, join, relative, resolve, sep } from 'node:path'
-import { parseArgs } from 'node:util'
 import { type Entrance, isLoopbackName, LOOPBACK_NAMES, proxyList } from './access/connection.ts'
+import { parseOptions } from './cli/parse-options.ts'
 import { UsageError } from './cli/terminal.ts'
 import type { MailSettings } from './event-notices/mail.ts'
 import { LOG_LEVELS, type LogLevel } from './log.ts'
@@ -186,24 +186,20 @@ function real(path: string): string {
 }
 
 function parse(args: string[]) {
-  try {
-    return parseArgs({
-      args,
-      options: {
-        ...PLACE_OPTIONS,
-        port: { type: 'string' },
-        host: { type: 'string' },
-        watch: { type: 'string' },
-        'watch-take-good-rows': { type: 'boolean' },
-        'watch-keep-doubtful': { type: 'boolean' },
-        proxy: { type: 'string' },
-        site: { type: 'string' },
-        'log-level': { type: 'string' },
-        sample: { type: 'boolean' },
-        check: { type: 'string' },
-      },
-    })
-  } catch (error) {
-    throw new UsageError((error as Error).message)
-  }
+  return parseOptions({
+    args,
+    options: {
+      ...PLACE_OPTIONS,
+      port: { type: 'string' },
+      host: { type: 'string' },
+      watch: { type: 'string' },
+      'watch-take-good-rows': { type: 'boolean' },
+      'watch-keep-doubtful': { type: 'boolean' },
+      proxy: { type: 'string' },
+      site: { type: 'string' },
+      'log-level': { type: 'string' },
+      sample: { type: 'boolean' },
+      check: { type: 'string' },
+    },
+  })
 }

@@ -1,5 +1,6 @@
 import type { Context } from 'hono'
 import { deleteCookie, getCookie, setCookie } from 'hono/cookie'
+import { now } from '../clock.ts'
 import type { NewSession, Session, SessionHolder, SessionOwner } from '../store/sessions.ts'
 import type { Store } from '../store/store.ts'
 import { addressOf, type Entrance, isSecure } from './connection.ts'
@@ -29,9 +30,9 @@ export async function sessionOf(
 ): Promise<(Session & { readonly holder: SessionHolder }) | null> {
   const secret = getCookie(c, cookieName(c, entrance))
   if (secret === undefined || secret.length > 200) return null
-  const now = seconds()
-  const session = await store.session(secretHash(secret), now, now - IDLE)
-  if (session !== null && now - session.seenAt > NOTED_EVERY) noteUse(store, session.id, now)
+  const at = now()
+  const session = await store.session(secretHash(secret), at, at - IDLE)
+  if (session !== null && at - session.seenAt > NOTED_EVERY) noteUse(store, session.id, at)
   return session
 }
 
@@ -39,19 +40,19 @@ export async function sessionOf(
 const noting = new Set<number>()
 
 /** Not waited for: while a large file is taken in, a write may have to wait, and nobody should for this one. */
-function noteUse(store: Store, id: number, now: number): void {
+function noteUse(store: Store, id: number, at: number): void {
   if (noting.has(id)) return
   noting.add(id)
   store
-    .write((writer) => writer.seeSession(id, now))
+    .write((writer) => writer.seeSession(id, at))
     .catch(() => undefined)
     .finally(() => noting.delete(id))
 }
 
 /** Sessions in force of a person. */
 export async function sessionsOf(store: Store, personId: number): Promise<Session[]> {
-  const now = seconds()
-  return await store.sessionsOf(personId, now, now - IDLE)
+  const at = now()
+  return await store.sessionsOf(personId, at, at - IDLE)
 }
 
 /** A session about to begin. */
@@ -70,7 +71,7 @@ export function newSession(
   until = Number.POSITIVE_INFINITY,
 ): BegunSession {
   const secret = newSecret()
-  const at = seconds()
+  const at = now()
   const expiresAt = Math.min(until, at + ('guestLink' in whose ? LONGEST_OF_GUESTS : LONGEST))
   return {
     row: {
@@ -96,8 +97,4 @@ export function newSession(
 /** Have the browser forget its session. */
 export function forgetSession(c: Context, entrance: Entrance): void {
   deleteCookie(c, cookieName(c, entrance), { path: '/', secure: isSecure(c, entrance) })
-}
-
-function seconds(): number {
-  return Math.floor(Date.now() / 1000)
 }

@@ -1,4 +1,5 @@
 import type { Context } from 'hono'
+import { now } from '../clock.ts'
 import type { Doing } from '../store/people.ts'
 
 /**
@@ -13,7 +14,7 @@ export function signerOf(c: Context, said: string): string {
 /** When a request is carried out, and by whom; null for the single user where the request says no name. */
 export function doingOf(c: Context, said = ''): Doing {
   const name = signerOf(c, said)
-  return { at: Math.floor(Date.now() / 1000), who: name === '' ? null : name }
+  return { at: now(), who: name === '' ? null : name }
 }
 
 /** What a request asks for, with the name that goes on record for it. */

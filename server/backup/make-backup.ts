@@ -1,6 +1,7 @@
 import { existsSync, readdirSync } from 'node:fs'
 import { copyFile, mkdir, writeFile } from 'node:fs/promises'
 import { join } from 'node:path'
+import { now } from '../clock.ts'
 import { hashOfFile, verifyRecord } from '../store/record/verify-record.ts'
 import { copySqlite } from '../store/sqlite/backup.ts'
 import { readFile } from '../store/sqlite/read-file.ts'
@@ -60,7 +61,7 @@ export async function makeBackup({
   const stated: Manifest = {
     kind: 'as-sintered backup',
     version: 1,
-    madeAt: Math.floor(Date.now() / 1000),
+    madeAt: now(),
     database: (await hashOfFile(copy)) as string,
     head,
     files,

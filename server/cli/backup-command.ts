@@ -1,9 +1,9 @@
 import { join } from 'node:path'
-import { parseArgs } from 'node:util'
 import { formatCount } from '../../src/words/format.ts'
 import { makeBackup } from '../backup/make-backup.ts'
 import { restoreBackup } from '../backup/restore-backup.ts'
 import { PLACE_OPTIONS, placeOf } from '../options.ts'
+import { parseOptions } from './parse-options.ts'
 import { type Terminal, UsageError } from './terminal.ts'
 
 /**
@@ -66,13 +66,9 @@ export async function restoreCommand(args: string[], { environment, out }: Termi
 }
 
 function parse(args: string[]) {
-  try {
-    return parseArgs({
-      args,
-      allowPositionals: true,
-      options: { ...PLACE_OPTIONS, 'without-files': { type: 'boolean' } },
-    })
-  } catch (error) {
-    throw new UsageError((error as Error).message)
-  }
+  return parseOptions({
+    args,
+    allowPositionals: true,
+    options: { ...PLACE_OPTIONS, 'without-files': { type: 'boolean' } },
+  })
 }

@@ -2,10 +2,10 @@ import { createHash } from 'node:crypto'
 import { createReadStream } from 'node:fs'
 import { dirname, join } from 'node:path'
 import { pipeline } from 'node:stream/promises'
-import { parseArgs } from 'node:util'
 import { CopyError, copyDatabase } from '../store/copy.ts'
 import { locationInWords, locationOf } from '../store/location.ts'
 import { openStore } from '../store/store.ts'
+import { parseOptions } from './parse-options.ts'
 import { type Terminal, UsageError } from './terminal.ts'
 
 /**
@@ -74,16 +74,10 @@ async function hashOf(path: string): Promise<string | null> {
 }
 
 function parse(args: string[]): { from: string; to: string; data: string | undefined } {
-  let values: { from?: string; to?: string; data?: string }
-  try {
-    values = parseArgs({
-      args,
-      options: { from: { type: 'string' }, to: { type: 'string' }, data: { type: 'string' } },
-    }).values
-  } catch (error) {
-    throw new UsageError((error as Error).message)
-  }
-  const { from, to, data } = values
+  const { from, to, data } = parseOptions({
+    args,
+    options: { from: { type: 'string' }, to: { type: 'string' }, data: { type: 'string' } },
+  }).values
   if (from === undefined || to === undefined) throw new UsageError('copy-database needs --from and --to.')
   return { from, to, data }
 }

@@ -1,12 +1,13 @@
 import { userInfo } from 'node:os'
 import { join } from 'node:path'
-import { parseArgs } from 'node:util'
 import { formatCount } from '../../src/words/format.ts'
+import { now } from '../clock.ts'
 import { type ErasureDone, type ErasureWanted, erasureRequest } from '../contract/erasure.ts'
 import { erase, previewErasure } from '../erase.ts'
 import { PLACE_OPTIONS, placeOf } from '../options.ts'
 import { StillSigningInError } from '../store/erasure/erasure-writes.ts'
 import { openStore } from '../store/store.ts'
+import { parseOptions } from './parse-options.ts'
 import { patientStore } from './patient-store.ts'
 import { type Terminal, UsageError } from './terminal.ts'
 
@@ -30,7 +31,7 @@ export async function eraseCommand(args: string[], terminal: Terminal): Promise<
   const opened = await openStore(database)
   try {
     const store = patientStore(opened, terminal.err)
-    const grounds = { who, reason, at: Math.floor(Date.now() / 1000) }
+    const grounds = { who, reason, at: now() }
     const done = await (preview
       ? previewErasure(store, wanted, grounds)
       : erase(store, join(dataFolder, 'files'), wanted, grounds))
@@ -74,19 +75,15 @@ function say(done: ErasureDone, preview: boolean, { out }: Terminal): void {
 }
 
 function parse(args: string[]) {
-  try {
-    return parseArgs({
-      args,
-      allowPositionals: true,
-      options: {
-        ...PLACE_OPTIONS,
-        who: { type: 'string' },
-        reason: { type: 'string' },
-        'with-files': { type: 'boolean' },
-        yes: { type: 'boolean' },
-      },
-    })
-  } catch (error) {
-    throw new UsageError((error as Error).message)
-  }
+  return parseOptions({
+    args,
+    allowPositionals: true,
+    options: {
+      ...PLACE_OPTIONS,
+      who: { type: 'string' },
+      reason: { type: 'string' },
+      'with-files': { type: 'boolean' },
+      yes: { type: 'boolean' },
+    },
+  })
 }

@@ -1,9 +1,10 @@
 import { mkdirSync } from 'node:fs'
-import { parseArgs } from 'node:util'
 import { hashPassword, passwordFault } from '../access/passwords.ts'
+import { now } from '../clock.ts'
 import { personName, ROLES, type Role } from '../contract/access.ts'
 import { PLACE_OPTIONS, placeOf } from '../options.ts'
 import { openStore, type Store } from '../store/store.ts'
+import { parseOptions } from './parse-options.ts'
 import { patientStore } from './patient-store.ts'
 import { type Terminal, UsageError } from './terminal.ts'
 
@@ -110,18 +111,10 @@ function nameOf(given: string): string {
   return result.data
 }
 
-function now(): number {
-  return Math.floor(Date.now() / 1000)
-}
-
 function parse(args: string[]) {
-  try {
-    return parseArgs({
-      args,
-      allowPositionals: true,
-      options: { ...PLACE_OPTIONS, role: { type: 'string' } },
-    })
-  } catch (error) {
-    throw new UsageError((error as Error).message)
-  }
+  return parseOptions({
+    args,
+    allowPositionals: true,
+    options: { ...PLACE_OPTIONS, role: { type: 'string' } },
+  })
 }

@@ -1,11 +1,11 @@
 import { readFileSync, writeFileSync } from 'node:fs'
 import { userInfo } from 'node:os'
-import { parseArgs } from 'node:util'
 import { newReport, reportFileQuery } from '../contract/report-requests.ts'
 import { PLACE_OPTIONS, placeOf } from '../options.ts'
 import { drawUpReport, fileNameOf, keepReport, noteCopy, reportFile } from '../report/make-report.ts'
 import { UnknownBuildError } from '../report/report-data.ts'
 import { openStore } from '../store/store.ts'
+import { acceptedBy, parseOptions } from './parse-options.ts'
 import { patientStore } from './patient-store.ts'
 import { type Terminal, UsageError } from './terminal.ts'
 
@@ -21,10 +21,10 @@ export async function reportCommand(args: string[], terminal: Terminal): Promise
   if (number === undefined || revision === undefined || positionals.length > 2) {
     throw new UsageError('report takes a part number and its revision.')
   }
-  const { who, ...wanted } = checked(
+  const { who, ...wanted } = acceptedBy(
     newReport.safeParse({ ...values, who: values.who ?? userInfo().username }),
   )
-  const file = checked(reportFileQuery.safeParse(values))
+  const file = acceptedBy(reportFileQuery.safeParse(values))
   const logo = values.logo === undefined ? null : readFileSync(values.logo)
   const opened = await openStore(placeOf(values, terminal.environment).database)
   try {
@@ -51,43 +51,24 @@ export async function reportCommand(args: string[], terminal: Terminal): Promise
   }
 }
 
-function checked<T>(
-  result:
-    | { readonly success: true; readonly data: T }
-    | {
-        readonly success: false
-        readonly error: {
-          readonly issues: readonly { readonly path: PropertyKey[]; readonly message: string }[]
-        }
-      },
-): T {
-  if (result.success) return result.data
-  const fault = result.error.issues[0]
-  throw new UsageError(`${fault?.path.join('.')}: ${fault?.message}`)
-}
-
 function parse(args: string[]) {
-  try {
-    return parseArgs({
-      args,
-      allowPositionals: true,
-      options: {
-        ...PLACE_OPTIONS,
-        who: { type: 'string' },
-        stage: { type: 'string' },
-        required: { type: 'string' },
-        confidence: { type: 'string' },
-        last: { type: 'string' },
-        from: { type: 'string' },
-        to: { type: 'string' },
-        title: { type: 'string' },
-        format: { type: 'string' },
-        paper: { type: 'string' },
-        logo: { type: 'string' },
-        out: { type: 'string' },
-      },
-    })
-  } catch (error) {
-    throw new UsageError((error as Error).message)
-  }
+  return parseOptions({
+    args,
+    allowPositionals: true,
+    options: {
+      ...PLACE_OPTIONS,
+      who: { type: 'string' },
+      stage: { type: 'string' },
+      required: { type: 'string' },
+      confidence: { type: 'string' },
+      last: { type: 'string' },
+      from: { type: 'string' },
+      to: { type: 'string' },
+      title: { type: 'string' },
+      format: { type: 'string' },
+      paper: { type: 'string' },
+      logo: { type: 'string' },
+      out: { type: 'string' },
+    },
+  })
 }

@@ -4,6 +4,7 @@ import { fileURLToPath } from 'node:url'
 import { serve } from '@hono/node-server'
 import { isLoopbackName } from '../access/connection.ts'
 import { createApp } from '../app.ts'
+import { now } from '../clock.ts'
 import type { Sending } from '../event-notices/send.ts'
 import { noticeService } from '../event-notices/service.ts'
 import { createIntake } from '../intake/jobs.ts'
@@ -101,7 +102,7 @@ export async function serveCommand(options: Options, terminal: Terminal): Promis
       return linkAddress(options, port)
     },
   }
-  const notices = noticeService(store, sending, () => Math.floor(Date.now() / 1000), terminal.err)
+  const notices = noticeService(store, sending, now, terminal.err)
   const app = createApp({
     store,
     intake,

@@ -1,7 +1,6 @@
 import { mkdirSync } from 'node:fs'
 import { userInfo } from 'node:os'
 import { join } from 'node:path'
-import { parseArgs } from 'node:util'
 import type { ImportChoices, Receipt } from '../contract/receipt.ts'
 import { importChoices } from '../contract/requests.ts'
 import { takeIn } from '../intake/take-in.ts'
@@ -9,6 +8,7 @@ import { PLACE_OPTIONS, placeOf } from '../options.ts'
 import { openOwnFolder } from '../own-folder.ts'
 import { receiptText } from '../receipt-text.ts'
 import { openStore } from '../store/store.ts'
+import { acceptedBy, parseOptions } from './parse-options.ts'
 import { patientStore } from './patient-store.ts'
 import { stageFile } from './staged-file.ts'
 import { type Terminal, UsageError } from './terminal.ts'
@@ -72,38 +72,33 @@ function isIn({ verdict }: Receipt): boolean {
 }
 
 function choicesOf(values: ReturnType<typeof parse>['values']): ImportChoices {
-  const read = choicesOfScript.safeParse({
-    who: values.who ?? userInfo().username,
-    takeGoodRows: values['take-good-rows'] ?? false,
-    convertUnits: values['convert-units'] ?? false,
-    partNumber: values['part-number'] ?? null,
-    revision: values.revision ?? null,
-    build: values.build ?? null,
-    ...(values['keep-doubtful'] ? { doubts: { all: 'keep' } } : {}),
-  })
-  if (read.success) return read.data
-  const fault = read.error.issues[0]
-  throw new UsageError(`${fault?.path.join('.')}: ${fault?.message}`)
+  return acceptedBy(
+    choicesOfScript.safeParse({
+      who: values.who ?? userInfo().username,
+      takeGoodRows: values['take-good-rows'] ?? false,
+      convertUnits: values['convert-units'] ?? false,
+      partNumber: values['part-number'] ?? null,
+      revision: values.revision ?? null,
+      build: values.build ?? null,
+      ...(values['keep-doubtful'] ? { doubts: { all: 'keep' } } : {}),
+    }),
+  )
 }
 
 function parse(args: string[]) {
-  try {
-    return parseArgs({
-      args,
-      allowPositionals: true,
-      options: {
-        ...PLACE_OPTIONS,
-        who: { type: 'string' },
-        'take-good-rows': { type: 'boolean' },
-        'keep-doubtful': { type: 'boolean' },
-        'convert-units': { type: 'boolean' },
-        'part-number': { type: 'string' },
-        revision: { type: 'string' },
-        build: { type: 'string' },
-        json: { type: 'boolean' },
-      },
-    })
-  } catch (error) {
-    throw new UsageError((error as Error).message)
-  }
+  return parseOptions({
+    args,
+    allowPositionals: true,
+    options: {
+      ...PLACE_OPTIONS,
+      who: { type: 'string' },
+      'take-good-rows': { type: 'boolean' },
+      'keep-doubtful': { type: 'boolean' },
+      'convert-units': { type: 'boolean' },
+      'part-number': { type: 'string' },
+      revision: { type: 'string' },
+      build: { type: 'string' },
+      json: { type: 'boolean' },
+    },
+  })
 }

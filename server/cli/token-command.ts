@@ -1,9 +1,10 @@
 import { mkdirSync } from 'node:fs'
-import { parseArgs } from 'node:util'
 import { newToken, secretHash } from '../access/secrets.ts'
+import { now } from '../clock.ts'
 import { SCOPES, type Scope } from '../contract/access.ts'
 import { PLACE_OPTIONS, placeOf } from '../options.ts'
 import { openStore, type Store } from '../store/store.ts'
+import { parseOptions } from './parse-options.ts'
 import { patientStore } from './patient-store.ts'
 import { type Terminal, UsageError } from './terminal.ts'
 
@@ -90,18 +91,10 @@ function day(seconds: number): string {
   return new Date(seconds * 1000).toISOString().slice(0, 10)
 }
 
-function now(): number {
-  return Math.floor(Date.now() / 1000)
-}
-
 function parse(args: string[]) {
-  try {
-    return parseArgs({
-      args,
-      allowPositionals: true,
-      options: { ...PLACE_OPTIONS, for: { type: 'string', multiple: true } },
-    })
-  } catch (error) {
-    throw new UsageError((error as Error).message)
-  }
+  return parseOptions({
+    args,
+    allowPositionals: true,
+    options: { ...PLACE_OPTIONS, for: { type: 'string', multiple: true } },
+  })
 }

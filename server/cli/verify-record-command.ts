@@ -1,8 +1,8 @@
 import { join } from 'node:path'
-import { parseArgs } from 'node:util'
 import { formatCount } from '../../src/words/format.ts'
 import { PLACE_OPTIONS, placeOf } from '../options.ts'
 import { openStore } from '../store/store.ts'
+import { parseOptions } from './parse-options.ts'
 import { type Terminal, UsageError } from './terminal.ts'
 
 /**
@@ -49,17 +49,13 @@ export async function verifyRecordCommand(args: string[], terminal: Terminal): P
 }
 
 function parse(args: string[]) {
-  try {
-    return parseArgs({
-      args,
-      options: {
-        ...PLACE_OPTIONS,
-        expect: { type: 'string' },
-        'without-files': { type: 'boolean' },
-        json: { type: 'boolean' },
-      },
-    }).values
-  } catch (error) {
-    throw new UsageError((error as Error).message)
-  }
+  return parseOptions({
+    args,
+    options: {
+      ...PLACE_OPTIONS,
+      expect: { type: 'string' },
+      'without-files': { type: 'boolean' },
+      json: { type: 'boolean' },
+    },
+  }).values
 }

@@ -1,10 +1,10 @@
 import { readFileSync } from 'node:fs'
-import { parseArgs } from 'node:util'
 import type { Verification } from '../contract/report.ts'
 import { PLACE_OPTIONS, placeOf } from '../options.ts'
 import { NotAReportError } from '../report/attached.ts'
 import { verifyFile, verifyNumber } from '../report/verify.ts'
 import { openStore, type Store } from '../store/store.ts'
+import { parseOptions } from './parse-options.ts'
 import { type Terminal, UsageError } from './terminal.ts'
 
 /** What a script goes by. */
@@ -66,9 +66,5 @@ function say(wanted: string, { said, grounds, changes, changeCount }: Verificati
 }
 
 function parse(args: string[]) {
-  try {
-    return parseArgs({ args, allowPositionals: true, options: PLACE_OPTIONS })
-  } catch (error) {
-    throw new UsageError((error as Error).message)
-  }
+  return parseOptions({ args, allowPositionals: true, options: PLACE_OPTIONS })
 }

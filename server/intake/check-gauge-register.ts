@@ -1,3 +1,4 @@
+import { now } from '../clock.ts'
 import type { ImportChoices } from '../contract/receipt.ts'
 import type { GaugeEntryContent, RegisteredGauge } from '../store/gauge-register.ts'
 import type { Writer } from '../store/writer.ts'
@@ -84,7 +85,7 @@ export class GaugeRegisterChecker implements RowChecker {
   }
 
   async finish(): Promise<readonly LateFault[]> {
-    const at = Math.floor(Date.now() / 1000)
+    const at = now()
     for (const [name, { content, version, before }] of this.#said) {
       if (JSON.stringify(content) === before) continue
       const reason = 'From the register of gauges that was brought as a file.'

@@ -4,6 +4,7 @@ import { existsSync, rmSync } from 'node:fs'
 import { access, constants, statfs } from 'node:fs/promises'
 import { basename, join } from 'node:path'
 import type { Worker } from 'node:worker_threads'
+import { now } from '../clock.ts'
 import type { FileProblem, ImportChoices, ImportProgress, Receipt } from '../contract/receipt.ts'
 import { DISK_FULL, isDiskFull } from '../disk-full.ts'
 import { openOwnFolder } from '../own-folder.ts'
@@ -319,6 +320,6 @@ function withoutWorker(job: Job, verdict: 'refused' | 'cancelled', problem: File
     bytes: file?.bytes ?? job.progress.bytesTotal,
     problem,
     who: job.work.choices.who,
-    at: Math.floor(Date.now() / 1000),
+    at: now(),
   })
 }

@@ -1,6 +1,7 @@
 import { createHash } from 'node:crypto'
 import { readdir, stat } from 'node:fs/promises'
 import { basename, join } from 'node:path'
+import { now } from '../clock.ts'
 import type { ImportChoices, Receipt } from '../contract/receipt.ts'
 import { naturalOrder } from '../store/natural-order.ts'
 import type { Store } from '../store/store.ts'
@@ -117,7 +118,7 @@ function summed(
     partNumbers: [...partNumbers.values()],
     outOfSpecification: sum((r) => r.outOfSpecification),
     who: choices.who,
-    at: Math.floor(Date.now() / 1000),
+    at: now(),
     earlierImportId: null,
   }
 }

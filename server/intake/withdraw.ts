@@ -1,3 +1,4 @@
+import { now } from '../clock.ts'
 import type { Receipt } from '../contract/receipt.ts'
 import type { Store } from '../store/store.ts'
 
@@ -14,7 +15,7 @@ export async function withdraw(
   who: string,
   reason: string,
 ): Promise<Receipt> {
-  const at = Math.floor(Date.now() / 1000)
+  const at = now()
   const receipt = await store.write((writer) => writer.withdraw(importId, { who, reason, at }))
   if (receipt === null) throw new Error(`import ${importId} has no measurements that could be withdrawn`)
   return receipt

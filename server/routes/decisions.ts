@@ -2,6 +2,7 @@ import { Hono } from 'hono'
 import type { Stage } from '../../src/domain/cell.ts'
 import type { Characteristic } from '../../src/domain/characteristic.ts'
 import { signed } from '../access/signer.ts'
+import { now } from '../clock.ts'
 import type { ExclusionsView, FindingsView, RemarksView } from '../contract/decisions.ts'
 import {
   changedFinding,
@@ -22,7 +23,7 @@ import type { Store } from '../store/store.ts'
 import { writtenOf } from '../views/findings.ts'
 import { exclusionViews } from '../views/studies.ts'
 import { findBuild, findCharacteristic, findPartNumber } from './finders.ts'
-import { now, staleProblem } from './stale.ts'
+import { staleProblem } from './stale.ts'
 import { validated } from './validated.ts'
 
 /** Findings, remarks, and what is left out, of one part number and revision; below /api/part-numbers. */

@@ -1,5 +1,6 @@
 import { Hono } from 'hono'
 import { signed } from '../access/signer.ts'
+import { now } from '../clock.ts'
 import {
   type DeliveryView,
   deliveryNumber,
@@ -20,7 +21,7 @@ import { notFound, ProblemError } from '../problem.ts'
 import { StaleDecisionError } from '../store/decision-writes.ts'
 import type { Delivery, NoticeSettingsContent } from '../store/event-notices.ts'
 import type { Store } from '../store/store.ts'
-import { now, staleProblem } from './stale.ts'
+import { staleProblem } from './stale.ts'
 import { validated } from './validated.ts'
 
 /** Deliveries that the page lists. */

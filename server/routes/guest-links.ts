@@ -1,11 +1,11 @@
 import { Hono } from 'hono'
 import { newSecret, secretHash } from '../access/secrets.ts'
 import { doingOf, signed } from '../access/signer.ts'
+import { now } from '../clock.ts'
 import { type GuestLinksView, guestLinkId, type LinkMade, newGuestLink } from '../contract/access.ts'
 import { reportNumber } from '../contract/report-requests.ts'
 import { notFound } from '../problem.ts'
 import type { Store } from '../store/store.ts'
-import { now } from './stale.ts'
 import { staleByRecord } from './stale-by-record.ts'
 import { validated } from './validated.ts'
 

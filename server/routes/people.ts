@@ -2,6 +2,7 @@ import { Hono } from 'hono'
 import { newSecret, secretHash } from '../access/secrets.ts'
 import { sessionsOf } from '../access/sessions.ts'
 import { doingOf } from '../access/signer.ts'
+import { now } from '../clock.ts'
 import {
   type LinkMade,
   newPerson,
@@ -16,7 +17,6 @@ import { type Doing, LastAdministratorError, type Person } from '../store/people
 import type { Store } from '../store/store.ts'
 import type { Writer } from '../store/writer.ts'
 import { browsersOf } from './sessions.ts'
-import { now } from './stale.ts'
 import { staleByRecord } from './stale-by-record.ts'
 import { validated } from './validated.ts'
 

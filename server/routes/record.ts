@@ -1,6 +1,7 @@
 import { type Context, Hono } from 'hono'
 import { stream } from 'hono/streaming'
 import { signed } from '../access/signer.ts'
+import { now } from '../clock.ts'
 import { type ErasureDone, erasureRequest } from '../contract/erasure.ts'
 import type { RecordPeopleView, RecordVerification, RecordView } from '../contract/record.ts'
 import { recordFileQuery, recordQuery, recordVerifyQuery } from '../contract/record-requests.ts'
@@ -11,7 +12,6 @@ import { StillSigningInError } from '../store/erasure/erasure-writes.ts'
 import type { RecordFilter } from '../store/record/record-reads.ts'
 import type { Store } from '../store/store.ts'
 import { RECORD_COLUMNS, recordPage, recordPages, recordRow } from '../views/record-view.ts'
-import { now } from './stale.ts'
 import { validated } from './validated.ts'
 
 /**

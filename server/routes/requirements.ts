@@ -1,13 +1,14 @@
 import { Hono } from 'hono'
 import { DEFAULT_REQUIREMENTS } from '../../src/capability/requirement.ts'
 import { signed } from '../access/signer.ts'
+import { now } from '../clock.ts'
 import { type RequirementsView, requirementsDecision } from '../contract/requirements.ts'
 import type { PartNumber } from '../contract/views.ts'
 import { ProblemError } from '../problem.ts'
 import { StaleDecisionError } from '../store/decision-writes.ts'
 import type { Store } from '../store/store.ts'
 import { findPartNumber } from './finders.ts'
-import { now, staleProblem } from './stale.ts'
+import { staleProblem } from './stale.ts'
 import { validated } from './validated.ts'
 
 /** What the customer asks of a part number; below /api/part-numbers. */

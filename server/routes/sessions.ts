@@ -8,6 +8,7 @@ import { secretHash } from '../access/secrets.ts'
 import { forgetSession, newSession, sessionsOf } from '../access/sessions.ts'
 import { doingOf } from '../access/signer.ts'
 import { createThrottle } from '../access/throttle.ts'
+import { now } from '../clock.ts'
 import {
   guestSignIn,
   passwordByLink,
@@ -22,7 +23,6 @@ import { ProblemError } from '../problem.ts'
 import type { Person } from '../store/people.ts'
 import type { Session, SignInWay } from '../store/sessions.ts'
 import type { Store } from '../store/store.ts'
-import { now } from './stale.ts'
 import { validated } from './validated.ts'
 
 /** Signing in and out, and one's own password and sessions; below /api. */

@@ -2,6 +2,7 @@ import { type Context, Hono } from 'hono'
 import type { z } from 'zod'
 import { ConvergenceError } from '../../src/errors.ts'
 import { signed } from '../access/signer.ts'
+import { now } from '../clock.ts'
 import { decisionNumber } from '../contract/requests.ts'
 import {
   factorDecision,
@@ -20,7 +21,7 @@ import type { Store } from '../store/store.ts'
 import { printedBy } from '../views/shrinkage-decisions.ts'
 import type { DecisionDraft } from '../views/shrinkage-view.ts'
 import { findPartNumber } from './finders.ts'
-import { now, staleProblem } from './stale.ts'
+import { staleProblem } from './stale.ts'
 import { validated } from './validated.ts'
 
 /** How a part number shrinks, and decisions about its scale factors; below /api/part-numbers. */

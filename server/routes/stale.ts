@@ -1,10 +1,5 @@
 import { ProblemError } from '../problem.ts'
 
-/** The present moment in seconds since 1970-01-01 UTC. */
-export function now(): number {
-  return Math.floor(Date.now() / 1000)
-}
-
 /** What somebody else did meanwhile. */
 export interface DoneByAnother {
   readonly who: string

@@ -1,5 +1,6 @@
 import { Hono } from 'hono'
 import { signed } from '../access/signer.ts'
+import { now } from '../clock.ts'
 import { stageQuery, studyDecision, studyPreviewRequest } from '../contract/requests.ts'
 import { StaleDecisionError } from '../store/decision-writes.ts'
 import type { Store } from '../store/store.ts'
@@ -7,7 +8,7 @@ import { studiesOf } from '../store/studies-on-record.ts'
 import { studyView } from '../views/studies.ts'
 import { changedStudy, changeOf, previewOf, studyAtHand } from '../views/study-change.ts'
 import { findCharacteristic } from './finders.ts'
-import { now, staleProblem } from './stale.ts'
+import { staleProblem } from './stale.ts'
 import { validated } from './validated.ts'
 
 /** How characteristics are charted: reading it, trying a change, making it; below /api/part-numbers. */

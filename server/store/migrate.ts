@@ -1,4 +1,5 @@
 import type { Kysely } from 'kysely'
+import { now } from '../clock.ts'
 import { NewerDatabaseError } from './errors.ts'
 import { firstTables } from './migrations/0001-first-tables.ts'
 import { tokens } from './migrations/0002-tokens.ts'
@@ -93,7 +94,7 @@ export async function migrate(db: Kysely<Schema>, flavour: Flavour): Promise<voi
       .addColumn('applied_at', 'bigint', (c) => c.notNull())
       .execute()
   }
-  const now = Math.floor(Date.now() / 1000)
+  const at = now()
   const steps = MIGRATIONS.filter((migration) => !done.has(migration.version))
   for (const migration of steps) {
     await migration.up(db, flavour)
@@ -102,7 +103,7 @@ export async function migrate(db: Kysely<Schema>, flavour: Flavour): Promise<voi
       .values({
         version: migration.version,
         name: migration.name,
-        applied_at: now,
+        applied_at: at,
       })
       .execute()
   }
@@ -110,7 +111,7 @@ export async function migrate(db: Kysely<Schema>, flavour: Flavour): Promise<voi
   if (done.size === 0 || steps.length === 0) return
   await appendEntry(db, {
     kind: 'schema',
-    at: now,
+    at,
     who: null,
     about: [],
     details: { from: Math.max(...done), steps: steps.map(({ version }) => version) },

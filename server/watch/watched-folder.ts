@@ -1,6 +1,7 @@
 import { createReadStream } from 'node:fs'
 import { lstat, readdir } from 'node:fs/promises'
 import { join } from 'node:path'
+import { now } from '../clock.ts'
 import type { ImportChoices, Receipt } from '../contract/receipt.ts'
 import { blankReceipt } from '../intake/blank-receipt.ts'
 import { FileProblemError } from '../intake/faults.ts'
@@ -188,6 +189,6 @@ function isSame(before: Standing | undefined | null, now: Standing): boolean {
 
 /** The receipt of a file that the intake would not receive at all. */
 function refusal(fileName: string, bytes: number, { problem }: FileProblemError): Receipt {
-  const at = Math.floor(Date.now() / 1000)
+  const at = now()
   return blankReceipt({ verdict: 'refused', fileName, sha256: '', bytes, problem, who: CHOICES.who, at })
 }

@@ -2,6 +2,7 @@ import { createHash } from 'node:crypto'
 import { createReadStream, existsSync } from 'node:fs'
 import { join } from 'node:path'
 import type { Kysely } from 'kysely'
+import { now } from '../../clock.ts'
 import type { RecordVerification } from '../../contract/record.ts'
 import type { Schema } from '../schema.ts'
 import { walkChain } from './chain-walk.ts'
@@ -69,7 +70,7 @@ export async function verifyRecord(
     }
   }
   return {
-    at: Math.floor(Date.now() / 1000),
+    at: now(),
     ...walk,
     faults: faults.all,
     faultCount: faults.count,
