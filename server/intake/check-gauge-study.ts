@@ -181,7 +181,7 @@ export class GaugeStudyChecker implements RowChecker {
         ? 'no characteristic'
         : `characteristic ${characteristic.row.designator}, ${characteristic.row.name}`
     this.#notes.say(
-      `A gauge study of ${of}: ${taken} readings, kept apart from the measurements of parts; no chart moves by them.`,
+      `A gauge study of ${of}: ${taken} ${taken === 1 ? 'reading' : 'readings'}, kept apart from the measurements of parts; no chart moves by them.`,
     )
     if (plan === null) return
     const planned = plan.parts.length * plan.inspectors.length * plan.trials

@@ -1,6 +1,6 @@
 import { buildChart } from '../charts/chart.ts'
 import type { ChartModel } from '../charts/model.ts'
-import { DEFAULT_STUDY } from '../charts/study.ts'
+import { DEFAULT_STUDY, type Phase } from '../charts/study.ts'
 import { momentsOf } from '../description/moments.ts'
 
 /** The readings of one check part on one occasion. */
@@ -10,6 +10,12 @@ export interface CheckOccasion {
   /** At least one reading. */
   readonly values: readonly number[]
 }
+
+/**
+ * Days that the limits of a check part come from: the first twenty, so that the days on which a gauge moves do not
+ * draw the limits after it. Twenty to twenty-five are asked for (common practice).
+ */
+export const CHECK_BASELINE = 20
 
 /**
  * Whether a gauge stays where it was: the control chart of a check part that is measured again and again. Single
@@ -29,11 +35,14 @@ export function checkPartChart(occasions: readonly CheckOccasion[]): ChartModel 
     furnaceLoadId: null,
     stage: DEFAULT_STUDY.stage,
   }))
-  return buildChart(
-    DEFAULT_STUDY,
+  const [phase] = DEFAULT_STUDY.phases as readonly [Phase]
+  const chart = buildChart(
+    { ...DEFAULT_STUDY, phases: [{ ...phase, reason: 'first day', baselineCount: CHECK_BASELINE }] },
     cells,
     occasions.map(({ label }, id) => ({ id, name: label })),
   )
+  const phases = chart.phases.map((each) => ({ ...each, provisional: each.baselineCount < CHECK_BASELINE }))
+  return { ...chart, phases }
 }
 
 /**
