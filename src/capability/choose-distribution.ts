@@ -3,8 +3,9 @@ import { momentsOf } from '../description/moments.ts'
 import { normalQuantile, normalUpperQuantile } from '../distributions/normal.ts'
 import { type CharacteristicKind, KINDS_WITH_FLOOR } from '../domain/characteristic.ts'
 import { ArgumentError } from '../errors.ts'
+import { zerosOf } from './above-zero.ts'
 import { designEffect, groupValues } from './design-effect.ts'
-import { type Family, type FamilyFit, fitFamily } from './fit-family.ts'
+import { type Family, type FamilyFit, fitFamily, hasNothingAtZero } from './fit-family.ts'
 import { distributionFunctions, type FittedDistribution } from './fitted-distribution.ts'
 
 /** Why a distribution was taken. */
@@ -17,10 +18,12 @@ export interface ChoiceReason {
   readonly n: number
   /** Values as independent as these n are worth, for the question of shape. */
   readonly nEffective: number
-  /** What is usual for the kind of the characteristic; folded normal for positions with values of exactly zero. */
+  /** What is usual for the kind of the characteristic; folded normal for positions with many values of exactly zero. */
   readonly usual: Family
   /** A deviation of form or place that has values below zero, and so is treated like a length. */
   readonly belowFloor: boolean
+  /** Values of exactly zero that were read as rounded, since the chosen family has none there. */
+  readonly roundedZeros: number
   /**
    * Anderson–Darling: the modified statistic over the design effect, the bound that refutes normality, and the p that the
    * statistic would have for independent values; null where the test was not asked or has too few values.
@@ -49,6 +52,9 @@ const NORMALITY_BOUND = 1.159
 /** "Strong evidence" on the scale of R. E. Kass and A. E. Raftery, JASA 90 (1995), 773–795. */
 const CLEARLY_BETTER = 6
 
+/** Share of values of exactly zero that is put down to rounding: up to there the choice comes out as with finer values. */
+const MOST_ROUNDED = 0.05
+
 const FLOOR_FAMILIES: readonly Family[] = ['folded normal', 'Rayleigh', 'Weibull', 'lognormal', 'gamma']
 const LENGTH_FAMILIES: readonly Family[] = ['normal', 'Johnson S_L', 'Johnson S_U', 'Johnson S_B']
 
@@ -61,6 +67,9 @@ const LENGTH_FAMILIES: readonly Family[] = ['normal', 'Johnson S_L', 'Johnson S_
  * - position: Rayleigh, form deviations and roughness: folded normal, unless another of folded normal, Rayleigh, Weibull,
  *   lognormal and gamma is better by at least 6; the folded normal goes before the others (the usual ones are common
  *   practice).
+ *
+ * Values of exactly zero are read as rounded (`aboveZero`), up to one in twenty; where there are more, the folded normal, which
+ * alone has values there, stands.
  *
  * Coarse gauge steps and levels that differ between builds refute normality without making another family better. Given
  * builds, statistic and likelihood are divided by the design effect (first-order correction after J. N. K. Rao and A. J.
@@ -84,7 +93,10 @@ export function chooseDistribution(
   const hasFloor = KINDS_WITH_FLOOR.has(kind)
   const belowFloor = hasFloor && min < 0
   const asLength = !hasFloor || belowFloor
-  const usual: Family = asLength ? 'normal' : kind === 'position' && min > 0 ? 'Rayleigh' : 'folded normal'
+  const zeros = zerosOf(values)
+  // More are too many to come from rounding alone: only the folded normal has values there.
+  const fromZero = zeros > MOST_ROUNDED * n
+  const usual: Family = asLength ? 'normal' : kind === 'position' && !fromZero ? 'Rayleigh' : 'folded normal'
   const usualFit = fitFamily(usual, values)
   if (usualFit === null) return null
 
@@ -104,6 +116,7 @@ export function chooseDistribution(
       nEffective,
       usual,
       belowFloor,
+      roundedZeros: hasNothingAtZero(fit.distribution.family) ? zeros : 0,
       normality,
       criterion: 'BIC',
       advantage: criterionOf(usualFit) - criterionOf(fit),
@@ -128,7 +141,7 @@ export function chooseDistribution(
       return conclude('normality not refuted', usualFit, normality, [usualFit])
     }
   }
-  const fits = (asLength ? LENGTH_FAMILIES : FLOOR_FAMILIES)
+  const fits = (asLength ? LENGTH_FAMILIES : fromZero ? [usual] : FLOOR_FAMILIES)
     .map((family) => (family === usual ? usualFit : fitFamily(family, values)))
     .filter((fit) => fit !== null)
     .filter(

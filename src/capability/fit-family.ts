@@ -9,6 +9,7 @@ import { fitRayleigh } from '../distributions/rayleigh.ts'
 import type { Fit } from '../distributions/sample.ts'
 import { fitWeibull } from '../distributions/weibull-fit.ts'
 import { ConvergenceError } from '../errors.ts'
+import { aboveZero } from './above-zero.ts'
 import type { FittedDistribution } from './fitted-distribution.ts'
 
 export type Family = FittedDistribution['family']
@@ -20,15 +21,19 @@ export interface FamilyFit {
   readonly parameters: number
 }
 
-/** Families without values below zero; all but the folded normal have none at zero either. */
+/** Families whose values lie above zero; those of the folded normal may lie on it. */
 const POSITIVE: ReadonlySet<Family> = new Set(['Rayleigh', 'Weibull', 'lognormal', 'gamma'])
+
+/** Whether a family begins at zero and has no values on it. */
+export const hasNothingAtZero = (family: Family): boolean => POSITIVE.has(family)
 
 /** Fewer values than this have no fit, whichever the family. */
 const FEWEST_VALUES = 5
 
 /**
  * Maximum likelihood fit of one family; for the normal its sigma is the sample standard deviation with divisor n − 1,
- * as in Pp and Ppk, while its likelihood is the greatest. The threshold of the Weibull is zero.
+ * as in Pp and Ppk, while its likelihood is the greatest. The threshold of the Weibull is zero. Values of exactly zero are read as
+ * rounded (`aboveZero`) by the families that have none there.
  *
  * @param values finite numbers
  * @param near fit of the same family to values like these: where that shortens a long search, the fit is then only as exact as
@@ -45,15 +50,14 @@ export function fitFamily(
   if (values.length === 0) return null
   const moments = momentsOf(values)
   if (moments.n < FEWEST_VALUES || moments.min === moments.max) return null
-  if (POSITIVE.has(family) && moments.min <= 0) return null
-  if (family === 'folded normal' && moments.min < 0) return null
+  if ((hasNothingAtZero(family) || family === 'folded normal') && moments.min < 0) return null
   if (family === 'normal') {
     const { n, mean, m2 } = moments
     const sigma = standardDeviation(moments) as number
     const logLikelihood = -(n / 2) * (Math.log((2 * Math.PI * m2) / n) + 1)
     return { distribution: { family, mean, sigma }, logLikelihood, parameters: 2 }
   }
-  const fit = settledFit(family, values, near)
+  const fit = settledFit(family, hasNothingAtZero(family) ? aboveZero(values) : values, near)
   if (fit === null) return null
   const { logLikelihood, ...distribution } = fit
   return { distribution, logLikelihood, parameters: PARAMETERS[family] }

@@ -1,4 +1,5 @@
 import { logGamma } from '../numbers/stirling.ts'
+import { aboveZero } from './above-zero.ts'
 import type { FittedDistribution } from './fitted-distribution.ts'
 
 /** A family of distributions of a scale times a variable whose shape has at most one parameter, seen by some values. */
@@ -24,7 +25,8 @@ const HALF_LOG_2_PI = Math.log(2 * Math.PI) / 2
  * @param values what it was fitted to
  */
 export function scaleFamilyOf(fitted: FittedDistribution, values: ArrayLike<number>): ScaleFamily | null {
-  const x = Float64Array.from(values)
+  // As `fitFamily` reads them.
+  const x = Float64Array.from(fitted.family === 'folded normal' ? values : aboveZero(values))
   const n = x.length
   switch (fitted.family) {
     case 'folded normal': {

@@ -1,9 +1,18 @@
 import type { ChoiceReason } from '../capability/choose-distribution.ts'
 import type { Family } from '../capability/fit-family.ts'
-import { formatCount, formatNumber } from './format.ts'
+import { capitalise, countOf, formatCount, formatNumber } from './format.ts'
 
-/** The reason for a choice of distribution in one sentence. */
+/** The reason for a choice of distribution in one sentence, and what was read as rounded in another. */
 export function choiceSentence(chosen: Family, reason: ChoiceReason): string {
+  const { roundedZeros } = reason
+  const rounded =
+    roundedZeros === 0
+      ? ''
+      : ` ${capitalise(countOf(roundedZeros, 'value'))} of exactly zero ${roundedZeros === 1 ? 'is' : 'are'} read as rounded.`
+  return `${whyChosen(chosen, reason)}${rounded}`
+}
+
+function whyChosen(chosen: Family, reason: ChoiceReason): string {
   const { n, nEffective, usual, normality, advantage, advantageAsked } = reason
   const kind = reason.belowFloor
     ? 'taken because values below zero rule out those usual for a deviation,'

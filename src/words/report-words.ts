@@ -85,7 +85,7 @@ export function methodWords(
     },
     {
       what: 'Distribution',
-      how: 'What is usual for the kind of characteristic stands until the values clearly refute it: the Anderson–Darling test at 0.5 % for lengths, and another family only where Schwarz’s criterion is better by at least 6. It is drawn with the values and gives the share of parts expected outside the limits; tails are computed as tails.',
+      how: 'What is usual for the kind of characteristic stands until the values clearly refute it: the Anderson–Darling test at 0.5 % for lengths, and another family only where Schwarz’s criterion is better by at least 6. Values of exactly zero on flatness, position and the like are read as rounded, up to one in twenty. It is drawn with the values and gives the share of parts expected outside the limits; tails are computed as tails.',
       source:
         'M. A. Stephens in Goodness-of-Fit Techniques (1986), chapter 4; R. E. Kass and A. E. Raftery, JASA 90 (1995), 773–795',
     },

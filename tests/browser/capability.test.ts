@@ -21,7 +21,7 @@ describe('the page on capability', () => {
   it('names the distribution of what is not normal, and has every column in sight', async () => {
     const page = await program.open('/capability/HB-204/C')
     const row = page.getByRole('row', { name: /flatness of face A/ })
-    await row.getByText('folded normal').waitFor()
+    await row.getByText('Rayleigh').waitFor()
     const table = page.getByRole('region', { name: 'Capability by characteristic' })
     expect(await table.evaluate((region) => region.scrollWidth - region.clientWidth)).toBe(0)
     await page.close()

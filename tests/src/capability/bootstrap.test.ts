@@ -131,7 +131,7 @@ describe('resamples', () => {
         50,
       ),
     ).toBeNull()
-    expect(resampledFits('lognormal', [0, ...values], null, 1, 50)).toBeNull()
+    expect(resampledFits('lognormal', [-1, ...values], null, 1, 50)).toBeNull()
   })
 
   it('refuse labels that do not match and seeds that are not whole', () => {

@@ -159,8 +159,8 @@ describe('deviations of form and place', () => {
     expect(found['folded normal']).toBeGreaterThan(0.9)
   })
 
-  it('bear values of exactly zero', () => {
-    const values = [0, 0, ...sample(60, draws(3).uniform)]
+  it('bear many values of exactly zero', () => {
+    const values = [0, 0, 0, 0, ...sample(60, draws(3).uniform)]
     expect(chooseDistribution('position', values, null)?.reason.usual).toBe('folded normal')
   })
 
