@@ -109,7 +109,7 @@ async function inTransactions<T>(
     const writing = await target.begin('alone')
     try {
       const result = await work(reading, writing)
-      await writing.commit()
+      await writing.commit(false)
       return result
     } catch (error) {
       await writing.rollback()

@@ -33,6 +33,8 @@ export interface Engine {
   isCollision(error: unknown): boolean
   /** Changes with every commit, whoever made it; null while a transaction of this engine shows in its reads. */
   version(): Promise<string | null>
+  /** As `version`, but stays the same with a commit of what is written aside. */
+  contentVersion(): Promise<string | null>
   /** Call the listener after every commit, whoever made it. @returns how to stop it */
   onChange(listener: () => void): () => void
   close(): Promise<void>
@@ -99,7 +101,8 @@ export interface Transaction {
   emptyLogAfterwards(): void
   /** Whether it has written anything. */
   hasWritten(): Promise<boolean>
-  commit(): Promise<void>
+  /** @param isAside whether nothing that was written enters into what is computed and kept; see `writes-aside.ts` */
+  commit(isAside: boolean): Promise<void>
   rollback(): Promise<void>
 }
 

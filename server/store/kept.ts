@@ -1,7 +1,7 @@
 /** What can be read from, and says when it changes. */
 export interface Versioned {
-  /** As `Store.version`. */
-  version(): Promise<string | null>
+  /** As `Store.contentVersion`. */
+  contentVersion(): Promise<string | null>
 }
 
 interface Kept {
@@ -30,7 +30,7 @@ export async function kept<T>(
   most = MOST_KEPT,
 ): Promise<T> {
   // Asked before anything is read: a commit in between makes the result newer than it is taken for, never older.
-  const version = await source.version()
+  const version = await source.contentVersion()
   if (version === null) return await compute()
   let own = keptOf.get(source)
   if (own === undefined || own.version !== version) {

@@ -20,6 +20,7 @@ import { ownLimits } from './migrations/1000-own-limits.ts'
 import { ownLimitsByKey } from './migrations/1001-own-limits-by-key.ts'
 import { buildLoads } from './migrations/1030-build-loads.ts'
 import { cellChanges } from './migrations/1035-cell-changes.ts'
+import { commitsAside } from './migrations/1130-commits-aside.ts'
 import type { Flavour, Migration } from './migrations/migration.ts'
 import { appendEntry } from './record/recorder.ts'
 import type { Schema } from './schema.ts'
@@ -45,6 +46,7 @@ const MIGRATIONS: readonly Migration[] = [
   ownLimitsByKey,
   buildLoads,
   cellChanges,
+  commitsAside,
 ]
 
 /** Version that a database has once this program has opened it. */

@@ -57,7 +57,7 @@ async function bringUp(engine: Engine, location: StoreLocation): Promise<void> {
   const transaction = await engine.begin('alone')
   try {
     await migrate(transaction.db, engine.flavour)
-    await transaction.commit()
+    await transaction.commit(false)
   } catch (error) {
     await transaction.rollback()
     throw error

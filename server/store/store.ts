@@ -12,6 +12,7 @@ import type { PartTable } from './schema.ts'
 import { type ShrinkageReads, shrinkageReads } from './shrinkage-reads.ts'
 import { type TypingReads, typingReads } from './typing-reads.ts'
 import { type Writer, writer } from './writer.ts'
+import { notingWriter } from './writes-aside.ts'
 
 /** Part numbers and stages of which builds and cells are kept: 80 000 cells take some 10 MB. */
 const MOST_KEPT = 8
@@ -40,6 +41,8 @@ export interface Store extends Reads, PlaceReads, ShrinkageReads, EventNoticeRea
    * one holds while it stays the same. Null while it cannot be told.
    */
   version(): Promise<string | null>
+  /** As `version`, but stays the same with commits of what enters into no view that is kept, such as a receipt's signals. */
+  contentVersion(): Promise<string | null>
   /**
    * Call `listener` after every commit to this database: of every process on PostgreSQL, of this process and its
    * threads on an SQLite file. It may be called once too often, never too seldom.
@@ -88,6 +91,7 @@ export async function openStore(location: StoreLocation): Promise<Store> {
     },
     partsBySerial: (partNumberId, serials) => engine.partsBySerial(partNumberId, serials),
     version: () => engine.version(),
+    contentVersion: () => engine.contentVersion(),
     onChange: (listener) => engine.onChange(listener),
     isCurrent: async () => (await schemaVersion(engine.db)) === SCHEMA_VERSION,
     async close() {
@@ -105,9 +109,10 @@ async function writeOnce<T>(
   const transaction = await engine.begin(manner)
   try {
     const record = recorder(transaction)
-    const result = await work(writer(transaction, record))
+    const noting = notingWriter(writer(transaction, record))
+    const result = await work(noting.writer)
     if (!record.isSettled && (await transaction.hasWritten())) throw new UnrecordedWriteError()
-    await transaction.commit()
+    await transaction.commit(noting.isAside())
     return result
   } catch (error) {
     await transaction.rollback()

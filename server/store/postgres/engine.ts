@@ -94,8 +94,9 @@ export async function openPostgres({ connection }: { readonly connection: string
     partitions.add(number)
   }
 
-  const commits = async (client: pg.Pool | pg.PoolClient) =>
-    (await client.query<{ commits: number }>('select commits from commit_count')).rows[0]?.commits as number
+  const commitCount = async (client: pg.Pool | pg.PoolClient, what: 'commits' | 'commits - aside') =>
+    (await client.query<{ count: number }>(`select ${what} as count from commit_count`)).rows[0]
+      ?.count as number
 
   async function begin(manner: Manner): Promise<Transaction> {
     const client = await pool.connect()
@@ -134,7 +135,7 @@ export async function openPostgres({ connection }: { readonly connection: string
       bulk: postgresBulk(client, own, needPartition),
       async reserve(rows) {
         if (manner === 'alone') return await identitiesAbove(own)
-        seen = await commits(client)
+        seen = await commitCount(client, 'commits - aside')
         setAsideHere = await apart((other) => setAside(other, rows))
         return setAsideHere
       },
@@ -142,8 +143,9 @@ export async function openPostgres({ connection }: { readonly connection: string
         if (manner === 'alone' || held.has(partNumberId)) return
         await client.query('select pg_advisory_xact_lock($1, $2)', [PART_NUMBER_LOCK, partNumberId])
         held.add(partNumberId)
-        if ((await commits(client)) !== seen)
+        if ((await commitCount(client, 'commits - aside')) !== seen) {
           throw new CollisionError('another import was committed meanwhile')
+        }
       },
       async holdRecord() {
         await client.query('select pg_advisory_xact_lock($1, 0)', [RECORD_LOCK])
@@ -154,10 +156,12 @@ export async function openPostgres({ connection }: { readonly connection: string
         const { rows } = await client.query('select pg_current_xact_id_if_assigned() is not null as has')
         return rows[0].has
       },
-      async commit() {
+      async commit(isAside) {
         try {
           // Last of all, because from here on others wait for this row.
-          await client.query('update commit_count set commits = commits + 1')
+          await client.query(
+            `update commit_count set commits = commits + 1${isAside ? ', aside = aside + 1' : ''}`,
+          )
           await client.query(`notify ${CHANNEL}`)
         } catch (error) {
           await end('rollback')
@@ -190,7 +194,8 @@ export async function openPostgres({ connection }: { readonly connection: string
     begin,
     isCollision: (error) =>
       error instanceof CollisionError || COLLISIONS.has((error as { code?: string }).code ?? ''),
-    version: async () => String(await commits(pool)),
+    version: async () => String(await commitCount(pool, 'commits')),
+    contentVersion: async () => String(await commitCount(pool, 'commits - aside')),
     onChange: (listener) => notices.onChange(listener),
     async close() {
       await notices.close()

@@ -5,6 +5,7 @@ import type { Schema } from '../schema.ts'
 import { beginImmediate } from './begin.ts'
 import { sqliteBulk } from './bulk.ts'
 import { sqliteCells } from './cells.ts'
+import { sqliteCommitCount } from './commit-count.ts'
 import { noticesOf } from './notices.ts'
 import { sqliteParts } from './parts.ts'
 import { sqliteScan } from './scan.ts'
@@ -45,6 +46,7 @@ export function openSqlite(file: string): Engine {
   const cells = sqliteCells(database)
   const values = sqliteValues(database)
   const parts = sqliteParts(database)
+  const commitCount = sqliteCommitCount(database)
   let commits = 0
   const changes = () => database.prepare('select total_changes()').pluck().get() as number
   let changesBefore = 0
@@ -64,6 +66,11 @@ export function openSqlite(file: string): Engine {
       // The log holds all of it.
     }
   }
+  const version = (): string | null => {
+    if (database.inTransaction) return null
+    // Changes with the commits of other connections; those of this one leave it as it is.
+    return `${database.pragma('data_version', { simple: true })}.${commits}`
+  }
   const transaction: Transaction = {
     manner: 'alone',
     db,
@@ -75,7 +82,8 @@ export function openSqlite(file: string): Engine {
       isLong = true
     },
     hasWritten: async () => changes() > changesBefore,
-    async commit() {
+    async commit(isAside) {
+      if (changes() > changesBefore) commitCount.add(isAside)
       database.exec('COMMIT')
       commits++
       notices.tell()
@@ -117,10 +125,10 @@ export function openSqlite(file: string): Engine {
       return transaction
     },
     isCollision: () => false,
-    async version() {
-      if (database.inTransaction) return null
-      // Counts the commits of other connections; those of this one leave it as it is.
-      return `${database.pragma('data_version', { simple: true })}.${commits}`
+    version: async () => version(),
+    async contentVersion() {
+      const now = version()
+      return now === null ? null : commitCount.content(now)
     },
     onChange: (listener) => notices.onChange(listener),
     async close() {

@@ -6,7 +6,7 @@ import { keptJson } from '../../../server/routes/kept-json.ts'
 /** A record whose state and content the test sets, and how often a view of it was made. */
 function shop() {
   const record = { version: '1', content: 'a', views: 0 }
-  const source = { version: async () => record.version }
+  const source = { contentVersion: async () => record.version }
   const app = new Hono().get('/', (c) =>
     keptJson(c, source, 'view', async () => {
       record.views++

@@ -2,6 +2,7 @@ import fc from 'fast-check'
 import { beforeEach, describe, expect, it } from 'vitest'
 import { type Grounds, StaleDecisionError } from '../../../server/store/decision-writes.ts'
 import { MOST_BUILDS_ANEW } from '../../../server/store/engine.ts'
+import { kept } from '../../../server/store/kept.ts'
 import { openStore, type Store } from '../../../server/store/store.ts'
 import { DEFAULT_STUDY } from '../../../src/charts/study.ts'
 import { momentsOf } from '../../../src/description/moments.ts'
@@ -22,7 +23,7 @@ type Act =
     }
   | { readonly kind: 'leave out' | 'take back' | 'empty'; readonly which: number }
   | { readonly kind: 'choose repeats'; readonly which: number }
-  | { readonly kind: 'fail' | 'read meanwhile' | 'other' }
+  | { readonly kind: 'fail' | 'read meanwhile' | 'other' | 'complete a receipt' }
 
 const acts = fc.oneof(
   fc.record({
@@ -36,7 +37,14 @@ const acts = fc.oneof(
     which: fc.nat(5),
   }),
   fc.record({ kind: fc.constant('choose repeats' as const), which: fc.nat(3) }),
-  fc.record({ kind: fc.constantFrom('fail' as const, 'read meanwhile' as const, 'other' as const) }),
+  fc.record({
+    kind: fc.constantFrom(
+      'fail' as const,
+      'read meanwhile' as const,
+      'other' as const,
+      'complete a receipt' as const,
+    ),
+  }),
 )
 
 /** Cells as they were read before, brought up to date, and as they are read from nothing. */
@@ -125,6 +133,8 @@ export function cellsContract(filled: () => Promise<Store>): void {
           )
         } else if (act.kind === 'other') {
           await by.write((writer) => writer.put('gauge', [{ id: 1, name: `CMM-1 ${nextReplicate++}` }]))
+        } else if (act.kind === 'complete a receipt') {
+          await by.write((writer) => writer.completeReceipt(1, `{"signals":${nextReplicate++}}`))
         } else {
           const failing = by.write(async (writer) => {
             await writer.mergeCells(new Map([[3, momentsOf([1, 2])]]))
@@ -152,6 +162,42 @@ export function cellsContract(filled: () => Promise<Store>): void {
           }),
           { numRuns: 4, endOnFailure: true },
         )
+      } finally {
+        if (!alone) await other.close()
+      }
+    })
+
+    it('stay, with all that is kept, where a receipt is completed or a session used by any process', async () => {
+      const { location } = store
+      const alone = 'file' in location && location.file === ':memory:'
+      const other = alone ? store : unrecorded(await openStore(location))
+      try {
+        for (const by of new Set([store, other])) {
+          const [cells, version] = [await store.cellsByCharacteristic(1, 'sintered'), await store.version()]
+          let computed = 0
+          const view = () => kept(store, `by ${by === store}`, async () => ++computed)
+          expect(await view()).toBe(1)
+          await by.write((writer) => writer.completeReceipt(1, '{"signals":[]}'))
+          await by.write((writer) => writer.completeReceipt(1, '{"signals":[1]}'))
+          await by.write((writer) => writer.seeSession(1, 1_790_000_000))
+          expect(await view()).toBe(1)
+          expect(await store.cellsByCharacteristic(1, 'sintered')).toBe(cells)
+          // Pages are told all the same, since one may show the receipt.
+          expect(await store.version()).not.toBe(version)
+          // With anything else before, beside or after it, what is kept is computed anew.
+          const gauge = { id: 1, name: `CMM-1 ${by === store}` }
+          await by.write((writer) => writer.put('gauge', [gauge]))
+          await by.write((writer) => writer.completeReceipt(1, '{"signals":[2]}'))
+          expect(await view()).toBe(2)
+          await by.write((writer) => writer.completeReceipt(1, '{"signals":[3]}'))
+          await by.write((writer) => writer.put('gauge', [gauge]))
+          expect(await view()).toBe(3)
+          await by.write(async (writer) => {
+            await writer.completeReceipt(1, '{"signals":[4]}')
+            await writer.put('gauge', [gauge])
+          })
+          expect(await view()).toBe(4)
+        }
       } finally {
         if (!alone) await other.close()
       }
