@@ -2,10 +2,19 @@ import { KINDS_WITH_FLOOR } from '../../src/domain/characteristic.ts'
 import type { ImportChoices } from '../contract/receipt.ts'
 import type { CharacteristicTable } from '../store/schema.ts'
 import type { Writer } from '../store/writer.ts'
-import { type Definition, isFault, lacksDefinition, numberIn, readDefinition } from './definition.ts'
+import { CollectingChecker } from './collecting-checker.ts'
+import {
+  type Definition,
+  definitionTexts,
+  isFault,
+  lacksDefinition,
+  numberIn,
+  readDefinition,
+} from './definition.ts'
 import type { CharacteristicEntry, Draft, PartNumberEntry } from './draft.ts'
 import { DrawingFinder } from './drawing.ts'
 import type { Fault } from './faults.ts'
+import type { Meaning } from './meaning.ts'
 import type { Notes } from './notes.ts'
 import { readSides } from './own-limits-stated.ts'
 import {
@@ -15,13 +24,11 @@ import {
   nameTooLong,
   own,
   type Readers,
-  type RowChecker,
   tooLongForName,
 } from './row-checker.ts'
-import type { Meaning } from './vocabulary.ts'
 
 /** Checks rows that define characteristics. A row states a characteristic whole: an empty limit is no limit. */
-export class CharacteristicChecker implements RowChecker {
+export class CharacteristicChecker extends CollectingChecker {
   readonly #writer: Writer
   readonly #draft: Draft
   readonly #notes: Notes
@@ -32,13 +39,9 @@ export class CharacteristicChecker implements RowChecker {
   /** Line on which this file defined each characteristic. */
   readonly #definedOn = new Map<number, number>()
   #unitsAssumed = 0
-  readonly partNumbers = new Set<number>()
-  readonly outOfSpecification = 0
-  readonly doubts = null
-  readonly nonconforming = []
-  readonly couldConvertUnits = false
 
   constructor(writer: Writer, draft: Draft, notes: Notes, readers: Readers, choices: ImportChoices) {
+    super()
     this.#writer = writer
     this.#draft = draft
     this.#notes = notes
@@ -47,7 +50,7 @@ export class CharacteristicChecker implements RowChecker {
     this.#at = indicesOf(readers.columns)
   }
 
-  get couldNamePartNumber(): boolean {
+  override get couldNamePartNumber(): boolean {
     return this.#drawings.couldBeNamed
   }
 
@@ -76,20 +79,7 @@ export class CharacteristicChecker implements RowChecker {
     if (tooLongForName(name)) return nameTooLong('characteristicName', name)
     const partName = field(row, at.partName)
     if (tooLongForName(partName)) return nameTooLong('partName', partName)
-    const definition = readDefinition(
-      {
-        kind: field(row, at.kind),
-        axis: field(row, at.axis),
-        unit: field(row, at.unit) || (this.#readers.columns.headingUnit ?? ''),
-        nominal: field(row, at.nominal),
-        lower: field(row, at.lower),
-        upper: field(row, at.upper),
-        tolerance: field(row, at.tolerance),
-        plusTolerance: field(row, at.plusTolerance),
-        minusTolerance: field(row, at.minusTolerance),
-      },
-      this.#readers.numbers,
-    )
+    const definition = readDefinition(definitionTexts(row, at, this.#readers.columns), this.#readers.numbers)
     if (isFault(definition)) return definition
 
     const known = this.#known(drawing.entry, row)
@@ -114,12 +104,6 @@ export class CharacteristicChecker implements RowChecker {
     if (definition.unit === null && known === null) this.#unitsAssumed++
     this.#put(known, owner, own(designator), stated, definition.floorLeftOff, line)
     return null
-  }
-
-  checkMissing(): void {}
-
-  async advance(): Promise<readonly LateFault[]> {
-    return []
   }
 
   async finish(): Promise<readonly LateFault[]> {

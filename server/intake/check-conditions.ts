@@ -1,7 +1,9 @@
 import type { BuildTable, FurnaceLoadTable } from '../store/schema.ts'
 import type { Writer } from '../store/writer.ts'
+import { CollectingChecker } from './collecting-checker.ts'
 import type { Draft } from './draft.ts'
 import type { Fault } from './faults.ts'
+import type { Meaning } from './meaning.ts'
 import type { Notes } from './notes.ts'
 import {
   field,
@@ -13,7 +15,6 @@ import {
   type RowChecker,
   tooLongForName,
 } from './row-checker.ts'
-import type { Meaning } from './vocabulary.ts'
 
 /** Fields of a build or a furnace load besides its identity, name and free conditions. */
 type Recorded = Readonly<Record<string, string | number | null>>
@@ -92,7 +93,7 @@ export function furnaceLoadChecker(writer: Writer, draft: Draft, notes: Notes, r
  * Checks rows that say how builds were printed or furnace loads sintered. An empty field says nothing; a
  * field that differs from the record corrects it, and the receipt keeps the old value beside the new one.
  */
-class ConditionChecker implements RowChecker {
+class ConditionChecker extends CollectingChecker {
   readonly #writer: Writer
   readonly #draft: Draft
   readonly #notes: Notes
@@ -101,14 +102,9 @@ class ConditionChecker implements RowChecker {
   readonly #at: Readonly<Record<Meaning, number>>
   readonly #conditionColumns: readonly { readonly heading: string; readonly index: number }[]
   readonly #saidOn = new Map<string, number>()
-  readonly partNumbers: ReadonlySet<number> = new Set()
-  readonly outOfSpecification = 0
-  readonly doubts = null
-  readonly nonconforming = []
-  readonly couldConvertUnits = false
-  readonly couldNamePartNumber = false
 
   constructor(writer: Writer, draft: Draft, notes: Notes, readers: Readers, subject: Subject) {
+    super()
     this.#writer = writer
     this.#draft = draft
     this.#notes = notes
@@ -181,12 +177,6 @@ class ConditionChecker implements RowChecker {
       this.#notes.gather(`${capital(word)}s that were not on record were created: ….`, name)
     for (const correction of corrections) this.#notes.say(`${capital(word)} ${name}: ${correction}.`)
     return null
-  }
-
-  checkMissing(): void {}
-
-  async advance(): Promise<readonly LateFault[]> {
-    return []
   }
 
   async finish(): Promise<readonly LateFault[]> {

@@ -2,8 +2,10 @@ import { now } from '../clock.ts'
 import type { ImportChoices } from '../contract/receipt.ts'
 import type { GaugeEntryContent, RegisteredGauge } from '../store/gauge-register.ts'
 import type { Writer } from '../store/writer.ts'
+import { CollectingChecker } from './collecting-checker.ts'
 import type { Draft } from './draft.ts'
 import type { Fault } from './faults.ts'
+import type { Meaning } from './meaning.ts'
 import type { Notes } from './notes.ts'
 import {
   field,
@@ -12,11 +14,9 @@ import {
   nameTooLong,
   own,
   type Readers,
-  type RowChecker,
   tooLongForName,
 } from './row-checker.ts'
 import { readUnit } from './units.ts'
-import type { Meaning } from './vocabulary.ts'
 
 /** What the register said before, and what the file makes of it. */
 interface Said {
@@ -29,7 +29,7 @@ interface Said {
  * Checks the rows of a register of gauges. A field that is empty leaves what was said before; further rows of a gauge add
  * characteristics. Each gauge of which the file says something new gets one more version.
  */
-export class GaugeRegisterChecker implements RowChecker {
+export class GaugeRegisterChecker extends CollectingChecker {
   readonly #writer: Writer
   readonly #draft: Draft
   readonly #notes: Notes
@@ -38,14 +38,9 @@ export class GaugeRegisterChecker implements RowChecker {
   readonly #at: Readonly<Record<Meaning, number>>
   #known: ReadonlyMap<string, RegisteredGauge> | null = null
   readonly #said = new Map<string, Said>()
-  readonly partNumbers = new Set<number>()
-  readonly outOfSpecification = 0
-  readonly doubts = null
-  readonly nonconforming = []
-  readonly couldConvertUnits = false
-  readonly couldNamePartNumber = false
 
   constructor(writer: Writer, draft: Draft, notes: Notes, readers: Readers, choices: ImportChoices) {
+    super()
     this.#writer = writer
     this.#draft = draft
     this.#notes = notes
@@ -76,12 +71,6 @@ export class GaugeRegisterChecker implements RowChecker {
     }
     this.#said.set(own(name), said)
     return null
-  }
-
-  checkMissing(): void {}
-
-  async advance(): Promise<readonly LateFault[]> {
-    return []
   }
 
   async finish(): Promise<readonly LateFault[]> {

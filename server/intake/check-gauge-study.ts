@@ -5,8 +5,10 @@ import type { GaugePlan } from '../store/gauge-studies.ts'
 import type { GaugeReadingTable, GaugeStudyTable } from '../store/gauge-tables.ts'
 import { naturalOrder } from '../store/natural-order.ts'
 import type { Writer } from '../store/writer.ts'
+import { CollectingChecker } from './collecting-checker.ts'
 import type { CharacteristicEntry, Draft } from './draft.ts'
 import type { Fault } from './faults.ts'
+import type { Meaning } from './meaning.ts'
 import type { Notes } from './notes.ts'
 import {
   field,
@@ -15,11 +17,9 @@ import {
   nameTooLong,
   own,
   type Readers,
-  type RowChecker,
   tooLongForName,
 } from './row-checker.ts'
 import { readUnit } from './units.ts'
-import type { Meaning } from './vocabulary.ts'
 
 type NewReading = Omit<GaugeReadingTable, 'study_id' | 'number'>
 
@@ -33,7 +33,7 @@ interface NewStudy {
  * Checks the readings of gauge studies. They are kept by themselves, one study for each characteristic of the file:
  * they make no part, no measurement and no cell.
  */
-export class GaugeStudyChecker implements RowChecker {
+export class GaugeStudyChecker extends CollectingChecker {
   readonly #writer: Writer
   readonly #draft: Draft
   readonly #notes: Notes
@@ -44,13 +44,9 @@ export class GaugeStudyChecker implements RowChecker {
   #plans: ReadonlyMap<string, GaugePlan> | null = null
   readonly #studies = new Map<string, NewStudy>()
   readonly #saidOn = new Map<string, number>()
-  readonly outOfSpecification = 0
-  readonly doubts = null
-  readonly nonconforming = []
-  readonly partNumbers = new Set<number>()
   readonly gaugeStudies: { readonly id: number; readonly plan: number | null }[] = []
-  couldConvertUnits = false
-  couldNamePartNumber = false
+  #couldConvertUnits = false
+  #couldNamePartNumber = false
 
   constructor(
     writer: Writer,
@@ -60,6 +56,7 @@ export class GaugeStudyChecker implements RowChecker {
     choices: ImportChoices,
     importId: number,
   ) {
+    super()
     this.#writer = writer
     this.#draft = draft
     this.#notes = notes
@@ -67,6 +64,14 @@ export class GaugeStudyChecker implements RowChecker {
     this.#choices = choices
     this.#importId = importId
     this.#at = indicesOf(readers.columns)
+  }
+
+  override get couldConvertUnits(): boolean {
+    return this.#couldConvertUnits
+  }
+
+  override get couldNamePartNumber(): boolean {
+    return this.#couldNamePartNumber
   }
 
   async prepare(): Promise<void> {
@@ -142,12 +147,6 @@ export class GaugeStudyChecker implements RowChecker {
       measured_at: measuredAt,
     })
     return null
-  }
-
-  checkMissing(): void {}
-
-  async advance(): Promise<readonly LateFault[]> {
-    return []
   }
 
   async finish(): Promise<readonly LateFault[]> {
@@ -229,7 +228,7 @@ export class GaugeStudyChecker implements RowChecker {
         reason: `${of} has ${number === '' ? 'a' : 'no'} characteristic of this designator or name. Known are ${known || 'none'}.`,
       }
     }
-    this.couldNamePartNumber = true
+    this.#couldNamePartNumber = true
     return {
       meaning,
       value: name,
@@ -265,7 +264,7 @@ export class GaugeStudyChecker implements RowChecker {
     const decimal = this.#readers.numbers.readDecimal(text) as string
     const converted = convertWritten(decimal, unit, wanted)
     if (converted !== null && this.#choices.convertUnits) return Number(converted)
-    this.couldConvertUnits ||= converted !== null
+    this.#couldConvertUnits ||= converted !== null
     return {
       meaning,
       value: text,

@@ -12,6 +12,7 @@ import type { CharacteristicEntry, Draft, PartNumberEntry } from './draft.ts'
 import { DrawingFinder } from './drawing.ts'
 import type { Fault } from './faults.ts'
 import { ValueJudge } from './judge.ts'
+import type { Meaning } from './meaning.ts'
 import { MeasurementWriter } from './measurement-writer.ts'
 import type { Notes } from './notes.ts'
 import { OwnLimitReader, type OwnLimits } from './own-limit-reader.ts'
@@ -27,7 +28,6 @@ import {
 } from './row-checker.ts'
 import type { Uncertainties } from './uncertainties.ts'
 import { splitUnit } from './units.ts'
-import type { Meaning } from './vocabulary.ts'
 
 /** Rows checked between two looks at whether the batch is full. */
 export const ROWS_AT_ONCE = 1 << 14

@@ -4,9 +4,9 @@ import { isFault } from './definition.ts'
 import type { Draft, PartEntry, PartNumberEntry } from './draft.ts'
 import type { Drawing, DrawingFinder } from './drawing.ts'
 import type { Fault } from './faults.ts'
+import type { Meaning } from './meaning.ts'
 import { checkLineage, type PartKeeper, type Place } from './part-keeper.ts'
 import { field, indicesOf, nameTooLong, own, type Readers, tooLongForName } from './row-checker.ts'
-import type { Meaning } from './vocabulary.ts'
 
 const STAGES_WRITTEN: Readonly<Record<string, Stage>> = {
   green: 'green',

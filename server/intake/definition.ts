@@ -8,9 +8,11 @@ import {
 import { addDecimals, negateDecimal } from '../../src/numbers/decimal.ts'
 import type { CharacteristicTable } from '../store/schema.ts'
 import type { Fault } from './faults.ts'
+import type { Columns } from './headings.ts'
+import type { Meaning } from './meaning.ts'
 import type { NumberReader } from './numbers.ts'
+import { field } from './row-checker.ts'
 import { readUnit, splitUnit } from './units.ts'
-import type { Meaning } from './vocabulary.ts'
 
 /** Fields of a row that define a characteristic; empty where the row does not say. */
 export interface DefinitionTexts {
@@ -23,6 +25,24 @@ export interface DefinitionTexts {
   readonly tolerance: string
   readonly plusTolerance: string
   readonly minusTolerance: string
+}
+
+export function definitionTexts(
+  row: readonly string[],
+  at: Readonly<Record<Meaning, number>>,
+  columns: Columns,
+): DefinitionTexts {
+  return {
+    kind: field(row, at.kind),
+    axis: field(row, at.axis),
+    unit: field(row, at.unit) || (columns.headingUnit ?? ''),
+    nominal: field(row, at.nominal),
+    lower: field(row, at.lower),
+    upper: field(row, at.upper),
+    tolerance: field(row, at.tolerance),
+    plusTolerance: field(row, at.plusTolerance),
+    minusTolerance: field(row, at.minusTolerance),
+  }
 }
 
 /** What a row says of a characteristic. Numbers stay as written, in `unit`, so that nothing is lost yet. */

@@ -1,10 +1,10 @@
 import Papa from 'papaparse'
 import { FileProblemError, shortened } from './faults.ts'
 import { type Columns, countKnown, missingMeanings, readColumns, recogniseColumns } from './headings.ts'
+import { BED_MEANINGS, LIMIT_MEANINGS, type Meaning } from './meaning.ts'
 import { type DecimalMark, findDecimalMark } from './numbers.ts'
 import { type Delimiter, LONGEST_RECORD } from './rows.ts'
 import { type DateOrder, findDateOrder } from './times.ts'
-import type { Meaning } from './vocabulary.ts'
 
 /** How a file writes its table, decided once before its rows are read. */
 export interface Dialect {
@@ -42,18 +42,8 @@ export const NUMERIC: ReadonlySet<Meaning> = new Set([
   'uncertainty',
   'coverageFactor',
   'deviation',
-  'nominal',
-  'lower',
-  'upper',
-  'tolerance',
-  'plusTolerance',
-  'minusTolerance',
-  'ownUpper',
-  'ownLower',
-  'bonus',
-  'bedX',
-  'bedY',
-  'bedZ',
+  ...LIMIT_MEANINGS,
+  ...BED_MEANINGS,
   'scaleX',
   'scaleY',
   'scaleZ',

@@ -1,5 +1,5 @@
 import type { FileProblem } from '../contract/receipt.ts'
-import type { Meaning } from './vocabulary.ts'
+import type { Meaning } from './meaning.ts'
 
 /** A file that cannot be read as a table, thrown by the stage that found out. */
 export class FileProblemError extends Error {

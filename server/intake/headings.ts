@@ -1,8 +1,9 @@
 import type { WrittenUnit } from '../../src/domain/characteristic.ts'
 import type { FileKind } from '../contract/receipt.ts'
+import { LIMIT_MEANINGS, type Meaning } from './meaning.ts'
 import { ownLimitHeading } from './own-limit-heading.ts'
 import { readUnit } from './units.ts'
-import { type Meaning, VOCABULARIES } from './vocabulary.ts'
+import { VOCABULARIES } from './vocabulary.ts'
 
 /** The columns of a file, once its kind is known. */
 export interface Columns {
@@ -111,20 +112,7 @@ export function readColumns(kind: FileKind, headings: readonly string[]): Column
   }
 }
 
-const IN_UNITS: ReadonlySet<Meaning> = new Set([
-  'value',
-  'reference',
-  'deviation',
-  'nominal',
-  'lower',
-  'upper',
-  'tolerance',
-  'plusTolerance',
-  'minusTolerance',
-  'ownUpper',
-  'ownLower',
-  'bonus',
-])
+const IN_UNITS: ReadonlySet<Meaning> = new Set(['value', 'reference', 'deviation', ...LIMIT_MEANINGS])
 
 /** The unit in brackets at the end of a heading. */
 export function headingUnit(heading: string): WrittenUnit | null {

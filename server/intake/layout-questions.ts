@@ -1,8 +1,8 @@
 import type { ImportChoices, LayoutChoices, Question } from '../contract/receipt.ts'
+import type { Meaning } from './meaning.ts'
 import { findAmbiguousNumber, looksNumeric } from './numbers.ts'
 import type { Delimiter } from './rows.ts'
 import { findAmbiguousDate } from './times.ts'
-import type { Meaning } from './vocabulary.ts'
 
 /** What the beginning of a file leaves open about its layout, asked of the person who brought it. */
 

@@ -6,10 +6,10 @@ import type { Writer } from '../store/writer.ts'
 import { type Definition, isFault, numberIn } from './definition.ts'
 import type { CharacteristicEntry, PartNumberEntry } from './draft.ts'
 import type { Fault } from './faults.ts'
+import type { Meaning } from './meaning.ts'
 import { isSide, type RequirementKeeper } from './requirement-keeper.ts'
 import { field, indicesOf, own, type Readers } from './row-checker.ts'
 import { splitUnit } from './units.ts'
-import type { Meaning } from './vocabulary.ts'
 
 /** What a part brings of limits of its own, in the unit of the characteristic. */
 export interface OwnLimits extends Limits {

@@ -1,10 +1,10 @@
 import type { PartTable } from '../store/schema.ts'
 import type { Draft, PartEntry, PartNumberEntry } from './draft.ts'
 import type { Fault } from './faults.ts'
+import type { Meaning } from './meaning.ts'
 import type { MeasurementWriter } from './measurement-writer.ts'
 import type { Notes } from './notes.ts'
 import { field, indicesOf, nameTooLong, own, type Readers, tooLongForName } from './row-checker.ts'
-import type { Meaning } from './vocabulary.ts'
 
 /** What a row says of its part's place that is not on record; null fields where it says nothing new. */
 export interface Place {

@@ -2,9 +2,9 @@ import type { Reading } from '../contract/receipt.ts'
 import type { RememberedLayout } from '../store/layouts.ts'
 import { shortened } from './faults.ts'
 import type { Layout } from './layout.ts'
+import { BED_MEANINGS, LIMIT_MEANINGS, MEANING_IN_WORDS, type Meaning } from './meaning.ts'
 import type { Readers } from './row-checker.ts'
 import { CONTEXT_MEANINGS } from './shapes/label-lines.ts'
-import { MEANING_IN_WORDS, type Meaning } from './vocabulary.ts'
 import type { WordlessTable } from './wordless.ts'
 
 /** What a column of a file of measurements can be taken for. */
@@ -15,20 +15,10 @@ const ROLES: Reading['roles'] = [
       ...CONTEXT_MEANINGS,
       'characteristic',
       'characteristicName',
-      'nominal',
-      'lower',
-      'upper',
-      'tolerance',
-      'plusTolerance',
-      'minusTolerance',
-      'ownUpper',
-      'ownLower',
-      'bonus',
+      ...LIMIT_MEANINGS,
       'value',
       'deviation',
-      'bedX',
-      'bedY',
-      'bedZ',
+      ...BED_MEANINGS,
     ] satisfies Meaning[]
   ).map((role) => ({ role, inWords: MEANING_IN_WORDS[role] })),
 ]

@@ -3,9 +3,9 @@ import type { Encoding } from './decode.ts'
 import { DELIMITER_IN_WORDS, DELIMITERS, type Dialect } from './dialect.ts'
 import { shortened } from './faults.ts'
 import type { Layout } from './layout.ts'
+import { MEANING_IN_WORDS } from './meaning.ts'
 import type { DecimalMark } from './numbers.ts'
 import type { Delimiter } from './rows.ts'
-import { MEANING_IN_WORDS } from './vocabulary.ts'
 
 const SHAPE_IN_WORDS = {
   'measurement-a-row': 'Read as one measurement a row.',

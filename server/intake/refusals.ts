@@ -2,8 +2,8 @@ import type { RefusedRow } from '../contract/receipt.ts'
 import type { Dialect } from './dialect.ts'
 import { type Fault, FileProblemError, shortened } from './faults.ts'
 import type { Layout } from './layout.ts'
+import { MEANING_IN_WORDS, type Meaning } from './meaning.ts'
 import { type LateFault, own } from './row-checker.ts'
-import { MEANING_IN_WORDS, type Meaning } from './vocabulary.ts'
 
 /** Refused rows after which reading on helps nobody. */
 const MOST_REFUSED = 100_000

@@ -5,8 +5,8 @@ import type { ImportChoices } from '../contract/receipt.ts'
 import { naturalOrder } from '../store/natural-order.ts'
 import {
   type Definition,
-  type DefinitionTexts,
   defines,
+  definitionTexts,
   differenceFrom,
   isFault,
   lacksDefinition,
@@ -15,10 +15,10 @@ import {
 } from './definition.ts'
 import type { CharacteristicEntry, Draft, PartNumberEntry } from './draft.ts'
 import type { Fault } from './faults.ts'
+import type { Meaning } from './meaning.ts'
 import type { Notes } from './notes.ts'
 import { field, indicesOf, nameTooLong, own, type Readers, tooLongForName } from './row-checker.ts'
 import { readUnit } from './units.ts'
-import type { Meaning } from './vocabulary.ts'
 
 /** Designators that a refusal spells out. */
 const NAMED = 40
@@ -91,7 +91,7 @@ export class RequirementKeeper {
       if (tooLongForName(field(row, at[meaning]))) return nameTooLong(meaning, field(row, at[meaning]))
     }
     const definition = readDefinition(
-      this.#definitionTexts(row),
+      definitionTexts(row, this.#at, this.#readers.columns),
       this.#readers.numbers,
       known === null ? this.#givesOwn(row) : KINDS_WITH_FLOOR.has(known.row.kind),
     )
@@ -135,21 +135,6 @@ export class RequirementKeeper {
     const limits = `${field(row, at.nominal)};${field(row, at.lower)};${field(row, at.upper)};${field(row, at.unit)}`
     if (at.tolerance < 0 && at.plusTolerance < 0 && at.minusTolerance < 0) return limits
     return `${limits};${field(row, at.tolerance)};${field(row, at.plusTolerance)};${field(row, at.minusTolerance)}`
-  }
-
-  #definitionTexts(row: readonly string[]): DefinitionTexts {
-    const at = this.#at
-    return {
-      kind: field(row, at.kind),
-      axis: field(row, at.axis),
-      unit: field(row, at.unit) || (this.#readers.columns.headingUnit ?? ''),
-      nominal: field(row, at.nominal),
-      lower: field(row, at.lower),
-      upper: field(row, at.upper),
-      tolerance: field(row, at.tolerance),
-      plusTolerance: field(row, at.plusTolerance),
-      minusTolerance: field(row, at.minusTolerance),
-    }
   }
 
   /** The value, or a limit of the part's own, in the unit of the characteristic. `attached` is the unit that stood behind it. */

@@ -2,9 +2,9 @@ import type { Nonconforming } from '../contract/receipt.ts'
 import type { Doubts } from './doubts.ts'
 import type { Fault } from './faults.ts'
 import type { Columns } from './headings.ts'
+import { MEANING_IN_WORDS, type Meaning } from './meaning.ts'
 import type { NumberReader } from './numbers.ts'
 import type { TimeReader } from './times.ts'
-import { MEANING_IN_WORDS, type Meaning } from './vocabulary.ts'
 
 /** What a checker found wrong with a row that it had already let pass: a value that was there before. */
 export interface LateFault {

@@ -3,6 +3,7 @@ import type { Receipt } from '../contract/receipt.ts'
 import type { SourceCell, SourceRows } from '../contract/source-rows.ts'
 import { bytesOf, Decoder, type Encoding, EncodingFinder } from './decode.ts'
 import { shortened } from './faults.ts'
+import { MEANING_IN_WORDS } from './meaning.ts'
 import { NumberReader } from './numbers.ts'
 import { openQif, type QifFile } from './qif/qif-file.ts'
 import { TableFile } from './read-table.ts'
@@ -10,7 +11,6 @@ import { delimiterInWords } from './reading-words.ts'
 import { field, indicesOf } from './row-checker.ts'
 import type { Delimiter } from './rows.ts'
 import { splitUnit } from './units.ts'
-import { MEANING_IN_WORDS } from './vocabulary.ts'
 
 /** Rows shown above the one that is meant, and below it. */
 const AROUND = 3

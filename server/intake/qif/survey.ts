@@ -1,6 +1,6 @@
 import { FileProblemError, shortened } from '../faults.ts'
 import { readColumns } from '../headings.ts'
-import type { Meaning } from '../vocabulary.ts'
+import type { Meaning } from '../meaning.ts'
 import { type FileUnits, fileUnits } from './qif-units.ts'
 import { type Gathered, RecordGatherer, type RecordKind, textOf, textsOf } from './records.ts'
 import { type NotTaken, type Requirement, readRequirements } from './requirements.ts'

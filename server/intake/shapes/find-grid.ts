@@ -1,8 +1,8 @@
 import type { LayoutChoices, Shape } from '../../contract/receipt.ts'
 import { type Columns, headingUnit, meaningsOf, readColumns } from '../headings.ts'
+import type { Meaning } from '../meaning.ts'
 import { looksNumeric } from '../numbers.ts'
 import { comparedName, type OwnLimitHeading, ownLimitHeading } from '../own-limit-heading.ts'
-import type { Meaning } from '../vocabulary.ts'
 import type { Grid, ValueColumn } from './grid.ts'
 import { CONTEXT_MEANINGS, Context, isBlank, isComment, labelPairs } from './label-lines.ts'
 

@@ -1,8 +1,8 @@
 import type { Shape } from '../../contract/receipt.ts'
 import type { Fault } from '../faults.ts'
 import type { Columns } from '../headings.ts'
+import type { Meaning } from '../meaning.ts'
 import { field, type LateFault } from '../row-checker.ts'
-import type { Meaning } from '../vocabulary.ts'
 import { Context, isBlank, isComment } from './label-lines.ts'
 
 /** A column whose cells are measured values, with what is the same for all of them. */

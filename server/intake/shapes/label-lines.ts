@@ -1,5 +1,5 @@
 import { meaningsOf } from '../headings.ts'
-import type { Meaning } from '../vocabulary.ts'
+import type { Meaning } from '../meaning.ts'
 
 /** What a line above a table can say of all rows below it. */
 export const CONTEXT_MEANINGS: ReadonlySet<Meaning> = new Set([

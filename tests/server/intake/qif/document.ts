@@ -1,8 +1,8 @@
 import { mkdtempSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
+import type { Meaning } from '../../../../server/intake/meaning.ts'
 import { openQif } from '../../../../server/intake/qif/qif-file.ts'
-import type { Meaning } from '../../../../server/intake/vocabulary.ts'
 
 /** Pieces of a small document; what is not given is as in a plain one. */
 export interface Pieces {
