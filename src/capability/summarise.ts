@@ -130,6 +130,9 @@ function sigmaInControl(
   const between = ofMeans.sigma ** 2
   const inside = within.sigma ** 2 * (1 - share)
   const variance = between + inside
+  // Neighbours may differ by less than their parts explain, as where builds moved once: then nothing is left between them,
+  // and sigma is never less than that inside builds.
+  if (variance <= within.sigma ** 2) return within
   return {
     sigma: Math.sqrt(variance),
     df: variance ** 2 / (between ** 2 / ofMeans.df + inside ** 2 / within.df),

@@ -70,3 +70,21 @@ describe('a flatness near its floor', () => {
     expect(summary.cpk).toEqual(summary.stable ? summary.ppk : null)
   })
 })
+
+describe('builds that moved once, and whose means scatter less than their parts explain', () => {
+  const levels = Array.from({ length: 30 }, (_, i) => (i < 15 ? 10 : 10.03))
+  const { basis } = judgedBuilds(
+    LENGTH,
+    levels.map((level) => [-2, -1, 0, 1, 2].map((step) => level + 0.01 * step)),
+  )
+  const summary = summariseCapability(basis)
+
+  it('have the Cp of the sigma inside builds: variance components are not negative', () => {
+    // σ² = σ² between + σ² within with both at least 0: H. Scheffé, The Analysis of Variance (1959), section 7.2. Inside, by
+    // hand: s² = 2.5e-4 with 120 degrees of freedom; c4(121) = 0.997919 by 4 (n − 1) / (4 n − 3).
+    expect(summary?.sigmaBetween).toBe(0)
+    expect(summary?.sigmaWithin).toBeCloseTo(Math.sqrt(2.5e-4) / 0.997919, 7)
+    expect(summary?.sigmaInControl).toBe(summary?.sigmaWithin)
+    expect(summary?.cp?.value).toBeCloseTo(0.2 / (6 * (summary?.sigmaWithin as number)), 12)
+  })
+})
