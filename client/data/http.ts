@@ -74,6 +74,11 @@ export function problemIn(text: string, status: number): Problem {
   return { what: `The server answered with error ${status}.`, where: null, next: 'Try again.' }
 }
 
+/** Whether the same request may well be answered a moment later: nobody heard it, or the server could not take it now. */
+export function mayPass(error: unknown): boolean {
+  return error instanceof RequestError && (error.status === null || [502, 503, 504].includes(error.status))
+}
+
 /** The problem in an error of any kind. */
 export function problemOf(error: unknown): Problem {
   if (error instanceof RequestError) return error.problem

@@ -10,6 +10,9 @@ let latest: string | null = null
 let source: EventSource | null = null
 let watched = false
 
+/** Milliseconds until a server that refused to be listened to, or one before it that answered in its place, is asked again. */
+const LISTEN_AGAIN = 5000
+
 /** The newest version told; null before the first. */
 export function latestVersion(): string | null {
   return latest
@@ -31,18 +34,39 @@ export function listenAgain(): void {
   if (watched) listen()
 }
 
+const lostListeners = new Set<(since: Date | null) => void>()
+let lostSince: Date | null = null
+
+/** Calls back when the server is no longer heard, with since when, and with null once it is again. @returns how to stop */
+export function onLost(listener: (since: Date | null) => void): () => void {
+  lostListeners.add(listener)
+  return () => lostListeners.delete(listener)
+}
+
+function setLostSince(since: Date | null): void {
+  if (since === lostSince) return
+  lostSince = since
+  for (const listener of [...lostListeners]) listener(since)
+}
+
 function listen(): void {
   if (document.visibilityState === 'hidden') {
     source?.close()
     source = null
+    // Nobody looks, and nobody listens.
+    setLostSince(null)
     return
   }
   if (source !== null) return
   // The browser connects again by itself, and says which version it heard last.
   source = new EventSource('/api/notices')
-  // Refused, and not only lost: it is tried again when the page is seen anew or somebody signs in.
+  // Refused, and not only lost: the browser gives up then, as it does where something between answers for the server.
+  source.onopen = () => setLostSince(null)
   source.onerror = () => {
-    if (source?.readyState === EventSource.CLOSED) source = null
+    setLostSince(lostSince ?? new Date())
+    if (source?.readyState !== EventSource.CLOSED) return
+    source = null
+    setTimeout(listen, LISTEN_AGAIN)
   }
   source.onmessage = ({ data }: MessageEvent<string>) => {
     latest = data

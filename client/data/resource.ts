@@ -1,5 +1,5 @@
 import { useCallback, useEffect, useState } from 'preact/hooks'
-import { askVersioned, type Problem, problemOf } from './http.ts'
+import { askVersioned, mayPass, type Problem, problemOf } from './http.ts'
 import { isOlder, latestVersion, onVersion, tellRefreshed } from './notices.ts'
 
 /** Something read from the server. The last value stays while a new one is on its way or cannot be had. */
@@ -17,11 +17,15 @@ interface State<T> {
   readonly text: string | null
   readonly version: string | null
   readonly problem: Problem | null
+  /** Whether the problem may be gone when the address is read once more. */
+  readonly passing: boolean
   readonly loading: boolean
 }
 
 /** Milliseconds between two readings for notices: while files come in by the dozen, not every one is followed. */
 const SETTLE = 300
+/** Milliseconds until an address that could not be read because the server was away is read again. */
+const RETRY = 3000
 
 /**
  * Reads an address as JSON, again whenever the address changes, and again when the server tells that the record has
@@ -34,6 +38,7 @@ export function useResource<T>(address: string | null): Resource<T> {
     text: null,
     version: null,
     problem: null,
+    passing: false,
     loading: address !== null,
   })
   const [turn, setTurn] = useState(0)
@@ -41,26 +46,63 @@ export function useResource<T>(address: string | null): Resource<T> {
   // A new turn reads the same address again.
   useEffect(() => {
     if (address === null) {
-      setState({ address, value: null, text: null, version: null, problem: null, loading: false })
+      setState({
+        address,
+        value: null,
+        text: null,
+        version: null,
+        problem: null,
+        passing: false,
+        loading: false,
+      })
       return
     }
     const stop = new AbortController()
-    setState((before) => ({ ...before, address, loading: true, problem: null }))
+    // A problem stays in sight until it is known to be gone.
+    setState((before) => ({
+      ...before,
+      address,
+      loading: true,
+      problem: before.address === address ? before.problem : null,
+    }))
     askVersioned<T>(address, { signal: stop.signal }).then(
       ({ value, text, version }) =>
         setState((before) => {
           // What says the same stays the same object, so that nothing is drawn anew.
           const same = before.text === text
-          return { address, value: same ? before.value : value, text, version, problem: null, loading: false }
+          return {
+            address,
+            value: same ? before.value : value,
+            text,
+            version,
+            problem: null,
+            passing: false,
+            loading: false,
+          }
         }),
       (error: unknown) => {
         if (stop.signal.aborted) return
-        setState((before) => ({ ...before, problem: problemOf(error), loading: false }))
+        setState((before) => ({
+          ...before,
+          problem: problemOf(error),
+          passing: mayPass(error),
+          loading: false,
+        }))
       },
     )
     return () => stop.abort()
   }, [address, turn])
   const again = useCallback(() => setTurn((before) => before + 1), [])
+  const away = !state.loading && state.passing
+  useEffect(() => {
+    if (!away) return
+    const timer = setTimeout(again, RETRY)
+    window.addEventListener('online', again)
+    return () => {
+      clearTimeout(timer)
+      window.removeEventListener('online', again)
+    }
+  }, [away, again])
   const settled = !state.loading && state.address === address && state.problem === null
   useEffect(() => {
     if (address === null || told === null || !settled || !isOlder(state.version, told)) return

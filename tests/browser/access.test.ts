@@ -1,6 +1,6 @@
 import type { BrowserContext, Page } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
-import { accessibilityFaults } from '../tools/page-faults.ts'
+import { pageFaults } from '../tools/page-faults.ts'
 import { type Program, startProgram } from './program.ts'
 
 /** Who may come in: an administrator, an inspector, a guest, each in a browser of their own. */
@@ -34,7 +34,7 @@ interface Visitor {
 async function visitor(): Promise<Visitor> {
   const context = await program.browser.newContext({ viewport: WIDE })
   const page = await context.newPage()
-  page.setDefaultTimeout(6000)
+  page.setDefaultTimeout(20_000)
   return {
     context,
     page,
@@ -54,11 +54,7 @@ async function signIn({ page }: Visitor, name: string, password: string): Promis
 async function expectNoFaults(page: Page): Promise<void> {
   for (const size of [WIDE, NARROW]) {
     await page.setViewportSize(size)
-    expect(await accessibilityFaults(page)).toEqual([])
-    // Nothing makes the page scroll sideways.
-    expect(
-      await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth),
-    ).toBe(0)
+    expect(await pageFaults(page)).toEqual([])
   }
   await page.setViewportSize(WIDE)
 }
@@ -109,7 +105,7 @@ describe('the administrator', () => {
     await page.getByText('There is nobody of this name with this password.').waitFor()
     await signIn(administrator, 'ada root', PASSWORD)
     await page.getByRole('heading', { name: 'One person may sign in' }).waitFor()
-    expect(await page.getByRole('banner').textContent()).toContain('Ada Root')
+    await expect.poll(() => page.getByRole('banner').textContent()).toContain('Ada Root')
   })
 
   it('puts people on record and gives them links', async () => {
@@ -161,7 +157,9 @@ describe('the administrator', () => {
     await again.getByLabel('Password').fill(PASSWORD)
     await again.getByRole('button', { name: 'Sign in' }).click()
     await again.waitFor({ state: 'detached' })
-    expect(await page.getByLabel('Name, as it stands under decisions').inputValue()).toBe('Rosa Rau')
+    await expect
+      .poll(() => page.getByLabel('Name, as it stands under decisions').inputValue())
+      .toBe('Rosa Rau')
     await page.getByRole('button', { name: 'Put on record' }).click()
     await page.getByText('Give this link to Rosa Rau.').waitFor()
   })
@@ -184,7 +182,7 @@ describe('a guest', () => {
     await page.getByRole('button', { name: 'Make the link' }).click()
     const link = await linkShown(administrator)
     const guest = await (await program.browser.newContext({ viewport: WIDE })).newPage()
-    guest.setDefaultTimeout(6000)
+    guest.setDefaultTimeout(20_000)
     await guest.goto(link)
     await guest.getByText('Open to a customer until').waitFor()
     expect(guest.url()).toBe(`${program.url}/`)
@@ -220,7 +218,7 @@ describe('a script', () => {
       await page.getByRole('heading', { level: 1 }).waitFor()
       await page.getByText(P).first().waitFor({ state: 'attached' })
       expect(await page.evaluate(() => (window as { ran?: number }).ran), path).toBeUndefined()
-      expect(await page.locator('img').count(), path).toBe(0)
+      await expect.poll(() => page.locator('img').count(), { message: path }).toBe(0)
     }
     const report = await fetch(`${program.url}/api/part-numbers/${of}/report?format=html`, {
       headers: { Cookie: await cookies() },
@@ -293,7 +291,7 @@ describe('a script, in what else people name and write,', () => {
       await page.getByRole('heading', { level: 1 }).waitFor()
       await page.getByText(P).first().waitFor({ state: 'attached' })
       expect(await page.evaluate(() => (window as { ran?: number }).ran), path).toBeUndefined()
-      expect(await page.locator('img').count(), path).toBe(0)
+      await expect.poll(() => page.locator('img').count(), { message: path }).toBe(0)
     }
   })
 })
@@ -310,14 +308,14 @@ describe('the inspector', () => {
     await page.getByRole('banner').getByText('Ines Quark').waitFor()
     await go('/intake')
     await page.getByText('On record as Ines Quark').waitFor()
-    expect(await page.getByLabel('Your name').count()).toBe(0)
+    await expect.poll(() => page.getByLabel('Your name').count()).toBe(0)
   })
 
   it('does not see what is the administrator’s, and is refused it with a sentence that says whose it is', async () => {
     const { page, go } = inspector
     await go('/record')
     await page.getByRole('heading', { name: 'The record holds' }).waitFor()
-    expect(await page.getByText('People who may sign in').count()).toBe(0)
+    await expect.poll(() => page.getByText('People who may sign in').count()).toBe(0)
     await go('/capability/HB-1/A?open=report')
     await page.getByText('Reports are made by the process engineer').waitFor()
     await go('/record/people')
@@ -328,13 +326,13 @@ describe('the inspector', () => {
     const { page, go } = inspector
     await go('/record/imports')
     await page.getByRole('link', { name: '<img src=x' }).first().click()
-    await page.getByRole('heading', { level: 1 }).waitFor()
-    expect(await page.getByText(/<script>window\.ran=1/).count()).toBeGreaterThan(0)
+    await page.waitForURL(/\/record\/\d+/)
+    await expect.poll(() => page.getByText(/<script>window\.ran=1/).count()).toBeGreaterThan(0)
     await administrator.go('/record/people')
     await administrator.page.getByText(SCRIPT).first().waitFor()
     for (const each of [page, administrator.page]) {
       expect(await each.evaluate(() => (window as { ran?: number }).ran)).toBeUndefined()
-      expect(await each.locator('main img').count()).toBe(0)
+      await expect.poll(() => each.locator('main img').count()).toBe(0)
     }
   })
 

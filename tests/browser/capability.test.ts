@@ -71,7 +71,7 @@ describe('the page of one characteristic', () => {
     await page.locator('h1', { hasText: '2 width' }).waitFor()
     expect(new URL(page.url()).pathname).toBe('/capability/HB-204/C/2')
     expect(new URL(page.url()).search).toBe('?last=30')
-    expect(await page.getAttribute('body', 'data-same')).toBe('yes')
+    await expect.poll(() => page.getAttribute('body', 'data-same')).toBe('yes')
     for (const name of ['Histogram of 2 width', 'Probability plot of 2 width', 'Control chart of 2 width']) {
       await page.getByRole('img', { name }).waitFor()
     }

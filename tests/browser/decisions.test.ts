@@ -57,9 +57,9 @@ describe('a mistyped value', () => {
     await row.getByText(/left out by Ines Quark, \d{4}-\d\d-\d\d: 5\.129 for 3\.129/).waitFor()
     expect(await spreadSignals('7', '0449')).toBe(0)
     await page.locator('figure text', { hasText: 'one value left out' }).waitFor()
-    expect(await page.locator('.chart > div > .grounds').textContent()).toContain(
-      'One single value is left out.',
-    )
+    await expect
+      .poll(() => page.locator('.chart > div > .grounds').textContent())
+      .toContain('One single value is left out.')
 
     await row.getByRole('button', { name: 'Count again, HB-19474' }).click()
     await sign(page, 'kept for the record only')
@@ -114,7 +114,7 @@ describe('a finding', () => {
     const page = await program.open('/drift/HB-204/C')
     const opening = page.locator('header.opening')
     const open = await opened(page, opening.getByRole('button', { name: /^Write a finding, builds/ }))
-    expect(await open.getByRole('checkbox', { checked: true }).count()).toBeGreaterThan(1)
+    await expect.poll(() => open.getByRole('checkbox', { checked: true }).count()).toBeGreaterThan(1)
     await page.close()
   })
 
@@ -137,7 +137,9 @@ describe('a finding', () => {
     await form(two)
       .getByText(/Emil Rau changed finding 1: it is done/)
       .waitFor()
-    expect(await form(two).getByLabel('Action taken or planned').inputValue()).toBe('nothing needed')
+    await expect
+      .poll(() => form(two).getByLabel('Action taken or planned').inputValue())
+      .toBe('nothing needed')
     await one.close()
     await two.close()
   })

@@ -47,7 +47,9 @@ describe('gauges', () => {
     await page.locator('h1', { hasText: 'No characteristic is on record yet' }).waitFor()
     await bring(page, 'drawing.csv', DRAWING)
     await bring(page, 'study.csv', STUDY)
-    expect(await page.locator('main').textContent()).toContain('kept apart from the measurements of parts')
+    await expect
+      .poll(() => page.locator('main').textContent())
+      .toContain('kept apart from the measurements of parts')
 
     await page.getByRole('navigation', { name: 'Places' }).getByRole('link', { name: 'Gauges' }).click()
     await page.locator('h1', { hasText: 'usable with care for the one characteristic.' }).waitFor()

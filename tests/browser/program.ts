@@ -5,6 +5,7 @@ import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import { type Browser, chromium, type Page } from 'playwright-core'
 import { CHROMIUM_SWITCHES, ensureChromium } from '../tools/chromium.ts'
+import { holdBackAnswers } from './slow-answers.ts'
 
 const root = fileURLToPath(new URL('../..', import.meta.url))
 
@@ -36,7 +37,10 @@ export async function startProgram({
     stdio: ['ignore', 'pipe', 'inherit'],
     env: { ...process.env, AS_SINTERED_LOG_LEVEL: 'error' },
   })
-  const url = await printedAddress(server)
+  const listening = await printedAddress(server)
+  const delay = Number(process.env.SLOW_ANSWERS ?? 0)
+  const slow = delay > 0 ? await holdBackAnswers(listening, delay) : null
+  const url = slow?.url ?? listening
   const browser = await chromium.launch({ executablePath: ensureChromium(() => {}), args: CHROMIUM_SWITCHES })
   const errors: string[] = []
   return {
@@ -54,6 +58,7 @@ export async function startProgram({
     },
     async stop() {
       await browser.close()
+      slow?.close()
       const ended = new Promise((resolve) => server.once('exit', resolve))
       server.kill('SIGTERM')
       await ended

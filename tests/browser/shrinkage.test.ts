@@ -27,9 +27,9 @@ describe('the page on shrinkage', () => {
   it('opens with the advice and says what stands in its way', async () => {
     const page = await program.open('/shrinkage/HB-204/C')
     await page.locator('h1', { hasText: /^Correct scale factor Y .*; watch X and Z\.$/ }).waitFor()
-    const main = await page.locator('main').textContent()
-    expect(main).toMatch(/Shrinkage along Z: .* \(builds 04\d\d to 0459\)/)
-    expect(main).toMatch(/supports, and does not replace/)
+    const main = page.locator('main')
+    await expect.poll(() => main.textContent()).toMatch(/Shrinkage along Z: .* \(builds 04\d\d to 0459\)/)
+    await expect.poll(() => main.textContent()).toMatch(/supports, and does not replace/)
     await page.close()
   })
 
@@ -181,7 +181,7 @@ describe('the page on shrinkage', () => {
     const expected = page.locator('section', { has: page.getByText('Printed, not measured yet') })
     await expected.getByText(/0460/).first().waitFor()
     const { awaited } = await read()
-    expect(await expected.getByRole('row').count()).toBe((awaited[0]?.sizes.length ?? 0) + 1)
+    await expect.poll(() => expected.getByRole('row').count()).toBe((awaited[0]?.sizes.length ?? 0) + 1)
     // Decided for the build after it, which is printed and comes out as predicted.
     const taken = await fetch(`${base}/decisions`, {
       method: 'POST',
@@ -237,7 +237,7 @@ describe('the page on shrinkage', () => {
     }
     const page = await program.open('/shrinkage/HB-310/A')
     await page.getByText('9 length 9 has no nominal above zero.').waitFor()
-    const main = (await page.locator('main').textContent()) ?? ''
+    const main = page.locator('main')
     for (const words of [
       'It is left out; the other characteristics are used.',
       'Only 3 length 3 is measured along Z, so that scale and offset cannot be told apart.',
@@ -249,7 +249,7 @@ describe('the page on shrinkage', () => {
       '1 length 1 of build HB-310-03: the sintered values are as large as green parts.',
       'These values are left out until their stage is put right.',
     ]) {
-      expect(main).toContain(words)
+      await expect.poll(() => main.textContent()).toContain(words)
     }
     expect(await pageFaults(page)).toEqual([])
     await page.close()
@@ -259,8 +259,7 @@ describe('the page on shrinkage', () => {
       .getByText(/lies between 0\.5 and 2/)
       .first()
       .waitFor()
-    const rows = (await receipt.locator('main').textContent()) ?? ''
-    expect(rows).toContain('118')
+    await expect.poll(() => receipt.locator('main').textContent()).toContain('118')
     await receipt.close()
   })
 

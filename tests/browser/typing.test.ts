@@ -51,12 +51,12 @@ it('keeps what is typed over a reload, checks it, charts it, and takes it in as 
 
   await page.reload()
   await page.getByText('5 values typed, not taken in yet').waitFor()
-  expect(await page.getByLabel('1 of part H2').inputValue()).toBe('1.003')
+  await expect.poll(() => page.getByLabel('1 of part H2').inputValue()).toBe('1.003')
   await page.getByText('It was 10.03').click()
-  expect(await page.getByLabel('1 of part H2').inputValue()).toBe('10.03')
+  await expect.poll(() => page.getByLabel('1 of part H2').inputValue()).toBe('10.03')
   await page.getByLabel('1 of part H3').fill('10.05')
   await page.keyboard.press('Control+z')
-  expect(await page.getByLabel('1 of part H3').inputValue()).toBe('10.31')
+  await expect.poll(() => page.getByLabel('1 of part H3').inputValue()).toBe('10.31')
 
   await page.getByText('Take it in', { exact: true }).click()
   await page.getByText('Build B9 is taken in.').waitFor()
@@ -108,8 +108,8 @@ it('keeps decisions, says what was seen before, and shows one sheet in two tabs'
   // Undo in one tab takes back what was typed there, and nothing else.
   await page.getByText('Undo', { exact: true }).click()
   await other.getByText('2 values typed').waitFor()
-  expect(await page.getByLabel('2 of part H7').inputValue()).toBe('25.01')
-  expect(await page.getByLabel('1 of part H7').inputValue()).toBe('')
+  await expect.poll(() => page.getByLabel('2 of part H7').inputValue()).toBe('25.01')
+  await expect.poll(() => page.getByLabel('1 of part H7').inputValue()).toBe('')
 
   // Decided on the sheet, and not asked about again.
   await page.getByText('Take it in', { exact: true }).click()

@@ -7,7 +7,9 @@ export default defineConfig({
     include: ['tests/browser/**/*.test.ts', 'tests/soak/**/*.test.ts'],
     environment: 'node',
     fileParallelism: false,
-    testTimeout: 60_000,
-    hookTimeout: 60_000,
+    testTimeout: 120_000,
+    hookTimeout: 120_000,
+    // As long as a locator waits: a busy machine is no fault of the page.
+    expect: { poll: { timeout: 30_000 } },
   },
 })

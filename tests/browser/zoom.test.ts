@@ -18,7 +18,7 @@ describe('the timeline', () => {
     await page.waitForURL(/from=0400/)
     const inView = await page.getByText(/^Builds 0400 to 04\d\d$/).textContent()
     const again = await program.open(new URL(page.url()).pathname + new URL(page.url()).search)
-    expect(await again.getByText(/^Builds 04\d\d to 04\d\d$/).textContent()).toBe(inView)
+    await expect.poll(() => again.getByText(/^Builds 04\d\d to 04\d\d$/).textContent()).toBe(inView)
     await page.keyboard.press('0')
     await page.waitForURL(/builds=all/)
     await page.close()
@@ -28,6 +28,8 @@ describe('the timeline', () => {
   it('is moved as a picture of itself, which leaves nothing behind at rest', async () => {
     const page = await program.open('/drift/HB-204/C/9')
     const chart = page.getByRole('slider', { name: /Builds on the control chart/ })
+    // What is above the chart has come, so that it stays where it is.
+    await page.waitForLoadState('networkidle')
     await chart.scrollIntoViewIfNeeded()
     const box = await chart.boundingBox()
     if (box === null) throw new Error('no chart')
@@ -63,6 +65,8 @@ describe('the timeline', () => {
   it('comes closer by wheel with Ctrl, and is dragged without picking a build', async () => {
     const page = await program.open('/drift/HB-204/C/9')
     const chart = page.getByRole('slider', { name: /Builds on the control chart/ })
+    // What is above the chart has come, so that it stays where it is.
+    await page.waitForLoadState('networkidle')
     await chart.scrollIntoViewIfNeeded()
     const box = await chart.boundingBox()
     if (box === null) throw new Error('no chart')

@@ -19,6 +19,9 @@ export async function accessibilityFaults(page: Page): Promise<string[]> {
 
 /** As `accessibilityFaults`, and whether the page scrolls sideways: what no page may do, at any width, in any look. */
 export async function pageFaults(page: Page): Promise<string[]> {
+  const fits = 'document.documentElement.scrollWidth <= document.documentElement.clientWidth'
+  // Figures take the width that they are given a moment after it changed.
+  await page.waitForFunction(fits, undefined, { timeout: 5000 }).catch(() => undefined)
   const beyond = (await page.evaluate(
     'document.documentElement.scrollWidth - document.documentElement.clientWidth',
   )) as number
