@@ -8,7 +8,7 @@ type Field = string | number
 const DAY = 86_400_000
 
 /** What studies of gauges find, mm. */
-export const GAUGE_TRUTH = {
+const GAUGE_TRUTH = {
   /** By how much the second inspector reads higher with the micrometer. */
   secondInspector: 0.001,
   /** And a third one, who else measures green parts. */

@@ -16,7 +16,7 @@ export interface DriftState {
   readonly average: boolean
 }
 
-export const DEFAULT_BUILDS = 60
+const DEFAULT_BUILDS = 60
 
 export function driftState(query: Readonly<Record<string, string>>): DriftState {
   return {

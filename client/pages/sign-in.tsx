@@ -4,7 +4,7 @@ import { takeSession } from '../data/session.ts'
 import { SecretForm } from '../parts/secret-form.tsx'
 import { useTitle } from '../parts/title.ts'
 
-export interface SignInPageProps {
+interface SignInPageProps {
   /** False where nobody is on record, so that nobody can sign in. */
   readonly people: boolean
   /** Above a page that was read until the session ended. */

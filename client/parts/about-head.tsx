@@ -55,7 +55,7 @@ export function TogetherWay({ of }: { of: PartNumberKey }) {
   )
 }
 
-export interface AboutControlsProps {
+interface AboutControlsProps {
   readonly of: PartNumberKey
   readonly designator: string
   readonly here: About

@@ -1,4 +1,4 @@
-export interface BuildChoiceProps {
+interface BuildChoiceProps {
   readonly label: string
   readonly builds: readonly string[]
   readonly value: string

@@ -7,7 +7,7 @@ import type { TableModel } from '../save/csv.ts'
 import { Figure } from './figure.tsx'
 import { useWidth } from './width.ts'
 
-export interface BuildSliderProps {
+interface BuildSliderProps {
   readonly name: string
   readonly title: string
   /** What the slider is of, for those who cannot see it. */

@@ -1,7 +1,7 @@
 import type { Characteristic } from '../../src/domain/characteristic.ts'
 import { characteristicTitle } from '../../src/words/format.ts'
 
-export interface CharacteristicChoiceProps {
+interface CharacteristicChoiceProps {
   readonly all: readonly Characteristic[]
   readonly value: string
   onPick(designator: string): void

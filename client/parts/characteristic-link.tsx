@@ -3,7 +3,7 @@ import type { Characteristic } from '../../src/domain/characteristic.ts'
 import { capabilityDetailPage, type PartNumberKey } from '../data/addresses.ts'
 import { sameSpan } from '../data/capability-state.ts'
 
-export interface CharacteristicLinkProps {
+interface CharacteristicLinkProps {
   readonly of: PartNumberKey
   readonly characteristic: Characteristic
 }

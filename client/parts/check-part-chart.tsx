@@ -7,7 +7,7 @@ import { unitText } from '../../src/words/unit.ts'
 import { checkTable } from '../words/gauge-tables.ts'
 import { StillFigure } from './still-figure.tsx'
 
-export interface CheckPartChartProps {
+interface CheckPartChartProps {
   readonly check: CheckPartView
   readonly gauge: string
   readonly characteristic: Characteristic

@@ -1,4 +1,4 @@
-export interface ChoiceProps<T extends string> {
+interface ChoiceProps<T extends string> {
   readonly legend: string
   readonly name: string
   readonly value: T

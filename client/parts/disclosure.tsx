@@ -1,7 +1,7 @@
 import type { ComponentChildren } from 'preact'
 import { useOpen } from '../data/query.ts'
 
-export interface DisclosureProps {
+interface DisclosureProps {
   /** Names the section in the address. */
   readonly name: string
   readonly title: string

@@ -18,7 +18,7 @@ import { counted, unitText } from '../words/quantities.ts'
 import { Figure } from './figure.tsx'
 import { useWidth } from './width.ts'
 
-export interface DriftChartProps {
+interface DriftChartProps {
   readonly view: ChartView
   /** The timeline that the strip shows, which may hold builds that this characteristic was not measured in. */
   readonly builds: readonly TimelineBuild[]

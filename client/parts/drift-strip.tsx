@@ -15,7 +15,7 @@ import { findingMark } from '../words/finding-words.ts'
 import { Figure } from './figure.tsx'
 import { useWidth } from './width.ts'
 
-export interface DriftStripProps {
+interface DriftStripProps {
   readonly view: DriftView
   readonly order: RowOrder
   readonly span: readonly [number, number]

@@ -11,7 +11,7 @@ import { DataTable } from './data-table.tsx'
 /** Width that figures are saved at, in pixels; the PNG has twice as many each way. */
 const SAVED_WIDTH = 1200
 
-export interface FigureProps {
+interface FigureProps {
   /** Names its table in the address, and nothing else. */
   readonly name: string
   /** What the figure shows, for the names of saved files. */

@@ -15,7 +15,7 @@ import { STATE_WORDS, VERIFIED_WORDS } from '../words/finding-words.ts'
 import { BuildChoice } from './build-choice.tsx'
 import { DecisionForm } from './decision-form.tsx'
 
-export interface FindingFormProps {
+interface FindingFormProps {
   readonly view: DriftView
   /** What it begins with: the builds of a signal, or a finding that is changed. */
   readonly start: Pick<FindingView, 'characteristics' | 'from' | 'to'> | FindingView

@@ -7,7 +7,7 @@ import { dayText } from '../words/quantities.ts'
 import { Actions } from './actions.tsx'
 import { FindingForm } from './finding-form.tsx'
 
-export interface FindingsListProps {
+interface FindingsListProps {
   readonly view: DriftView
   onOpen(build: string): void
 }

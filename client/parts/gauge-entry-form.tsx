@@ -8,7 +8,7 @@ import { DecisionForm } from './decision-form.tsx'
 
 const UNITS = ['mm', 'in', 'um', 'deg'] as const
 
-export interface GaugeEntryFormProps {
+interface GaugeEntryFormProps {
   /** Null for a gauge that is not on record. */
   readonly name: string | null
   /** What was last said of it. */

@@ -7,7 +7,7 @@ import { send } from '../data/decide.ts'
 import { dayText } from '../words/quantities.ts'
 import { DecisionForm } from './decision-form.tsx'
 
-export interface LeaveOutFormProps {
+interface LeaveOutFormProps {
   readonly partNumber: PartNumberKey
   readonly characteristic: Characteristic
   readonly stage: string
@@ -59,7 +59,7 @@ export function LeaveOutForm(props: LeaveOutFormProps) {
   )
 }
 
-export interface TakeBackFormProps {
+interface TakeBackFormProps {
   readonly partNumber: PartNumberKey
   readonly stage: string
   readonly exclusion: ExclusionView

@@ -19,7 +19,7 @@ import { type Action, Actions } from './actions.tsx'
 import { BuildChoice } from './build-choice.tsx'
 import { StudyChange } from './study-change.tsx'
 
-export interface LimitsInForceProps {
+interface LimitsInForceProps {
   readonly view: ChartView
   readonly builds: readonly TimelineBuild[]
 }
@@ -290,7 +290,7 @@ function RepeatsForm({ view, builds, onClose }: FormProps) {
   )
 }
 
-export interface OpenPhaseProps extends LimitsInForceProps {
+interface OpenPhaseProps extends LimitsInForceProps {
   readonly build: string
   onClose(): void
 }

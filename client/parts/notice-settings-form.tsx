@@ -4,7 +4,7 @@ import { send } from '../data/decide.ts'
 import { useShop } from '../data/shop.ts'
 import { DecisionForm } from './decision-form.tsx'
 
-export interface NoticeSettingsFormProps {
+interface NoticeSettingsFormProps {
   readonly settings: NoticeSettingsView
   onClose(): void
 }

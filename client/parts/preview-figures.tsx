@@ -8,7 +8,7 @@ import { characteristicTitle, formatNumber, meanDecimals } from '../../src/words
 import { unitText } from '../words/quantities.ts'
 import { useWidth } from './width.ts'
 
-export interface PreviewFiguresProps {
+interface PreviewFiguresProps {
   readonly view: ChartView
   readonly builds: readonly TimelineBuild[]
   readonly preview: StudyPreview

@@ -1,4 +1,4 @@
-export interface RangeFieldProps {
+interface RangeFieldProps {
   readonly label: string
   readonly min: number
   readonly max: number

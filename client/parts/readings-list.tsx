@@ -6,7 +6,7 @@ import { filePage } from '../data/addresses.ts'
 import { readingsTable } from '../words/gauge-tables.ts'
 import { saveTable } from './figure.tsx'
 
-export interface ReadingsListProps {
+interface ReadingsListProps {
   readonly readings: readonly ReadingView[]
   readonly characteristic: Characteristic
   readonly title: string

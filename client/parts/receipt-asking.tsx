@@ -4,7 +4,7 @@ import { type Answers, choicesFrom, firstAnswers, questionKey } from '../data/in
 import { timeText } from '../words/quantities.ts'
 import { DataTable } from './data-table.tsx'
 
-export interface AskingProps {
+interface AskingProps {
   readonly receipt: Receipt
   readonly reading: Reading
   onChoose(choices: Partial<ImportChoices>): void

@@ -7,7 +7,7 @@ import { type FileAtHand, SourceRowsView } from './source-rows.tsx'
 
 type Decision = 'keep' | 'leave-out'
 
-export interface DoubtsProps {
+interface DoubtsProps {
   readonly doubts: readonly Doubt[]
   readonly file: FileAtHand | null
   /** Left out where nothing is to be decided any more. */

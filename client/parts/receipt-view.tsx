@@ -15,7 +15,7 @@ import { type FileAtHand, rowDetail } from './source-rows.tsx'
 import { StudyOutcome } from './study-outcome.tsx'
 import { ValuesAtLimits } from './values-at-limits.tsx'
 
-export interface ReceiptViewProps {
+interface ReceiptViewProps {
   readonly receipt: Receipt
   /** Tries the file again with these choices; left out where the file is not at hand. */
   readonly onRemedy?: (choices: Partial<ImportChoices>) => void

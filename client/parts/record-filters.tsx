@@ -4,7 +4,7 @@ import type { RecordFilterName } from '../data/record-addresses.ts'
 import { useResource } from '../data/resource.ts'
 import { useShop } from '../data/shop.ts'
 
-export interface RecordFiltersProps {
+interface RecordFiltersProps {
   readonly query: Readonly<Record<string, string>>
   onChange(patch: Readonly<Partial<Record<RecordFilterName, string | null>>>): void
 }

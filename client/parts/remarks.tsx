@@ -9,7 +9,7 @@ import { dayText } from '../words/quantities.ts'
 import { Actions } from './actions.tsx'
 import { DecisionForm } from './decision-form.tsx'
 
-export interface RemarksListProps {
+interface RemarksListProps {
   readonly view: DriftView
   onOpen(build: string): void
 }
@@ -63,7 +63,7 @@ export function RemarksList({ view, onOpen }: RemarksListProps) {
   )
 }
 
-export interface RemarkFormProps {
+interface RemarkFormProps {
   readonly view: Pick<DriftView, 'partNumber' | 'stage'>
   readonly build: string
   /** The remark that is changed; null for a new one. */

@@ -3,7 +3,7 @@ import { useState } from 'preact/hooks'
 import { type Problem, problemOf } from '../data/http.ts'
 import { ProblemNotice } from './notice.tsx'
 
-export interface SecretFormProps {
+interface SecretFormProps {
   /** Words on the button. */
   readonly submit: string
   /** What to do with what the fields hold, by their names. @throws RequestError */

@@ -1,6 +1,6 @@
 import { useState } from 'preact/hooks'
 
-export interface SecretShownProps {
+interface SecretShownProps {
   /** What it is and what to do with it. */
   readonly said: string
   readonly label: string

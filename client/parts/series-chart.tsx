@@ -12,7 +12,7 @@ import { seriesTable } from '../words/shrinkage-tables.ts'
 import { Figure } from './figure.tsx'
 import { useWidth } from './width.ts'
 
-export interface SeriesChartProps {
+interface SeriesChartProps {
   readonly name: string
   readonly title: string
   /** What a point is. */

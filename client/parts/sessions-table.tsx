@@ -2,7 +2,7 @@ import type { SignedInBrowser } from '../../server/contract/access.ts'
 import { browserName } from '../words/browser-name.ts'
 import { timeText } from '../words/quantities.ts'
 
-export interface SessionsTableProps {
+interface SessionsTableProps {
   readonly sessions: readonly SignedInBrowser[]
   /** Whose they are, for those who do not see the heading. */
   readonly of: string

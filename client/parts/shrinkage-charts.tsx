@@ -12,7 +12,7 @@ import { StillFigure } from './still-figure.tsx'
 /** One and the same, so that a chart without notes is not drawn anew. */
 const NO_NOTES: readonly ChartNote[] = []
 
-export interface ShrinkageChartsProps {
+interface ShrinkageChartsProps {
   readonly view: ShrinkageView
   readonly axis: AxisShrinkageView
   /** First and last position in view. */

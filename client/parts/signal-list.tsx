@@ -15,7 +15,7 @@ const LATEST = 20
 /** Signals of one stretch that are named before the rest is counted. */
 const NAMED = 4
 
-export interface SignalListProps {
+interface SignalListProps {
   readonly view: ChartView
   readonly drift: DriftView
   /** Null while they are being read. */

@@ -2,7 +2,7 @@ import type { SizeSettingView } from '../../server/contract/shrinkage.ts'
 import type { Along, Sense } from '../../src/shrinkage/terms.ts'
 import { ALONG_WORDS, SENSE_WORDS } from '../words/shrinkage-tables.ts'
 
-export interface SizeSettingsProps {
+interface SizeSettingsProps {
   readonly sizes: readonly SizeSettingView[]
   onChange(sizes: readonly SizeSettingView[]): void
 }

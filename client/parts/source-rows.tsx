@@ -30,7 +30,7 @@ export function rowDetail(
 /** Columns that are shown at once; of a wider file those around the cell that is meant. */
 const COLUMNS = 12
 
-export interface SourceRowsProps {
+interface SourceRowsProps {
   readonly address: string
   /** True on the receipt itself, which needs no way to it. */
   readonly onReceipt?: boolean

@@ -1,7 +1,7 @@
 import { useEffect, useReducer } from 'preact/hooks'
 import { panned, type Span, type Timeline, zoomed } from '../data/timeline-span.ts'
 
-export interface SpanControlsProps {
+interface SpanControlsProps {
   readonly timeline: Timeline
   readonly names: readonly string[]
 }

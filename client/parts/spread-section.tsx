@@ -28,7 +28,7 @@ const NO_RANGES = {
   'one part': 'There is one part only; average and range needs two.',
 } as const
 
-export interface SpreadSectionProps {
+interface SpreadSectionProps {
   readonly view: GaugeStudyView
   readonly spread: SpreadView
 }

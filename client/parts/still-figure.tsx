@@ -5,7 +5,7 @@ import type { TableModel } from '../save/csv.ts'
 import { Figure } from './figure.tsx'
 import { useWidth } from './width.ts'
 
-export interface StillFigureProps {
+interface StillFigureProps {
   readonly name: string
   readonly title: string
   draw(palette: Palette, width: number): VNode

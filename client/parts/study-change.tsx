@@ -9,8 +9,7 @@ import { DecisionForm, type DecisionFormProps } from './decision-form.tsx'
 import { ProblemNotice } from './notice.tsx'
 import { PreviewFigures } from './preview-figures.tsx'
 
-export interface StudyChangeProps
-  extends Pick<DecisionFormProps, 'title' | 'submit' | 'children' | 'onClose'> {
+interface StudyChangeProps extends Pick<DecisionFormProps, 'title' | 'submit' | 'children' | 'onClose'> {
   readonly view: ChartView
   readonly builds: readonly TimelineBuild[]
   /** What is to be changed, as it stands in the form. */

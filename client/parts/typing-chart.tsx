@@ -16,7 +16,7 @@ import { useWidth } from './width.ts'
 /** Builds that are drawn. */
 const SHOWN = 60
 
-export interface TypingChartProps {
+interface TypingChartProps {
   readonly sheet: TypedSheet
   readonly characteristic: Characteristic
   /** What keeps values of it out of the point. */

@@ -2,7 +2,7 @@ import type { DoubtKind } from '../../server/contract/receipt.ts'
 import type { TypedRemark } from '../data/typed-checks.ts'
 import type { TypedSheet } from '../data/typed-sheet.ts'
 
-export interface TypingChecksProps {
+interface TypingChecksProps {
   readonly sheet: TypedSheet
   readonly remarks: readonly TypedRemark[]
   onCorrect(row: number, designator: string, text: string): void

@@ -2,7 +2,7 @@ import { BUILD_CONDITIONS, LOAD_CONDITIONS } from '../data/typed-file.ts'
 import type { TypedSheet } from '../data/typed-sheet.ts'
 import { Disclosure } from './disclosure.tsx'
 
-export interface TypingConditionsProps {
+interface TypingConditionsProps {
   readonly sheet: TypedSheet
   /** True where the build is not on record: what is on record is not overwritten from here. */
   readonly isNewBuild: boolean

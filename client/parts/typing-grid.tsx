@@ -6,7 +6,7 @@ import { isOpen, type TypedRemark } from '../data/typed-checks.ts'
 import type { TypedSheet } from '../data/typed-sheet.ts'
 import { unitText } from '../words/quantities.ts'
 
-export interface TypingGridProps {
+interface TypingGridProps {
   readonly sheet: TypedSheet
   readonly characteristics: readonly Characteristic[]
   readonly remarks: readonly TypedRemark[]

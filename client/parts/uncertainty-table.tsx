@@ -5,7 +5,7 @@ import { unitText } from '../../src/words/unit.ts'
 import type { TableModel } from '../save/csv.ts'
 import { DataTable } from './data-table.tsx'
 
-export interface UncertaintyTableProps {
+interface UncertaintyTableProps {
   readonly title: string
   readonly uncertainty: MeasurementUncertainty
   readonly characteristic: Characteristic

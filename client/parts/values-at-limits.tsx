@@ -7,7 +7,7 @@ import { DataTable } from './data-table.tsx'
 import { saveTable } from './figure.tsx'
 import { type FileAtHand, rowDetail } from './source-rows.tsx'
 
-export interface ValuesAtLimitsProps {
+interface ValuesAtLimitsProps {
   readonly values: readonly Nonconforming[]
   readonly fileName: string
   /** How many lie inside the limits and inside the uncertainty; null for values outside the limits. */

@@ -19,7 +19,7 @@ import { Reading } from './notice.tsx'
 import { RemarkForm } from './remarks.tsx'
 import { SourceRowsView } from './source-rows.tsx'
 
-export interface ValuesOfBuildProps {
+interface ValuesOfBuildProps {
   readonly view: ChartView
   /** The timeline. */
   readonly builds: readonly TimelineBuild[]

@@ -13,7 +13,7 @@ export function storedName(): string {
   }
 }
 
-export interface WhoProps {
+interface WhoProps {
   readonly value: string
   onChange(value: string): void
 }

@@ -7,7 +7,7 @@ import { timeText } from '../words/quantities.ts'
 import { ProblemNotice } from './notice.tsx'
 import { storedName, Who } from './who.tsx'
 
-export interface WithdrawImportProps {
+interface WithdrawImportProps {
   readonly receipt: Receipt
   onDone(): void
 }

@@ -4,7 +4,7 @@ import { timelineLayout } from '../../src/figures/timeline-layout.ts'
 import { panned, type Span, type Timeline, zoomed } from '../data/timeline-span.ts'
 import { movingPictures } from './moving-pictures.ts'
 
-export interface ZoomableProps {
+interface ZoomableProps {
   readonly timeline: Timeline
   readonly children: ComponentChildren
 }

@@ -10,7 +10,7 @@ const SALT_BYTES = 16
 const KEY_BYTES = 32
 
 /** The least length that NIST SP 800-63B (revision 4) would have is 15, or 8 beside a second factor. */
-export const LEAST_CHARACTERS = 12
+const LEAST_CHARACTERS = 12
 const MOST_CHARACTERS = 200
 const LEAST_DIFFERENT = 5
 

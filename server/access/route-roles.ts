@@ -36,7 +36,7 @@ export interface RouteRule {
   readonly answers?: string
 }
 
-export interface RouteGroup {
+interface RouteGroup {
   readonly group: string
   readonly routes: readonly RouteRule[]
 }

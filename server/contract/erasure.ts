@@ -35,7 +35,7 @@ const files = z.object({
     .max(500),
 })
 
-export const erasureWanted = z.discriminatedUnion('what', [parts, person, files])
+const erasureWanted = z.discriminatedUnion('what', [parts, person, files])
 
 export type ErasureWanted = z.infer<typeof erasureWanted>
 

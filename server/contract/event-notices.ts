@@ -114,7 +114,7 @@ const reason = z.string().trim().min(1, 'Say why, in a few words.').max(2000)
 const hour = z.string().regex(/^([01]\d|2[0-3]):[0-5]\d$/, 'Give the hour as 22:00.')
 
 /** Characters of a secret: 24 of them hold at least 128 bits where each was drawn from 64. */
-export const LEAST_SECRET = 24
+const LEAST_SECRET = 24
 
 const webhook = z.object({
   address: z

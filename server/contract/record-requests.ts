@@ -25,7 +25,7 @@ const subject = z
   })
 
 /** Which entries of the record. */
-export const recordFilter = z.object({
+const recordFilter = z.object({
   kind: z.enum(kinds).optional(),
   person: text.optional(),
   about: subject.optional(),

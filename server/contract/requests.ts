@@ -143,7 +143,7 @@ const decider = z.string().trim().min(1, 'Give your name.').max(200)
 
 const testId = z.enum(ALL_TESTS.map((test) => test.id) as [TestId, ...TestId[]])
 
-export const studyChange = z.discriminatedUnion('kind', [
+const studyChange = z.discriminatedUnion('kind', [
   z.object({ kind: z.literal('open-phase'), build }),
   z.object({ kind: z.literal('join-phase'), build }),
   z.object({

@@ -13,7 +13,7 @@ export interface Sending {
 }
 
 /** Where receivers of notices are chosen. */
-export const SETTINGS_PAGE = '/drift/notices'
+const SETTINGS_PAGE = '/drift/notices'
 
 /** Page of the event that a notice is about; null for a trial. */
 export function pageOf(content: NoticeContent): string | null {

@@ -8,7 +8,7 @@ import type { Schema } from './schema.ts'
  * Values of a cell from which on its counts in buckets are kept. Below, its values themselves are read as fast, and
  * the counts would take as much room as a digit of each value.
  */
-export const LEAST_COUNTED = 128
+const LEAST_COUNTED = 128
 
 /** Cells whose values are read together. */
 const AT_ONCE = 500

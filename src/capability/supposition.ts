@@ -23,7 +23,7 @@ export type SuppositionObstacle =
 const FARTHEST_LIMIT = 1000
 
 /** The limits that parts could break under a supposition, in the unit that they are judged in. */
-export function supposedLimits({ characteristic }: CapabilityBasis, { limits }: Supposition): Limits {
+function supposedLimits({ characteristic }: CapabilityBasis, { limits }: Supposition): Limits {
   return bindingLimits(limits ?? characteristic, characteristic.kind)
 }
 

@@ -10,8 +10,6 @@ import type { Limits } from '../capability/indices.ts'
 /** Which limits each part of a characteristic brings. */
 export type LimitSides = 'upper' | 'lower' | 'both'
 
-export const LIMIT_SIDES: readonly LimitSides[] = ['upper', 'lower', 'both']
-
 /**
  * The limits in units of the part's own tolerance: 1 is the upper limit or, where there is none, the lower one; with
  * both, −1 is the lower limit, 0 the middle between them and 1 the upper limit.

@@ -51,7 +51,7 @@ export interface Proposal {
 }
 
 /** Values that a series must have to be looked through. */
-export const LEAST_VALUES = 8
+const LEAST_VALUES = 8
 
 /**
  * What a ramp is given or takes in log likelihood when it is weighed against a jump. A process moves at once where

@@ -7,7 +7,7 @@ import { round, Text } from './text.tsx'
 import { ValueTicks } from './value-axis.tsx'
 import { SignedGrid } from './value-grid.tsx'
 
-export interface AgreementFigureProps {
+interface AgreementFigureProps {
   readonly pairs: readonly { readonly part: string; readonly first: number; readonly second: number }[]
   readonly agreement: MethodAgreement
   readonly gauges: readonly [string, string]

@@ -5,7 +5,7 @@ import type { Palette } from './palette.ts'
 import { Squares } from './squares.tsx'
 import { round, Text } from './text.tsx'
 
-export interface BedMapProps {
+interface BedMapProps {
   readonly bed: BedModel
   /** Every part as a square, where the model has them; else means of boxes of the bed. */
   readonly singly: boolean

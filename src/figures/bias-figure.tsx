@@ -6,7 +6,7 @@ import { round, Text } from './text.tsx'
 import { ValueTicks } from './value-axis.tsx'
 import { SignedGrid } from './value-grid.tsx'
 
-export interface BiasFigureProps {
+interface BiasFigureProps {
   readonly study: BiasStudy
   readonly readings: readonly { readonly reference: number; readonly value: number }[]
   readonly unit: string

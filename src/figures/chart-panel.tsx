@@ -15,7 +15,7 @@ import type { TimelineLayout } from './timeline-layout.ts'
 /** Builds narrower than this many pixels have their points drawn together. */
 const LEAST_POINT_STEP = 6
 
-export interface ChartPanelProps {
+interface ChartPanelProps {
   readonly model: PanelModel
   readonly layout: TimelineLayout
   /** Edges of the plotting area in pixels. */

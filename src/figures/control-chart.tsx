@@ -19,7 +19,7 @@ import { SIZE, Text } from './text.tsx'
 import { wrapText } from './text-width.ts'
 import type { TimelineLayout } from './timeline-layout.ts'
 
-export interface ControlChartProps {
+interface ControlChartProps {
   readonly model: ChartModel
   /** Where each subgroup stands on the timeline, ascending; parallel to `model.subgroups`. */
   readonly positions: readonly number[]

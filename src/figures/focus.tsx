@@ -4,7 +4,7 @@ import { round, SIZE, Text } from './text.tsx'
 import { textWidth } from './text-width.ts'
 import type { TimelineLayout } from './timeline-layout.ts'
 
-export interface FocusProps {
+interface FocusProps {
   readonly layout: TimelineLayout
   /** The build pointed at. */
   readonly position: number

@@ -10,7 +10,7 @@ import { round, SIZE, Text } from './text.tsx'
 import { wrapText } from './text-width.ts'
 import type { TimelineLayout } from './timeline-layout.ts'
 
-export interface IndexCourseFigureProps {
+interface IndexCourseFigureProps {
   readonly course: IndexCourse
   readonly requirement: AppliedRequirement
   /** Where each build that the course counts stands on the timeline, ascending. */

@@ -62,7 +62,7 @@ export function IndexAxis({
   )
 }
 
-export interface IndexMarkProps {
+interface IndexMarkProps {
   readonly estimate: IndexEstimate | null
   readonly verdict: Verdict | null
   readonly required: number

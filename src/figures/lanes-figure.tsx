@@ -6,7 +6,7 @@ import { BuildNames } from './strip.tsx'
 import { SIZE } from './text.tsx'
 import type { TimelineLayout } from './timeline-layout.ts'
 
-export interface LanesFigureProps {
+interface LanesFigureProps {
   readonly model: LaneModel
   readonly layout: TimelineLayout
   /** Names of the builds of the whole timeline. */

@@ -8,7 +8,7 @@ import type { TimelineLayout } from './timeline-layout.ts'
 const LANE = 20
 const TRACK = 14
 
-export interface LanesProps {
+interface LanesProps {
   readonly model: LaneModel
   readonly layout: TimelineLayout
   /** Top edge. */

@@ -14,7 +14,7 @@ import { spreadLabels } from './spread-labels.ts'
 import { round, SIZE, Text } from './text.tsx'
 import { textWidth } from './text-width.ts'
 
-export interface LocationSpreadProps {
+interface LocationSpreadProps {
   readonly rows: readonly CapabilitySummary[]
   /** The Ppk that is asked for. */
   readonly required: number

@@ -2,7 +2,7 @@ import type { Palette } from './palette.ts'
 import { MARK_ROW, type Mark } from './signal-marks.ts'
 import { round, Text } from './text.tsx'
 
-export interface MarksProps {
+interface MarksProps {
   readonly marks: readonly Mark[]
   /** Edge of the panel that the marks stand beside. */
   readonly y: number

@@ -11,7 +11,7 @@ export interface MovedBand {
   readonly side: 'under' | 'over' | 'neither'
 }
 
-export interface BandProps {
+interface BandProps {
   readonly band: MovedBand
   readonly layout: TimelineLayout
   readonly height: number

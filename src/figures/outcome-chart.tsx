@@ -5,7 +5,7 @@ import type { Palette } from './palette.ts'
 import { round, SIZE, Text } from './text.tsx'
 import { fitText } from './text-width.ts'
 
-export interface OutcomeChartProps {
+interface OutcomeChartProps {
   readonly outcomes: readonly Outcome[]
   readonly width: number
   readonly palette: Palette

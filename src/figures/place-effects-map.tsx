@@ -6,7 +6,7 @@ import { levelFill } from './deviation-squares.ts'
 import type { Palette } from './palette.ts'
 import { round, Text } from './text.tsx'
 
-export interface PlaceEffectsMapProps {
+interface PlaceEffectsMapProps {
   readonly places: PlaceEffects
   readonly width: number
   readonly palette: Palette

@@ -11,7 +11,7 @@ export interface PowerPoint {
   readonly builds: number
 }
 
-export interface PowerCurveProps {
+interface PowerCurveProps {
   /** Ascending in shift. */
   readonly points: readonly PowerPoint[]
   /** The shift asked about. */

@@ -15,7 +15,7 @@ const GUTTER = 46
 const MARKED = [50, 1, 99, 10, 90, 0.1, 99.9, 0.01, 99.99]
 const TICK_ROOM = 13
 
-export interface ProbabilityPlotProps extends ValuesFigureProps {
+interface ProbabilityPlotProps extends ValuesFigureProps {
   /** Where points may lie by chance; none without it. */
   readonly band?: readonly BandPoint[]
 }

@@ -17,7 +17,7 @@ export interface ReplayRow {
   readonly changes: number
 }
 
-export interface ReplayChartProps {
+interface ReplayChartProps {
   readonly rows: readonly ReplayRow[]
   /** Where each build stands on the timeline, ascending. */
   readonly positions: readonly number[]

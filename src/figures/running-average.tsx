@@ -6,7 +6,7 @@ import type { Palette } from './palette.ts'
 import { round } from './text.tsx'
 import type { TimelineLayout } from './timeline-layout.ts'
 
-export interface RunningAverageProps {
+interface RunningAverageProps {
   /** The location that it is laid over. */
   readonly panel: Panel
   readonly average: SlowChart

@@ -4,7 +4,7 @@ import { formatNumber } from '../words/format.ts'
 import type { Palette } from './palette.ts'
 import { round, Text } from './text.tsx'
 
-export interface SharesChartProps {
+interface SharesChartProps {
   readonly shares: readonly ExplainedShare[]
   readonly width: number
   readonly palette: Palette

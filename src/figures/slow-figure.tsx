@@ -9,7 +9,7 @@ import { round, SIZE, Text } from './text.tsx'
 import { textWidth, wrapText } from './text-width.ts'
 import type { TimelineLayout } from './timeline-layout.ts'
 
-export interface SlowFigureProps {
+interface SlowFigureProps {
   readonly slow: SlowChart
   /** Where each subgroup stands on the timeline, ascending. */
   readonly positions: readonly number[]

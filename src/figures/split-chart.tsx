@@ -5,7 +5,7 @@ import type { Palette } from './palette.ts'
 import { round, SIZE, Text } from './text.tsx'
 import { fitText, wrapText } from './text-width.ts'
 
-export interface SplitChartProps {
+interface SplitChartProps {
   readonly splits: readonly Split[]
   readonly unit: string
   readonly decimals: number
@@ -28,7 +28,7 @@ export function groupVerdict({ value, surely }: SplitGroup): string {
 }
 
 /** What is compared in a split. */
-export function splitTitle({ by, compares }: Split): string {
+function splitTitle({ by, compares }: Split): string {
   const what =
     by === 'tray'
       ? 'against the trays of the same load'

@@ -13,7 +13,7 @@ export interface LadderRow {
   readonly strong: boolean
 }
 
-export interface SpreadLadderProps {
+interface SpreadLadderProps {
   readonly rows: readonly LadderRow[]
   /** Standard deviations at which the gauge takes a tenth and three tenths of the tolerance; null without one. */
   readonly bounds: readonly [number, number] | null

@@ -16,7 +16,7 @@ const LANES_GAP = 14
 /** Baseline of the names of builds. */
 export const STRIP_NAMES_Y = 14
 
-export interface StripProps {
+interface StripProps {
   readonly rows: readonly OverviewRow[]
   readonly order: RowOrder
   readonly layout: TimelineLayout

@@ -7,7 +7,7 @@ import { round, SIZE, Text } from './text.tsx'
 import { fitText, textWidth } from './text-width.ts'
 import { SignedGrid } from './value-grid.tsx'
 
-export interface StudyReadingsProps {
+interface StudyReadingsProps {
   readonly model: StudyReadingsModel
   readonly unit: string
   readonly decimals: number

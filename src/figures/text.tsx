@@ -3,7 +3,7 @@ import type { Palette } from './palette.ts'
 /** Type size of text in figures, in pixels. */
 export const SIZE = 12
 
-export interface TextProps {
+interface TextProps {
   readonly x: number
   readonly y: number
   readonly children: string

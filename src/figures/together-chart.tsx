@@ -8,7 +8,7 @@ import { round, SIZE, Text } from './text.tsx'
 import { textWidth, wrapText } from './text-width.ts'
 import type { TimelineLayout } from './timeline-layout.ts'
 
-export interface TogetherFigureProps {
+interface TogetherFigureProps {
   readonly chart: TogetherChart
   readonly layout: TimelineLayout
   readonly buildNames: readonly string[]
@@ -25,7 +25,7 @@ const LABEL_ROWS = 4
 const FOOT = 24
 
 /** Short names of what moved at a point: at most three. */
-export function movedShort(point: TogetherPoint, designators: readonly string[]): string {
+function movedShort(point: TogetherPoint, designators: readonly string[]): string {
   const names = point.moved.slice(0, 3).map((r) => designators[r] ?? '')
   return `${names.join(', ')}${point.moved.length > 3 ? ' …' : ''}`
 }

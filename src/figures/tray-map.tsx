@@ -6,7 +6,7 @@ import { Squares } from './squares.tsx'
 import { SIZE, Text } from './text.tsx'
 import { fitText, textWidth } from './text-width.ts'
 
-export interface TrayMapProps {
+interface TrayMapProps {
   readonly trays: readonly TrayCell[]
   readonly width: number
   readonly palette: Palette

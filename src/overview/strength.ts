@@ -25,7 +25,7 @@ function panelOf(chart: JudgedChart, signal: Signal): JudgedPanel {
  * of their number, which in control is a standard normal deviate. One point at 5 sigma counts as much as
  * nineteen at 1.15.
  */
-export function signalStrength(chart: JudgedChart, signal: Signal): number {
+function signalStrength(chart: JudgedChart, signal: Signal): number {
   const panel = panelOf(chart, signal)
   let sum = 0
   for (const i of signal.points) sum += deviation(panel, i) ?? 0

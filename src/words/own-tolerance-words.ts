@@ -40,7 +40,7 @@ export function widthText({ least, greatest }: OwnTolerance, { unit }: StatedLim
 }
 
 /** What the drawing states, with its unit; null where it states no limit. */
-export function statedText({ lower, upper, unit }: StatedLimits): string | null {
+function statedText({ lower, upper, unit }: StatedLimits): string | null {
   if (lower === null && upper === null) return null
   const limits =
     lower === null ? `at most ${upper}` : upper === null ? `at least ${lower}` : `${lower} to ${upper}`

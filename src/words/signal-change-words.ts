@@ -62,7 +62,7 @@ function figures({ value, lower, upper }: Estimate, decimals: number): [string, 
 }
 
 /** Conditions that changed where the event may have begun, by how much of it each accounts for. */
-export function conditionWords(conditions: readonly RankedCondition[]): string {
+function conditionWords(conditions: readonly RankedCondition[]): string {
   if (conditions.length === 0) return 'Nothing recorded changed there.'
   const words = conditions.map(
     (ranked) => `${conditionChange(ranked)} accounts for ${Math.round(100 * ranked.share)} % of it`,

@@ -28,7 +28,7 @@ export interface DecisionKind {
 }
 
 /** The part number that is decided about; others bring measurements of another meanwhile. */
-export const DECIDED = { number: 'HB-2', revision: 'A' }
+const DECIDED = { number: 'HB-2', revision: 'A' }
 
 const PART = `/api/part-numbers/${DECIDED.number}/${DECIDED.revision}`
 const STAGE = 'stage=sintered'

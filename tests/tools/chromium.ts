@@ -14,7 +14,7 @@ function candidates(): string[] {
 }
 
 /** A Chromium that is on this machine already; null where there is none. */
-export function findChromium(): string | null {
+function findChromium(): string | null {
   return candidates().find((path) => path !== '' && existsSync(path)) ?? null
 }
 

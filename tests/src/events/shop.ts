@@ -2,7 +2,7 @@ import { readFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { generateShop, type Shop, type ShopOptions } from '../../../sample-data/generate-shop.ts'
 import type { PlantedCause } from '../../../sample-data/planted-record.ts'
-import { isLinear, PART_NUMBERS } from '../../../sample-data/shop.ts'
+import { PART_NUMBERS } from '../../../sample-data/shop.ts'
 import { buildChart } from '../../../src/charts/chart.ts'
 import { DEFAULT_STUDY } from '../../../src/charts/study.ts'
 import { momentsOf } from '../../../src/description/moments.ts'
@@ -10,7 +10,6 @@ import type { Build, FurnaceLoad } from '../../../src/domain/build.ts'
 import type { Cell } from '../../../src/domain/cell.ts'
 import type { Characteristic } from '../../../src/domain/characteristic.ts'
 import { type BuildConditions, buildConditions } from '../../../src/events/build-conditions.ts'
-import type { PlacedValue } from '../../../src/events/compare-places.ts'
 import type { ChartedCharacteristic } from '../../../src/events/search-input.ts'
 
 /** What was planted in the demonstration shop, as its record says. */
@@ -95,36 +94,5 @@ export function recordsOf(shop: Shop): ShopRecord[] {
     })
     const all = characteristics.flatMap(({ designator }) => cells.get(`${partNumber}|${designator}`) ?? [])
     return { partNumber, charted, builds: buildConditions(builds, loads, all, new Map()) }
-  })
-}
-
-/** Sintered sizes of a shop with furnace and tray; characteristics of both part numbers told apart. */
-export function placedValues(shop: Shop): PlacedValue[] {
-  const position = new Map(shop.builds.map(({ build }, i) => [build, i]))
-  const furnace = new Map(shop.loads.map((load) => [load.furnaceLoad, load.furnace]))
-  const sizes = new Map(
-    PART_NUMBERS.flatMap(({ partNumber, characteristics }, p) =>
-      characteristics
-        .filter(isLinear)
-        .map(
-          ({ designator, nominal }) =>
-            [`${partNumber}|${designator}`, { id: 100 * p + Number(designator), nominal }] as const,
-        ),
-    ),
-  )
-  return shop.measurements.flatMap((row) => {
-    const size = sizes.get(`${row.partNumber}|${row.characteristic}`)
-    if (row.stage !== 'sintered' || size === undefined) return []
-    return [
-      {
-        characteristicId: size.id,
-        nominal: size.nominal,
-        value: row.value,
-        part: `${row.partNumber} ${row.serial}`,
-        build: position.get(row.build) as number,
-        block: furnace.get(row.furnaceLoad) as string,
-        place: String(row.tray),
-      },
-    ]
   })
 }

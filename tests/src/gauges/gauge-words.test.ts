@@ -1,8 +1,6 @@
 import { describe, expect, it } from 'vitest'
 import type { Characteristic } from '../../../src/domain/characteristic.ts'
 import { GAUGE_EXAMPLE } from '../../../src/evidence/data/gauge-example.ts'
-import { conformity } from '../../../src/gauges/conformity.ts'
-import { conformityWords } from '../../../src/gauges/conformity-words.ts'
 import { gaugeJudgement } from '../../../src/gauges/gauge-judgement.ts'
 import { gaugeStudy } from '../../../src/gauges/gauge-study.ts'
 import { gaugeWords } from '../../../src/gauges/gauge-words.ts'
@@ -65,18 +63,5 @@ describe('the verdict on a gauge', () => {
     const { headline, grounds } = gaugeWords(bore, gaugeStudy([]))
     expect(plain(headline)).toBe('How finely 7 bore is measured cannot be said yet.')
     expect(plain(grounds)).toBe('Nothing can be said from fewer than two readings.')
-  })
-})
-
-describe('the words of a conformity decision', () => {
-  const limits = { lower: 11.9, upper: 12.1 }
-  it.each([
-    [12, '7 bore measures 12.0000 ± 0.0100 mm (k = 2) and is proved to conform.'],
-    [12.2, 'is proved not to conform'],
-    [12.1, 'proves neither: from this reading alone it conforms with probability 0.50.'],
-  ])('%f', (value, words) => {
-    const text = plain(conformityWords(bore, value, 0.01, conformity(value, limits, 0.01)))
-    expect(text).toContain(words)
-    expect(text).toContain('the drawing and the customer’s requirements govern')
   })
 })
