@@ -10,12 +10,14 @@ type Decision = 'keep' | 'leave-out'
 interface DoubtsProps {
   readonly doubts: readonly Doubt[]
   readonly file: FileAtHand | null
+  /** True where other rows are refused: what is decided can be taken in without them only. */
+  readonly goodRowsOnly?: boolean
   /** Left out where nothing is to be decided any more. */
   readonly onChoose?: (choices: Partial<ImportChoices>) => void
 }
 
 /** What may be a slip, with the value that was probably meant; each kept as measured or left out, never changed. */
-export function Doubts({ doubts, file, onChoose }: DoubtsProps) {
+export function Doubts({ doubts, file, goodRowsOnly = false, onChoose }: DoubtsProps) {
   const [shown, setShown] = useState<string | null>(null)
   const [decisions, setDecisions] = useState<Readonly<Record<string, Decision>>>({})
   const open = doubts.filter((doubt) => doubt.waits && doubt.decision === 'waiting')
@@ -28,7 +30,11 @@ export function Doubts({ doubts, file, onChoose }: DoubtsProps) {
       class="doubts"
       onSubmit={(event) => {
         event.preventDefault()
-        onChoose?.({ preview: false, doubts: doubtChoices(open, decisions) })
+        onChoose?.({
+          preview: false,
+          doubts: doubtChoices(open, decisions),
+          ...(goodRowsOnly ? { takeGoodRows: true } : {}),
+        })
       }}
     >
       <h3>
@@ -72,7 +78,7 @@ export function Doubts({ doubts, file, onChoose }: DoubtsProps) {
       {deciding && (
         <p class="actions">
           <button type="submit" class="main" disabled={undecided.length > 0}>
-            Take it in so
+            {goodRowsOnly ? 'Take it in so, without the refused rows' : 'Take it in so'}
           </button>
           <button type="button" class="plain" onClick={() => decideAll('keep')}>
             Keep all as measured

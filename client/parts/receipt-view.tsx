@@ -1,17 +1,16 @@
 import type { ComponentChildren } from 'preact'
 import { useState } from 'preact/hooks'
-import type { ImportChoices, NewSignal, Receipt, RefusedRow, Remedy } from '../../server/contract/receipt.ts'
+import type { ImportChoices, NewSignal, Receipt, Remedy } from '../../server/contract/receipt.ts'
 import { driftPage, recordPage } from '../data/addresses.ts'
-import type { TableModel } from '../save/csv.ts'
 import { counted } from '../words/quantities.ts'
 import { receiptGrounds, receiptHeadline } from '../words/receipt.ts'
 import { DataTable } from './data-table.tsx'
-import { saveTable } from './figure.tsx'
 import { Caution } from './notice.tsx'
 import { Asking } from './receipt-asking.tsx'
 import { Doubts } from './receipt-doubts.tsx'
+import { RefusedRows } from './refused-rows.tsx'
 import { Words } from './sentence.tsx'
-import { type FileAtHand, rowDetail } from './source-rows.tsx'
+import type { FileAtHand } from './source-rows.tsx'
 import { StudyOutcome } from './study-outcome.tsx'
 import { ValuesAtLimits } from './values-at-limits.tsx'
 
@@ -25,9 +24,6 @@ interface ReceiptViewProps {
   /** What belongs right below the verdict. */
   readonly children?: ComponentChildren
 }
-
-/** Rows shown before the rest is asked for. */
-const FIRST_ROWS = 8
 
 /** What came of a file: the verdict, what it rests on, what was done on the way, what was refused, and what next. */
 export function ReceiptView({ receipt, onRemedy, job, level = 2, children }: ReceiptViewProps) {
@@ -91,11 +87,14 @@ export function ReceiptView({ receipt, onRemedy, job, level = 2, children }: Rec
         <Doubts
           doubts={receipt.doubts}
           file={file}
+          goodRowsOnly={remedies.includes('take-good-rows')}
           {...(onRemedy === undefined ? {} : { onChoose: onRemedy })}
         />
       )}
-      {onRemedy !== undefined && remedies.length > 0 && <Remedies receipt={receipt} onRemedy={onRemedy} />}
-      {refused.length > 0 && <Refused refused={refused} fileName={receipt.fileName} file={file} />}
+      {onRemedy !== undefined && remedies.length > 0 && (
+        <Remedies receipt={receipt} doubted={doubted} onRemedy={onRemedy} />
+      )}
+      {refused.length > 0 && <RefusedRows refused={refused} fileName={receipt.fileName} file={file} />}
       {receipt.signals !== undefined && receipt.signals.length > 0 && (
         <NewSignals signals={receipt.signals} />
       )}
@@ -142,15 +141,18 @@ export function ReceiptView({ receipt, onRemedy, job, level = 2, children }: Rec
 
 function Remedies({
   receipt,
+  doubted,
   onRemedy,
 }: {
   receipt: Receipt
+  /** True where doubts wait: the good rows are then taken with what is decided of them. */
+  doubted: boolean
   onRemedy: (choices: Partial<ImportChoices>) => void
 }) {
   const offered = (remedy: Remedy) => receipt.remedies.includes(remedy)
   return (
     <div class="remedies">
-      {offered('take-good-rows') && (
+      {offered('take-good-rows') && !doubted && (
         <button type="button" class="main" onClick={() => onRemedy({ takeGoodRows: true })}>
           {`Take the ${counted(receipt.rowsRead - receipt.rowsRefused, 'good row')}`}
         </button>
@@ -191,47 +193,6 @@ function NamePartNumber({ onRemedy }: { onRemedy: (choices: Partial<ImportChoice
       </label>
       <button type="submit">Name it and try again</button>
     </form>
-  )
-}
-
-function refusedTable(refused: readonly RefusedRow[], fileName: string): TableModel {
-  return {
-    caption: `Rows of ${fileName} that were refused`,
-    columns: [
-      { heading: 'line', decimals: 0 },
-      { heading: 'column', decimals: null },
-      { heading: 'value', decimals: null },
-      { heading: 'reason', decimals: null },
-    ],
-    rows: refused.map(({ line, column, value, reason }) => [line, column ?? 'whole row', value, reason]),
-  }
-}
-
-interface RefusedProps {
-  readonly refused: readonly RefusedRow[]
-  readonly fileName: string
-  readonly file: FileAtHand | null
-}
-
-function Refused({ refused, fileName, file }: RefusedProps) {
-  const [all, setAll] = useState(false)
-  const table = refusedTable(refused, fileName)
-  const shown = all ? table : { ...table, rows: table.rows.slice(0, FIRST_ROWS) }
-  return (
-    <div class="refused">
-      <h3>{`${counted(refused.length, 'refused row')}`}</h3>
-      <DataTable table={shown} {...rowDetail(file, refused)} />
-      <p class="actions">
-        {refused.length > shown.rows.length && (
-          <button type="button" class="plain" onClick={() => setAll(true)}>
-            {`Show all ${refused.length}`}
-          </button>
-        )}
-        <button type="button" class="plain" onClick={() => saveTable(table, `${fileName} refused rows`)}>
-          Save the refused rows as CSV
-        </button>
-      </p>
-    </div>
   )
 }
 

@@ -37,13 +37,20 @@ export function verdictText(verdict: ImportVerdict): string {
 /** What came of the file, as the sentence that the receipt opens with. */
 export function receiptHeadline(receipt: Receipt): Sentence {
   const { verdict, rowsRead, rowsTaken, rowsRefused, fileName } = receipt
+  const leftOut = receipt.rowsLeftOut ?? 0
   switch (verdict) {
     case 'taken':
-      return [
-        { text: rowsTaken === 1 ? 'The one row of ' : `All ${counted(rowsTaken, 'row')} of ` },
-        { text: fileName, role: 'strong' },
-        { text: rowsTaken === 1 ? ' is in.' : ' are in.' },
-      ]
+      return leftOut > 0
+        ? [
+            { text: `${formatCount(rowsTaken)} of ${counted(rowsRead, 'row')} of ` },
+            { text: fileName, role: 'strong' },
+            { text: ` ${rowsTaken === 1 ? 'is' : 'are'} in; ${leftOutWords(leftOut)}.` },
+          ]
+        : [
+            { text: rowsTaken === 1 ? 'The one row of ' : `All ${counted(rowsTaken, 'row')} of ` },
+            { text: fileName, role: 'strong' },
+            { text: rowsTaken === 1 ? ' is in.' : ' are in.' },
+          ]
     case 'taken-in-part':
       return [
         { text: `${counted(rowsTaken, 'row')} of ` },
@@ -53,7 +60,7 @@ export function receiptHeadline(receipt: Receipt): Sentence {
           text: `${counted(rowsRefused, 'row')} ${rowsRefused === 1 ? 'was' : 'were'} refused`,
           role: 'mark',
         },
-        { text: '.' },
+        { text: leftOut > 0 ? `, and ${leftOutWords(leftOut)}.` : '.' },
       ]
     case 'refused':
       return [
@@ -68,7 +75,7 @@ export function receiptHeadline(receipt: Receipt): Sentence {
             },
       ]
     case 'asking':
-      return [{ text: fileName, role: 'strong' }, { text: ' waits for a decision. Nothing was changed.' }]
+      return [{ text: fileName, role: 'strong' }, { text: `${waitsFor(receipt)} Nothing was changed.` }]
     case 'known':
       return [
         { text: fileName, role: 'strong' },
@@ -77,6 +84,22 @@ export function receiptHeadline(receipt: Receipt): Sentence {
     case 'cancelled':
       return [{ text: fileName, role: 'strong' }, { text: ' was stopped by hand. Nothing was changed.' }]
   }
+}
+
+function leftOutWords(leftOut: number): string {
+  return `${counted(leftOut, 'row')} ${leftOut === 1 ? 'was' : 'were'} left out, as decided`
+}
+
+/** What a file that is not taken in yet needs from whoever brought it. */
+function waitsFor({ doubts, reading }: Receipt): string {
+  const open = doubts?.filter(({ waits, decision }) => waits && decision === 'waiting').length ?? 0
+  if (open > 0) {
+    const one = open === 1
+    return ` waits for you to decide on ${one ? 'one doubt' : `${counted(open, 'doubt')}`}: keep ${one ? 'it' : 'each'} as measured, or leave it out.`
+  }
+  const asked = reading?.questions.filter(({ waits }) => waits).length ?? 0
+  if (asked > 0) return ` waits for ${asked === 1 ? 'one answer' : `${counted(asked, 'answer')}`} below.`
+  return ' is read as shown below, and waits for you to take it in.'
 }
 
 /** What the verdict rests on: kind, dialect, size, who and when. */

@@ -22,6 +22,7 @@ export class TableFile {
   readonly #read: BytesRead = { bytes: 0 }
   #sample = ''
   #complete = false
+  #unended: { readonly line: number; readonly fields: number } | null = null
 
   /** The file with its beginning read. @throws FileProblemError */
   static async open(path: string, encoding: Encoding): Promise<TableFile> {
@@ -73,6 +74,11 @@ export class TableFile {
     for await (const records of this.records(layout.dialect.delimiter)) yield turned(records)
   }
 
+  /** The last record where no line end comes after it; null where one does, and before the end was read. */
+  get unended(): { readonly line: number; readonly fields: number } | null {
+    return this.#unended
+  }
+
   /** All records as they stand in the file, from its first line on. @throws FileProblemError */
   async *records(delimiter: Delimiter): AsyncGenerator<Rows> {
     const records = new RowReader(delimiter)
@@ -87,7 +93,10 @@ export class TableFile {
       }
       yield records.push(this.#decoder.end())
     }
-    yield records.end()
+    const last = records.end()
+    const [record] = last.rows
+    this.#unended = record === undefined ? null : { line: last.lines[0] as number, fields: record.length }
+    yield last
   }
 
   async close(): Promise<void> {

@@ -29,6 +29,11 @@ export class Refusals {
     return [...this.#rows].sort((a, b) => a.line - b.line)
   }
 
+  /** Whether a row was refused as a whole. */
+  hasWholeRow(line: number): boolean {
+    return this.#rows.some((row) => row.line === line && row.column === null)
+  }
+
   /** @throws FileProblemError once there are so many that reading on helps nobody */
   add(line: number, position: number, { meaning, value, reason }: Fault): void {
     this.#rows.push({

@@ -145,7 +145,7 @@ export class Repeats {
           value: String(batch.columns.value[index]),
           reason:
             `Part ${part.row.serial} has a value of characteristic ${designator} already (${stage}, replicate ` +
-            `${batch.columns.replicate[index]}), ${where}. Give each repeat a replicate number of its own to keep both.`,
+            `${batch.columns.replicate[index]}), ${where}. The same measurement need not come twice; give a repeat a replicate number of its own, to keep both.`,
         },
       })
     }

@@ -1,6 +1,7 @@
 import { rm } from 'node:fs/promises'
 import type {
   FileKind,
+  FileProblem,
   ImportChoices,
   LayoutChoices,
   Receipt,
@@ -140,6 +141,8 @@ class Reading {
   #readers: Readers | null = null
   #rowsRead = 0
   #bytesRead = 0
+  /** Line in the middle of which the file ends; null where it ends as files do. */
+  #cutOffLine: number | null = null
   /** What the charts are made from before the file is in. */
   #chartedBefore: ChartedNow | null = null
   #touched: ReadonlySet<number> = new Set()
@@ -205,6 +208,7 @@ class Reading {
         this.#stopIfCancelled()
         await this.#checkAll(piece, checker)
       }
+      this.#cutOffLine = cutOffLine(table, this.#layout, this.#refusals)
       return await this.#finish(writer, draft, checker, notes, importId)
     } finally {
       await table?.close()
@@ -406,7 +410,8 @@ class Reading {
       if (rowsTaken > 0) remedies.push('take-good-rows')
       if (checker.couldConvertUnits) remedies.push('convert-units')
       if (checker.couldNamePartNumber) remedies.push('name-part-number')
-      throw new RefusedError({ ...receipt, ...this.#doubtful(checker), remedies })
+      const problem = this.#cutOffLine === null ? null : cutOffProblem(this.#cutOffLine)
+      throw new RefusedError({ ...receipt, ...this.#doubtful(checker), problem, remedies })
     }
     if (doubts?.waiting) throw new RefusedError({ ...receipt, ...this.#doubtful(checker), verdict: 'asking' })
     const taken: Receipt = {
@@ -416,7 +421,11 @@ class Reading {
       importId,
       verdict: rowsRefused === 0 ? 'taken' : 'taken-in-part',
       rowsTaken,
-      notes: [...receipt.notes, ...notes.all()],
+      notes: [
+        ...receipt.notes,
+        ...(this.#cutOffLine === null ? [] : [{ text: cutOffProblem(this.#cutOffLine).what }]),
+        ...notes.all(),
+      ],
       partNumbers: [...checker.partNumbers].map((id) => {
         const { number, revision } = draft.partNumberById(id).row
         return { number, revision }
@@ -440,6 +449,21 @@ class Reading {
     await writer.concludeImport(importRow(taken), [...checker.partNumbers])
     await this.#remember(writer)
     return taken
+  }
+}
+
+/** A last row without its last fields, and without a line end: the file was cut off on its way. */
+function cutOffLine(table: TableFile | null, layout: Layout | null, refusals: Refusals): number | null {
+  const last = table?.unended ?? null
+  if (last === null || layout === null || last.fields >= layout.headings.length) return null
+  return refusals.hasWholeRow(last.line) ? last.line : null
+}
+
+function cutOffProblem(line: number): FileProblem {
+  return {
+    what: `The file ends in the middle of line ${line}, and what came after it is missing.`,
+    where: null,
+    next: 'It was cut off on its way. Export it again, and bring the whole file.',
   }
 }
 

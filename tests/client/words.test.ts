@@ -7,11 +7,51 @@ import { MEASUREMENT_COLUMNS, MEASUREMENT_EXAMPLE } from '../../client/words/col
 import { probabilityText } from '../../client/words/probability.ts'
 import { bytesText, counted, dayText, timeText } from '../../client/words/quantities.ts'
 import { receiptGrounds, receiptHeadline } from '../../client/words/receipt.ts'
-import type { Receipt } from '../../server/contract/receipt.ts'
+import { byReason } from '../../client/words/refused-reasons.ts'
+import type { Doubt, Receipt, RefusedRow } from '../../server/contract/receipt.ts'
 import { plain } from '../../src/words/sentence.ts'
 import { RECEIPT, REFUSED_RECEIPT, timeline } from './fixtures.ts'
 
 const headline = (patch: Partial<Receipt>) => plain(receiptHeadline({ ...RECEIPT, ...patch }))
+
+const doubt: Doubt = {
+  kind: 'decimal-point',
+  line: 2,
+  column: 'value',
+  position: 3,
+  value: '4.2',
+  serial: 'S1',
+  characteristic: '1',
+  text: '',
+  likely: '42',
+  rows: 1,
+  waits: true,
+  decision: 'waiting',
+}
+
+describe('refused rows', () => {
+  const refused = (line: number, reason: string, column: string | null = 'value'): RefusedRow => ({
+    line,
+    column,
+    value: '',
+    reason,
+  })
+
+  it('are gathered by what is wrong with them, whatever part or value it is wrong with', () => {
+    const rows = [
+      refused(2, 'Part HB-1 has a value of characteristic 2 already, from import 7, line 3.'),
+      refused(3, '"1..0" has more separators than a number can have.'),
+      refused(4, 'Part HB-22 has a value of characteristic 14 already, from import 71, line 30.'),
+      refused(5, '"abc" has more separators than a number can have.'),
+      refused(6, 'The row names no part. Give its serial number.', 'serial'),
+    ]
+    expect(byReason(rows).map((alike) => alike.map(({ line }) => line))).toEqual([[2, 4], [3, 5], [6]])
+  })
+
+  it('are kept apart where another column is at fault', () => {
+    expect(byReason([refused(2, 'too long', 'serial'), refused(3, 'too long', 'build')])).toHaveLength(2)
+  })
+})
 
 describe('the sentence of a receipt', () => {
   it.each<[Partial<Receipt>, string]>([
@@ -36,6 +76,26 @@ describe('the sentence of a receipt', () => {
     [
       { verdict: 'refused', problem: { what: 'UTF-16 text cannot be read.', where: null, next: '' } },
       'Nothing of 0459.csv was taken in: UTF-16 text cannot be read.',
+    ],
+    [
+      { rowsRead: 289, rowsLeftOut: 1 },
+      '288 of 289 rows of 0459.csv are in; 1 row was left out, as decided.',
+    ],
+    [
+      { verdict: 'taken-in-part', rowsTaken: 285, rowsRefused: 3, rowsLeftOut: 2 },
+      '285 rows of 0459.csv are in; 3 rows were refused, and 2 rows were left out, as decided.',
+    ],
+    [
+      { verdict: 'asking', doubts: [doubt, { ...doubt, line: 3 }, { ...doubt, decision: 'kept' }] },
+      '0459.csv waits for you to decide on 2 doubts: keep each as measured, or leave it out. Nothing was changed.',
+    ],
+    [
+      { verdict: 'asking', doubts: [doubt] },
+      '0459.csv waits for you to decide on one doubt: keep it as measured, or leave it out. Nothing was changed.',
+    ],
+    [
+      { verdict: 'asking' },
+      '0459.csv is read as shown below, and waits for you to take it in. Nothing was changed.',
     ],
     [{ verdict: 'known' }, '0459.csv was taken in before, byte for byte. Nothing was changed.'],
     [{ verdict: 'cancelled' }, '0459.csv was stopped by hand. Nothing was changed.'],

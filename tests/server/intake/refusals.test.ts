@@ -204,7 +204,7 @@ const REFUSED_ROWS: readonly Refusal[] = [
     content: row({ serial: 'S1', value: '42.5' }),
     column: 'value',
     reason:
-      /S1 has a value of characteristic 1 already \(sintered, replicate 1\), from import 2, first\.csv, line 2\. Give each repeat a replicate number/,
+      /S1 has a value of characteristic 1 already \(sintered, replicate 1\), from import 2, first\.csv, line 2\. The same measurement need not come twice; give a repeat a replicate number/,
   },
   {
     title: 'a value that is in the file twice',
@@ -461,6 +461,27 @@ describe('files that are refused as a whole', () => {
       expect(shop.everything()).toBe(before)
     })
   }
+
+  it.each([
+    ['one measurement a row', `${HEAD}HB-204,C,S9,B1,1,42\nHB-204,C,S9,B`, 3],
+    ['one part a row', 'part_number,revision,serial,build,1,2\nHB-204,C,S9,B1,42,8\nHB-204,C,S10,B1,42.0', 3],
+  ])('that end in the middle of a row, which is said before anything else: %s', async (_, content, line) => {
+    const receipt = await shop.bring(content)
+    expect(receipt).toMatchObject({ verdict: 'refused', importId: null, remedies: ['take-good-rows'] })
+    expect(receipt.problem?.what).toBe(
+      `The file ends in the middle of line ${line}, and what came after it is missing.`,
+    )
+    expect(receipt.problem?.next).toMatch(/Export it again, and bring the whole file/)
+    expect(receipt.refused.map((refused) => refused.line)).toEqual([line])
+    expect(shop.everything()).toBe(before)
+  })
+
+  it('but a short row that a line end follows, or a last line without one, is no file cut off', async () => {
+    for (const content of [`${HEAD}HB-204,C,S9,B1,1,42\nHB-204,C,S9,B\n`, `${HEAD}HB-204,C,S9,B1,1,no`]) {
+      expect((await shop.bring(content)).problem).toBeNull()
+    }
+    expect(shop.everything()).toBe(before)
+  })
 
   it('a line of 40 MB, quickly and in flat memory', async () => {
     const memory = process.memoryUsage().rss
