@@ -1,4 +1,5 @@
-import type { DriftView, EventsView } from '../../server/contract/views.ts'
+import type { DriftView, EventsView, EventView } from '../../server/contract/views.ts'
+import type { Estimate } from '../../src/events/event.ts'
 import type { MovedBand } from '../../src/figures/moved-band.tsx'
 import { type RowOrder, sortRows } from '../../src/figures/strip-layout.ts'
 import type { OverviewRow } from '../../src/overview/overview.ts'
@@ -57,15 +58,32 @@ export function chosenRow(view: DriftView, designator: string | undefined): Over
   return named ?? sortRows(rows, 'worst')[0] ?? null
 }
 
+/** The event of location that stands for a characteristic, and what that one shows of it. */
+export interface StandingChange {
+  readonly event: EventView
+  readonly shift: Estimate
+}
+
+/** Of several that stand for a characteristic the one that began last; null where none does, or none is known yet. */
+export function standingChange(events: EventsView | null, designator: string): StandingChange | null {
+  let latest: StandingChange | null = null
+  for (const event of events?.events ?? []) {
+    const shift = event.members.find((member) => member.designator === designator)?.shift ?? null
+    if (shift === null || !event.standing) continue
+    if (latest === null || event.from > latest.event.from) latest = { event, shift }
+  }
+  return latest
+}
+
 /**
- * Where a characteristic moved: the builds between which its level may have changed or, where the level stands, the
+ * Where a characteristic moved: the builds that the event which stands for it may have begun at or, where none does, the
  * first of its worst signal.
  */
-export function movedBand(row: OverviewRow): MovedBand | null {
-  const { moved, worst } = row
-  if (moved !== null) {
-    const [from, to] = moved.between
-    return { from: Math.max(0, from - 1), to, at: moved.at, side: moved.side === 'below' ? 'under' : 'over' }
+export function movedBand({ worst }: OverviewRow, change: StandingChange | null): MovedBand | null {
+  if (change !== null) {
+    const { plausible, from: at } = change.event
+    const side = change.shift.value < 0 ? 'under' : 'over'
+    return { from: plausible[0] ?? at, to: plausible.at(-1) ?? at, at, side }
   }
   const signal = worst?.signal
   const first = signal?.points[0]

@@ -6,9 +6,18 @@ import { SCREEN } from '../../src/figures/palette.ts'
 import { DeviationKey } from '../../src/figures/strip.tsx'
 import type { OverviewRow } from '../../src/overview/overview.ts'
 import { characteristicTitle, formatNumber } from '../../src/words/format.ts'
+import type { Sentence } from '../../src/words/sentence.ts'
+import { shiftSentence, unmovedSentence } from '../../src/words/shift-words.ts'
 import { chartAddress, driftAddress, driftPage, eventsAddress } from '../data/addresses.ts'
 import { onDecided } from '../data/decide.ts'
-import { chosenRow, driftState, movedBand, namedEvent, windowChoices } from '../data/drift-state.ts'
+import {
+  chosenRow,
+  driftState,
+  movedBand,
+  namedEvent,
+  standingChange,
+  windowChoices,
+} from '../data/drift-state.ts'
 import { changedQuery, useQuery } from '../data/query.ts'
 import { useResource } from '../data/resource.ts'
 import { RUNNING_AVERAGE } from '../data/slow-state.ts'
@@ -54,7 +63,10 @@ export function DriftPage() {
   return (
     <>
       <Reading resource={resource} what="the builds" />
-      {view !== null && <DriftOpening view={view} events={events.value} designator={params.designator} />}
+      <Reading resource={events} what="what moved" />
+      {view !== null && events.value !== null && (
+        <DriftOpening view={view} events={events.value} designator={params.designator} />
+      )}
       {view !== null && view.overview.rows.length > 0 ? (
         <Drift view={view} events={events.value} designator={params.designator} />
       ) : (
@@ -71,18 +83,17 @@ function DriftOpening({
   designator,
 }: {
   view: DriftView
-  events: EventsView | null
+  events: EventsView
   designator: string | undefined
 }) {
   const { query } = useQuery()
-  const named =
-    events === null ? null : namedEvent(view, events, { build: query.event, designator, kind: query.kind })
-  const opening = named ?? events?.opening ?? null
-  const lead = opening === null ? null : (events?.events[opening] ?? null)
+  const named = namedEvent(view, events, { build: query.event, designator, kind: query.kind })
+  const opening = named ?? events.opening
+  const lead = opening === null ? null : (events.events[opening] ?? null)
   return (
     <>
       {lead === null ? (
-        <Opening headline={view.overview.headline} grounds={view.overview.grounds} />
+        <Opening headline={events.headline} grounds={events.grounds} />
       ) : (
         <header class="opening">
           <h1>
@@ -95,9 +106,7 @@ function DriftOpening({
           </Disclosure>
         </header>
       )}
-      {events !== null && events.events.length > 0 && (
-        <EventsList view={view} events={events} opening={opening} />
-      )}
+      {events.events.length > 0 && <EventsList view={view} events={events} opening={opening} />}
     </>
   )
 }
@@ -123,15 +132,18 @@ function Drift({ view, events, designator }: DriftProps) {
   const { query, change } = useQuery()
   const state = driftState(query)
   const [pointed, setPointed] = useState<number | null>(null)
-  const [moved, setMoved] = useState<number | null>(null)
+  const [atKeys, setAtKeys] = useState<number | null>(null)
   const chosen = chosenRow(view, designator) as OverviewRow
   const { characteristic } = chosen
   const names = useMemo(() => view.builds.map((build) => build.name), [view])
   const timeline = useTimeline(names)
   const span = timeline.drawn
-  const band = movedBand(chosen)
+  const band = useMemo(
+    () => movedBand(chosen, standingChange(events, chosen.characteristic.designator)),
+    [chosen, events],
+  )
   const opened = view.builds.findIndex((build) => build.name === state.build)
-  const focus = pointed ?? moved ?? (opened === -1 ? null : opened)
+  const focus = pointed ?? atKeys ?? (opened === -1 ? null : opened)
   const chart = useResource<ChartView>(chartAddress(view.partNumber, characteristic.designator, state.stage))
   useEffect(() => onDecided(chart.again), [chart.again])
   const charted = chart.value
@@ -143,7 +155,7 @@ function Drift({ view, events, designator }: DriftProps) {
   const pick = (row: OverviewRow) =>
     route(`${driftPage(view.partNumber, row.characteristic.designator)}${changedQuery(query, {})}`, true)
   const open = (position: number) => {
-    setMoved(position)
+    setAtKeys(position)
     change({ build: view.builds[position]?.name ?? null }, false)
   }
   return (
@@ -171,7 +183,7 @@ function Drift({ view, events, designator }: DriftProps) {
           <Reading resource={chart} what="the chart" />
           {charted !== null && (
             <div class={charted.characteristic.id === characteristic.id ? undefined : 'stale'}>
-              <ChartHead view={charted} />
+              <ChartHead view={charted} sentence={chartSentence(charted, view, events)} />
               <p class="readout">
                 {focus === null
                   ? 'Point at a build to read its figures; pick it to open the single values.'
@@ -187,7 +199,7 @@ function Drift({ view, events, designator }: DriftProps) {
                 average={average}
                 focus={focus}
                 onFocus={setPointed}
-                onMove={setMoved}
+                onMove={setAtKeys}
                 onOpen={open}
               />
               {state.build !== null && (
@@ -217,10 +229,10 @@ function Drift({ view, events, designator }: DriftProps) {
       </Zoomable>
       <TogetherWay of={view.partNumber} />
       <Still
-        from={[view, query]}
+        from={[view, events, query]}
         draw={() => (
           <>
-            <WhatMoved view={view} onPick={pick} />
+            <WhatMoved view={view} events={events} onPick={pick} />
             <FindingsList view={view} onOpen={openBuild} />
             <RemarksList view={view} onOpen={openBuild} />
           </>
@@ -276,7 +288,22 @@ function Controls({ view }: { view: DriftView }) {
   )
 }
 
-function ChartHead({ view }: { view: ChartView }) {
+/** What moved here, by the event that stands for it: the same change, with the same figures, as above. Null while it is read. */
+function chartSentence(
+  { characteristic, chart, headline }: ChartView,
+  { builds }: DriftView,
+  events: EventsView | null,
+): Sentence | null {
+  if (chart.phases.length === 0) return headline
+  if (events === null) return null
+  const change = standingChange(events, characteristic.designator)
+  if (change === null) return unmovedSentence(characteristic, chart)
+  const { event, shift } = change
+  const name = (position: number) => builds[position]?.name ?? ''
+  return shiftSentence(characteristic, { ...event, from: name(event.from), to: name(event.to), shift })
+}
+
+function ChartHead({ view, sentence }: { view: ChartView; sentence: Sentence | null }) {
   const { query, change } = useQuery()
   const { characteristic } = view
   const { specification: shown, average: averaged } = driftState(query)
@@ -284,7 +311,7 @@ function ChartHead({ view }: { view: ChartView }) {
   return (
     <>
       <p class="lead">
-        <Words sentence={view.headline} />
+        <Words sentence={sentence ?? [{ text: '\u00a0' }]} />
       </p>
       <p class="grounds">
         <Words sentence={view.grounds} />

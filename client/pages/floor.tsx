@@ -1,11 +1,11 @@
 import { useEffect } from 'preact/hooks'
 import { useRoute } from 'preact-iso'
-import type { DriftView } from '../../server/contract/views.ts'
+import type { DriftView, EventsView } from '../../server/contract/views.ts'
 import { SCREEN } from '../../src/figures/palette.ts'
 import { Strip } from '../../src/figures/strip.tsx'
 import { stripLayout } from '../../src/figures/strip-layout.ts'
 import { timelineLayout } from '../../src/figures/timeline-layout.ts'
-import { driftAddress } from '../data/addresses.ts'
+import { driftAddress, eventsAddress } from '../data/addresses.ts'
 import { driftState, windowOf } from '../data/drift-state.ts'
 import { useResource } from '../data/resource.ts'
 import { ProblemNotice } from '../parts/notice.tsx'
@@ -25,7 +25,10 @@ export function FloorPage() {
   const { params, query } = useRoute()
   const key = { number: params.number ?? '', revision: params.revision ?? '' }
   useTitle(`${key.number}, rev ${key.revision}`)
-  const resource = useResource<DriftView>(driftAddress(key, driftState(query).stage))
+  const { stage } = driftState(query)
+  const resource = useResource<DriftView>(driftAddress(key, stage))
+  // The same sentence as on the page Drift.
+  const events = useResource<EventsView>(eventsAddress(key, stage))
   useEffect(() => {
     document.documentElement.classList.add('floor')
     return () => document.documentElement.classList.remove('floor')
@@ -33,11 +36,14 @@ export function FloorPage() {
   const view = resource.value
   return (
     <>
-      {resource.problem !== null && <ProblemNotice problem={resource.problem} again={resource.again} />}
+      {[resource, events].map(
+        ({ problem, again }) =>
+          problem !== null && <ProblemNotice key={problem.what} problem={problem} again={again} />,
+      )}
       {view !== null && (
         <>
           <h1>
-            <Words sentence={view.overview.headline} />
+            <Words sentence={events.value?.headline ?? [{ text: '\u00a0' }]} />
           </h1>
           <FloorStrip view={view} builds={query.builds === undefined ? BUILDS : driftState(query).builds} />
         </>

@@ -60,7 +60,7 @@ export function DriftChart(props: DriftChartProps) {
   // Drawn anew only when what it shows changes.
   const drawn = useMemo(
     () => (width === null ? null : draw(SCREEN, width, true)),
-    [view, builds, from, to, band?.from, findings, specification, average, width],
+    [view, builds, from, to, band, findings, specification, average, width],
   )
   const at = focus ?? to
   const scaleAt = (event: MouseEvent) => {

@@ -47,7 +47,7 @@ export function DriftStrip({ view, order, span, chosen, band, focus, onPick, onF
   // Drawn anew only when what it shows changes.
   const drawn = useMemo(
     () => (width === null ? null : draw(SCREEN, width, true)),
-    [view, order, from, to, chosen, width],
+    [view, order, from, to, chosen, band, width],
   )
   const places = stripLayout(rows, order)
   const pointed = (event: MouseEvent) => {

@@ -1,10 +1,20 @@
-import type { DriftView } from '../../server/contract/views.ts'
+import type { DriftView, EventsView } from '../../server/contract/views.ts'
 import { sortRows } from '../../src/figures/strip-layout.ts'
 import type { OverviewRow } from '../../src/overview/overview.ts'
 import { characteristicTitle } from '../../src/words/format.ts'
+import { standingChange } from '../data/drift-state.ts'
 
 /** Every characteristic with a signal, the one to look at first on top. */
-export function WhatMoved({ view, onPick }: { view: DriftView; onPick: (row: OverviewRow) => void }) {
+export function WhatMoved({
+  view,
+  events,
+  onPick,
+}: {
+  view: DriftView
+  /** Null while they are being read. */
+  events: EventsView | null
+  onPick: (row: OverviewRow) => void
+}) {
   const rows = sortRows(view.overview.rows, 'worst').filter((row) => row.worst !== null)
   if (rows.length === 0) return null
   return (
@@ -31,7 +41,7 @@ export function WhatMoved({ view, onPick }: { view: DriftView; onPick: (row: Ove
                   </button>
                 </td>
                 <td>{row.characteristic.axis ?? '–'}</td>
-                <td>{row.moved === null ? row.worst?.build : view.builds[row.moved.at]?.name}</td>
+                <td>{firstBuild(view, events, row)}</td>
                 <td>{row.worst?.words}</td>
                 <td>{answeredWords(row)}</td>
               </tr>
@@ -41,6 +51,12 @@ export function WhatMoved({ view, onPick }: { view: DriftView; onPick: (row: Ove
       </section>
     </section>
   )
+}
+
+/** Where the event that stands for a characteristic began or, where none does, its worst signal. */
+function firstBuild(view: DriftView, events: EventsView | null, { characteristic, worst }: OverviewRow) {
+  const change = standingChange(events, characteristic.designator)
+  return change === null ? worst?.build : view.builds[change.event.from]?.name
 }
 
 /** How far findings answer the signals of a characteristic. */

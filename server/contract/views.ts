@@ -4,7 +4,7 @@ import type { ChartModel } from '../../src/charts/model.ts'
 import type { Build } from '../../src/domain/build.ts'
 import type { Stage } from '../../src/domain/cell.ts'
 import type { Characteristic, Unit } from '../../src/domain/characteristic.ts'
-import type { Estimate, EventKind } from '../../src/events/event.ts'
+import type { Estimate, EventKind, ProcessEvent } from '../../src/events/event.ts'
 import type { RankedCondition } from '../../src/events/rank-conditions.ts'
 import type { Overview } from '../../src/overview/overview.ts'
 import type { Sentence } from '../../src/words/sentence.ts'
@@ -123,6 +123,8 @@ export interface EventView {
     readonly signals: number
   }[]
   readonly conditions: readonly RankedCondition[]
+  /** Value of a condition that it is confined to, such as one furnace; null where it is not. */
+  readonly confinedTo: ProcessEvent['confinedTo']
   /** Number of the finding that answers it for every member; null where none does. */
   readonly answer: number | null
   /** When a limit of specification is reached, should a drift go on; null where there is nothing to forecast. */
@@ -144,6 +146,9 @@ export interface EventsView {
   readonly events: readonly EventView[]
   /** Position of the one that the page opens with; null where all is past or answered. */
   readonly opening: number | null
+  /** What every page opens with: that event, or else what the charts say all the same. */
+  readonly headline: Sentence
+  readonly grounds: Sentence
   /** Chance of one event or more where nothing was the matter, as a fraction. */
   readonly level: number
   /** Signals that do not amount to an event, and how many to expect by chance among these builds. */

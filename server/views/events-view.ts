@@ -7,9 +7,10 @@ import type { EventMember, ProcessEvent } from '../../src/events/event.ts'
 import { eventWords } from '../../src/events/event-words.ts'
 import { forecast, isForecast } from '../../src/events/forecast.ts'
 import { forecastWords } from '../../src/events/forecast-words.ts'
-import { openingEvent } from '../../src/events/opening.ts'
+import { isNews, openingEvent } from '../../src/events/opening.ts'
 import { rankConditions } from '../../src/events/rank-conditions.ts'
 import { answerTo } from '../../src/overview/answers.ts'
+import { quietWords } from '../../src/words/opening-words.ts'
 import type { EventsView, EventView, PartNumber } from '../contract/views.ts'
 import { kept } from '../store/kept.ts'
 import type { Store } from '../store/store.ts'
@@ -62,21 +63,42 @@ async function computeEvents(store: Store, partNumber: PartNumber, stage: Stage)
         signals: signals.length,
       })),
       conditions,
+      confinedTo: event.confinedTo,
       answer: answerOf(event, written),
       forecast: soonest(event, chartOf, builds),
     }
   })
   views.sort((a, b) => Number(b.standing) - Number(a.standing) || b.from - a.from)
+  const opening = openingEvent(views, timeline.length)
+  const expectedByChance = charted.reduce(
+    (sum, { chart }) =>
+      chart.inControlRunLength === null ? sum : sum + chart.subgroups.length / chart.inControlRunLength,
+    0,
+  )
+  const lead = opening === null ? undefined : views[opening]
+  const { headline, grounds } =
+    lead === undefined
+      ? quietWords({
+          charted,
+          answered: views.flatMap(({ answer, members, ...event }) =>
+            answer !== null && isNews(event, timeline.length) ? [{ answer, members }] : [],
+          ),
+          bare: bare.filter(
+            ({ characteristic, signal }) =>
+              answerTo(signal.points, written.answers(characteristic.designator)) === null,
+          ),
+          builds: timeline,
+          expectedByChance,
+        })
+      : { headline: lead.sentence, grounds: lead.grounds }
   return {
     events: views,
-    opening: openingEvent(views, timeline.length),
+    opening,
+    headline,
+    grounds,
     level: EVENT_LEVEL,
     bareSignals: bare.length,
-    expectedByChance: charted.reduce(
-      (sum, { chart }) =>
-        chart.inControlRunLength === null ? sum : sum + chart.subgroups.length / chart.inControlRunLength,
-      0,
-    ),
+    expectedByChance,
   }
 }
 

@@ -1,9 +1,9 @@
 import type { Characteristic } from '../domain/characteristic.ts'
 import { COMPARE } from '../gauges/gauge-changes.ts'
-import { capitalise, countWord, formatNumber, meanDecimals, valueDecimals } from '../words/format.ts'
+import { capitalise, countWord, formatNumber, valueDecimals } from '../words/format.ts'
 import type { Phrase, Sentence } from '../words/sentence.ts'
+import { amountInUnit, sizeWord } from '../words/shift-words.ts'
 import { conditionChange } from '../words/signal-change-words.ts'
-import { unitText } from '../words/unit.ts'
 import type { Estimate, EventMember, ProcessEvent } from './event.ts'
 import type { RankedCondition } from './rank-conditions.ts'
 import { isSize } from './search-input.ts'
@@ -40,7 +40,7 @@ function movedWords(input: EventWordsInput): Sentence {
   if (event.members.length > 1 && size === null) return apartWords(input)
   const { subject, plural } = subjectOf(input)
   const verb = event.standing ? (plural ? 'come' : 'comes') : 'came'
-  const amount = size === null ? inUnit(only.shift as Estimate, only.characteristic) : uncertain(size)
+  const amount = size === null ? amountInUnit(only.shift as Estimate, only.characteristic) : uncertain(size)
   return [
     { text: `${capitalise(spanWords(input))} ${subject} ${verb} out ` },
     sizeWord((size ?? (only.shift as Estimate)).value, event.kind === 'drift'),
@@ -62,7 +62,7 @@ function apartWords(input: EventWordsInput): Sentence {
     words.push(
       { text: `${i === 0 ? '' : ', '}${named(characteristic)} ` },
       sizeWord(shift.value, event.kind === 'drift'),
-      { text: ` by ${inUnit(shift, characteristic)}` },
+      { text: ` by ${amountInUnit(shift, characteristic)}` },
     )
   }
   const more = moved.length - MOST_APART
@@ -130,11 +130,6 @@ function commonSize({ percent, members }: ProcessEvent): Estimate | null {
   }
 }
 
-function sizeWord(size: number, drifting: boolean): Phrase {
-  if (size < 0) return { text: drifting ? 'smaller and smaller' : 'small', role: 'under' }
-  return { text: drifting ? 'larger and larger' : 'large', role: 'over' }
-}
-
 function uncertain({ value, lower, upper }: Estimate): string {
   const half = (upper - lower) / 2
   const decimals = decimalsFor(half)
@@ -147,12 +142,6 @@ function decimalsFor(half: number): number {
   const exponent = Math.floor(Math.log10(half))
   const leadingOne = half / 10 ** exponent < 1.95
   return Math.min(6, Math.max(0, (leadingOne ? 1 : 0) - exponent))
-}
-
-function inUnit({ value, lower, upper }: Estimate, characteristic: Characteristic): string {
-  const decimals = meanDecimals(characteristic)
-  const unit = unitText(characteristic.unit)
-  return `${formatNumber(Math.abs(value), decimals)} ± ${formatNumber((upper - lower) / 2, decimals)} ${unit}`
 }
 
 function outlierWords(input: EventWordsInput): Sentence {

@@ -9,11 +9,9 @@ import type { Study } from '../charts/study.ts'
 import { includedMoments, type SubgroupColumns, subgroupColumns } from '../charts/subgroup-columns.ts'
 import type { CellColumns } from '../domain/cell-columns.ts'
 import type { Characteristic } from '../domain/characteristic.ts'
-import { overviewWords } from '../words/overview-words.ts'
 import { signalWords } from '../words/signal.ts'
 import { type Answer, answerTo } from './answers.ts'
 import type { Overview, OverviewRow } from './overview.ts'
-import { type StandingShift, standingShift } from './standing-shift.ts'
 import { signalUrgency } from './strength.ts'
 
 /** Confidence of the intervals shown beside indices, as a fraction. */
@@ -28,16 +26,6 @@ export interface Charted {
   readonly answers?: readonly Answer[]
 }
 
-/** A row with what the sentence is made from. */
-export interface JudgedRow {
-  readonly row: OverviewRow
-  readonly shift: StandingShift | null
-  /** Name of the build that the standing shift began at; null without one. */
-  readonly since: string | null
-  /** Number of the finding that answers the signal of the shift; null without one, or without a shift. */
-  readonly answer: number | null
-}
-
 /**
  * All characteristics of a part number on one timeline of builds.
  *
@@ -46,11 +34,7 @@ export interface JudgedRow {
  */
 export function buildOverview(charted: readonly Charted[], builds: readonly BuildLabel[]): Overview {
   const places = placesOf(builds)
-  const judged: JudgedRow[] = []
-  for (const item of charted) {
-    if (hasRow(item)) judged.push(judge(item, builds, places))
-  }
-  return { rows: judged.map((item) => item.row), ...overviewWords(judged, builds) }
+  return { rows: charted.filter(hasRow).map((item) => judge(item, builds, places)) }
 }
 
 /** The means that are charted, by place on the timeline; null where a build has none. */
@@ -84,10 +68,9 @@ function judge(
   { characteristic, study, cells, answers = [] }: Charted,
   builds: readonly BuildLabel[],
   places: Places,
-): JudgedRow {
+): OverviewRow {
   const subgroups = subgroupColumns(cells, places, study.exclusions)
   const chart = chartColumns(study, subgroups, places)
-  const shift = standingShift(chart)
   const deviations = new Array<number | null>(builds.length).fill(null)
   const leftOut: number[] = []
   for (let i = 0; i < subgroups.length; i++) {
@@ -103,31 +86,21 @@ function judge(
   const open = worstSignal(chart, (i) => answered[i] === null)
   const worst = open.worst ?? worstSignal(chart, (i) => answered[i] !== null).worst
   return {
-    row: {
-      characteristic,
-      form: chart.form,
-      provisional: chart.phases.some((phase) => phase.provisional),
-      deviations,
-      signals: chart.signals.map((signal) => ({ ...signal, points: onTimeline(signal.points) })),
-      answers: answered,
-      leftOut,
-      worst: worst && {
-        signal: { ...worst, points: onTimeline(worst.points) },
-        words: signalWords(worst),
-        build: nameOf(worst.points[0] as number) ?? '',
-        answer: answerOf(worst),
-      },
-      moved: shift && {
-        at: placeOf(shift.from),
-        between: [placeOf(shift.between[0]), placeOf(shift.between[1])],
-        side: shift.size > 0 ? 'above' : 'below',
-      },
-      urgency: open.urgency,
-      ...held(characteristic, subgroups),
+    characteristic,
+    form: chart.form,
+    provisional: chart.phases.some((phase) => phase.provisional),
+    deviations,
+    signals: chart.signals.map((signal) => ({ ...signal, points: onTimeline(signal.points) })),
+    answers: answered,
+    leftOut,
+    worst: worst && {
+      signal: { ...worst, points: onTimeline(worst.points) },
+      words: signalWords(worst),
+      build: nameOf(worst.points[0] as number) ?? '',
+      answer: answerOf(worst),
     },
-    shift,
-    since: shift && (nameOf(shift.from) ?? null),
-    answer: shift && answerOf(shift.signal),
+    urgency: open.urgency,
+    ...held(characteristic, subgroups),
   }
 }
 

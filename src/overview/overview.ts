@@ -1,7 +1,6 @@
 import type { IndexEstimate } from '../capability/index-estimate.ts'
 import type { ChartForm, Signal } from '../charts/model.ts'
 import type { Characteristic } from '../domain/characteristic.ts'
-import type { Sentence } from '../words/sentence.ts'
 
 /** One characteristic on the timeline of builds. */
 export interface OverviewRow {
@@ -23,15 +22,6 @@ export interface OverviewRow {
     readonly build: string
     readonly answer: number | null
   } | null
-  /**
-   * The shift of location that the latest builds still show, in positions of the timeline: the first build after
-   * it, and the earliest and latest that may be so, with 95 % confidence. Null where the level stands.
-   */
-  readonly moved: {
-    readonly at: number
-    readonly between: readonly [number, number]
-    readonly side: 'above' | 'below'
-  } | null
   /** From 0 (no signal unanswered) upwards: what the list is ordered by when worst comes first. */
   readonly urgency: number
   readonly ppk: IndexEstimate | null
@@ -43,7 +33,4 @@ export interface OverviewRow {
 /** All characteristics of a part number over the same builds. */
 export interface Overview {
   readonly rows: readonly OverviewRow[]
-  readonly headline: Sentence
-  /** What it rests on and what to do. */
-  readonly grounds: Sentence
 }

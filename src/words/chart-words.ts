@@ -1,9 +1,10 @@
 import type { ChartModel, PhaseLimits } from '../charts/model.ts'
 import type { Characteristic } from '../domain/characteristic.ts'
 import { standingShift } from '../overview/standing-shift.ts'
-import { capitalise, characteristicTitle, countOf, countWord, formatNumber, meanDecimals } from './format.ts'
+import { capitalise, countOf, countWord, formatNumber, meanDecimals } from './format.ts'
 import { ownToleranceWords } from './own-tolerance-words.ts'
 import type { Phrase, Sentence } from './sentence.ts'
+import { shiftSentence, unmovedSentence } from './shift-words.ts'
 
 /**
  * What one control chart says, and how its limits came about.
@@ -58,27 +59,18 @@ function leftOutWords({ subgroups }: ChartModel): Phrase[] {
   return [{ text: `${capitalise(parts.join(' and '))} ${wholes + singles === 1 ? 'is' : 'are'} left out. ` }]
 }
 
+/** By this chart alone: what stands for several characteristics at once only their events tell. */
 function headline(characteristic: Characteristic, chart: ChartModel): Sentence {
-  const name = characteristicTitle(characteristic)
   const shift = standingShift(chart)
-  if (shift !== null) {
-    const decimals = meanDecimals(characteristic)
-    const word: Phrase = shift.size < 0 ? { text: 'small', role: 'under' } : { text: 'large', role: 'over' }
-    return [
-      { text: `${name} comes out ` },
-      word,
-      {
-        text: ` since build ${chart.subgroups[shift.from]?.label}, by ${formatNumber(Math.abs(shift.size), decimals)} ± ${formatNumber(shift.halfWidth, decimals)}.`,
-      },
-    ]
-  }
-  const signals = chart.signals.length
-  if (signals === 0) return [{ text: `${name} is steady.` }]
-  return [
-    {
-      text: `${name} stands where it stood; ${countWord(signals)} ${signals === 1 ? 'signal' : 'signals'} on the way.`,
-    },
-  ]
+  if (shift === null) return unmovedSentence(characteristic, chart)
+  const name = (i: number) => chart.subgroups[i]?.label ?? ''
+  return shiftSentence(characteristic, {
+    kind: 'level',
+    from: name(shift.from),
+    to: name(chart.subgroups.length - 1),
+    shift: { value: shift.size, lower: shift.size - shift.halfWidth, upper: shift.size + shift.halfWidth },
+    confinedTo: null,
+  })
 }
 
 function grounds(characteristic: Characteristic, chart: ChartModel, phase: PhaseLimits): Sentence {

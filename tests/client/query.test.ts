@@ -6,12 +6,57 @@ import {
   driftState,
   movedBand,
   neighbourRow,
+  standingChange,
   windowChoices,
   windowOf,
 } from '../../client/data/drift-state.ts'
 import { changedQuery } from '../../client/data/query.ts'
+import type { EventsView, EventView } from '../../server/contract/views.ts'
 import { sortRows } from '../../src/figures/strip-layout.ts'
 import { driftFixture, MOVED_AT } from './fixtures.ts'
+
+function eventOf(from: number, designators: readonly string[], of: Partial<EventView> = {}): EventView {
+  return {
+    kind: 'level',
+    sentence: [],
+    grounds: [],
+    from,
+    plausible: [from - 1, from, from + 2],
+    to: 59,
+    standing: true,
+    members: designators.map((designator) => ({
+      designator,
+      name: '',
+      unit: 'mm' as const,
+      shift: { value: -0.02, lower: -0.03, upper: -0.01 },
+      percent: null,
+      scatter: null,
+      signals: 1,
+    })),
+    conditions: [],
+    confinedTo: null,
+    answer: null,
+    forecast: null,
+    ...of,
+  }
+}
+
+const scatter = { shift: null, scatter: { value: 2, lower: 1.5, upper: 3 } }
+const EVENTS: EventsView = {
+  events: [
+    eventOf(MOVED_AT, ['9']),
+    eventOf(20, ['3']),
+    eventOf(30, ['3']),
+    eventOf(45, ['1'], { standing: false }),
+    eventOf(50, [], { members: eventOf(50, ['2']).members.map((member) => ({ ...member, ...scatter })) }),
+  ],
+  opening: 0,
+  headline: [],
+  grounds: [],
+  level: 0.02,
+  bareSignals: 0,
+  expectedByChance: 1,
+}
 
 describe('addresses', () => {
   it('keep any character of a name', () => {
@@ -91,16 +136,22 @@ describe('the row that is charted', () => {
     expect(chosenRow(view, 'no such')).toBe(worst)
   })
 
-  it('moved between the builds that its change point may lie at, or else at its worst signal', () => {
+  it('moved where the event that stands for it may have begun, or else at its worst signal', () => {
     const row = chosenRow(view, '9')
     if (row === null) throw new Error('row 9 is needed here')
-    const band = movedBand(row)
-    expect(band).toMatchObject({ at: MOVED_AT, side: 'under' })
-    expect(band?.from).toBeLessThan(MOVED_AT)
-    expect(band?.to).toBeGreaterThanOrEqual(MOVED_AT)
+    const change = standingChange(EVENTS, '9')
+    expect(change?.event.from).toBe(MOVED_AT)
+    expect(movedBand(row, change)).toEqual({ from: 40, to: 43, at: MOVED_AT, side: 'under' })
     const first = row.worst?.signal.points[0]
-    expect(movedBand({ ...row, moved: null })).toEqual({ from: first, to: first, at: first, side: 'under' })
-    expect(movedBand({ ...row, moved: null, worst: null })).toBeNull()
+    expect(movedBand(row, null)).toEqual({ from: first, to: first, at: first, side: 'under' })
+    expect(movedBand({ ...row, worst: null }, null)).toBeNull()
+  })
+
+  it('takes the latest event that stands for it, and none that has ended or is of scatter', () => {
+    expect(standingChange(EVENTS, '3')?.event.from).toBe(30)
+    expect(standingChange(EVENTS, '1')).toBeNull()
+    expect(standingChange(EVENTS, '2')).toBeNull()
+    expect(standingChange(null, '9')).toBeNull()
   })
 
   it('has neighbours in the order shown, and none beyond the ends', () => {

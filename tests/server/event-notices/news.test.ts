@@ -43,6 +43,7 @@ function eventOf({ designators, from, width, standing, scatter, answer }: Drawn)
       signals: 1,
     })),
     conditions: [],
+    confinedTo: null,
     answer,
     forecast: null,
   }

@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import type { ImportProgress } from '../../../server/contract/receipt.ts'
-import type { ChartView, DriftView, ShopView } from '../../../server/contract/views.ts'
+import type { ChartView, DriftView, EventsView, ShopView } from '../../../server/contract/views.ts'
 import { plain } from '../../../src/words/sentence.ts'
 import { lastReceipt, type RunningServer, startServer } from '../../tools/running-server.ts'
 
@@ -118,8 +118,7 @@ describe('the sample shop', () => {
   })
 
   it('is told in one sentence that names the axis, the build and the size of the last large step', async () => {
-    const drift = await server.get<DriftView>('/api/part-numbers/HB-204/C/drift')
-    const headline = plain(drift.overview.headline)
+    const headline = plain((await server.get<EventsView>('/api/part-numbers/HB-204/C/events')).headline)
     expect(headline).toMatch(/^Since build 0441 everything along Z comes out small, by 0\.1\d % ± 0\.0\d\.$/)
   })
 })

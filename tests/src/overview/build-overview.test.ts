@@ -9,7 +9,6 @@ import type { Axis, Characteristic } from '../../../src/domain/characteristic.ts
 import { answerTo } from '../../../src/overview/answers.ts'
 import { buildOverview, type Charted, chartedMeans } from '../../../src/overview/build-overview.ts'
 import type { OverviewRow } from '../../../src/overview/overview.ts'
-import { plain } from '../../../src/words/sentence.ts'
 import { normalSource } from '../run-length/simulation.ts'
 
 const builds = Array.from({ length: 60 }, (_, i) => ({ id: i + 1, name: String(400 + i).padStart(4, '0') }))
@@ -63,47 +62,6 @@ const steady = () => 0
 /** 0.2 % smaller from build 0440 on. */
 const step = (i: number) => (i >= 40 ? -0.04 * 2 : 0)
 
-describe('the sentence of the page', () => {
-  it('names a whole axis that moved, its build, side and size', () => {
-    const overview = buildOverview(
-      [
-        charted('1', 'X', 1, steady),
-        charted('2', 'X', 21, steady),
-        charted('3', 'Z', 3, step),
-        charted('4', 'Z', 4, step),
-      ],
-      builds,
-    )
-    expect(plain(overview.headline)).toMatch(
-      /^Since build 04(3[89]|4[012]) everything along Z comes out small, by 0\.\d+ % ± 0\.\d+\.$/,
-    )
-    const percent = Number(/by (0\.\d+) %/.exec(plain(overview.headline))?.[1])
-    const half = Number(/± (0\.\d+)\./.exec(plain(overview.headline))?.[1])
-    expect(Math.abs(percent - 0.4)).toBeLessThan(half)
-    expect(overview.headline.find((phrase) => phrase.role === 'under')?.text).toBe('small')
-  })
-
-  it('names a single characteristic that moved, in its unit', () => {
-    const overview = buildOverview(
-      [charted('1', 'X', 1, steady), charted('3', 'Z', 3, (i) => -step(i))],
-      builds,
-    )
-    expect(plain(overview.headline)).toMatch(
-      /^Since build 04(3[89]|4[012]) 3 length 3 comes out large, by 0\.\d{4} ± 0\.\d{4} mm\.$/,
-    )
-  })
-
-  it('says that nothing moved, and how soon a shift would have shown', () => {
-    const overview = buildOverview([charted('1', 'X', 1, steady), charted('2', 'X', 5, steady)], builds)
-    expect(plain(overview.headline)).toBe('Nothing has moved in the last five builds.')
-    expect(plain(overview.grounds)).toMatch(/would have shown after \d+ builds on average/)
-  })
-
-  it('says that nothing is measured yet', () => {
-    expect(plain(buildOverview([], builds).headline)).toBe('Nothing is measured yet.')
-  })
-})
-
 describe('findings', () => {
   const answers = [{ finding: 7, from: 39, to: 50 }]
   const moved = (designator: string, seed: number, answered: boolean) => ({
@@ -113,8 +71,6 @@ describe('findings', () => {
 
   it('put what they answer behind what nobody has answered', () => {
     const overview = buildOverview([moved('3', 3, true), moved('4', 4, true), moved('5', 5, false)], builds)
-    expect(plain(overview.headline)).toMatch(/^Since build 04\d\d 5 length 5 comes out small/)
-    expect(plain(overview.grounds)).toContain('Moved and answered by finding 7: 3 length 3, 4 length 4.')
     expect(overview.rows.map((row) => row.answers.includes(7))).toEqual([true, true, false])
     expect(overview.rows[0]?.urgency).toBeLessThan(overview.rows[2]?.urgency as number)
   })
@@ -123,8 +79,6 @@ describe('findings', () => {
     const whole = [{ finding: 2, from: 0, to: 59 }]
     const item = { ...charted('3', 'Z', 3, step), answers: whole }
     const overview = buildOverview([item, charted('1', 'X', 1, steady)], builds)
-    expect(plain(overview.headline)).toBe('Nothing has moved that a finding does not answer.')
-    expect(plain(overview.grounds)).toMatch(/show a signal somewhere/)
     expect(overview.rows[0]?.answers.every((answer) => answer === 2)).toBe(true)
   })
 

@@ -1,0 +1,64 @@
+import type { ChartModel } from '../charts/model.ts'
+import type { Characteristic } from '../domain/characteristic.ts'
+import type { Estimate, EventKind, ProcessEvent } from '../events/event.ts'
+import { characteristicTitle, countOf, formatNumber, meanDecimals } from './format.ts'
+import type { Phrase, Sentence } from './sentence.ts'
+import { unitText } from './unit.ts'
+
+/** Which way a size moved; a drift goes on moving. */
+export function sizeWord(size: number, drifting: boolean): Phrase {
+  if (size < 0) return { text: drifting ? 'smaller and smaller' : 'small', role: 'under' }
+  return { text: drifting ? 'larger and larger' : 'large', role: 'over' }
+}
+
+/** The amount of a shift with half its interval, in the unit of the characteristic. */
+export function amountInUnit({ value, lower, upper }: Estimate, characteristic: Characteristic): string {
+  const decimals = meanDecimals(characteristic)
+  const unit = unitText(characteristic.unit)
+  return `${formatNumber(Math.abs(value), decimals)} ± ${formatNumber((upper - lower) / 2, decimals)} ${unit}`
+}
+
+/** What one characteristic shows of an event that stands. Builds by name. */
+export interface StandingShiftWords {
+  readonly kind: EventKind
+  readonly from: string
+  readonly to: string
+  readonly shift: Estimate
+  readonly confinedTo: ProcessEvent['confinedTo']
+}
+
+/** Since when a characteristic comes out small or large, and by how much. */
+export function shiftSentence(
+  characteristic: Characteristic,
+  { kind, from, to, shift, confinedTo }: StandingShiftWords,
+): Sentence {
+  const drifting = kind === 'drift'
+  const source = confinedTo === null ? '' : ` from ${confinedTo.condition} ${confinedTo.value}`
+  return [
+    { text: `${characteristicTitle(characteristic)}${source} comes out ` },
+    sizeWord(shift.value, drifting),
+    {
+      text: ` since build ${from}, by ${amountInUnit(shift, characteristic)}${drifting ? ` at build ${to}` : ''}.`,
+    },
+  ]
+}
+
+/** What a chart says of a characteristic that no event of location stands for. */
+export function unmovedSentence(
+  characteristic: Characteristic,
+  { signals, subgroups, location }: ChartModel,
+): Sentence {
+  const name = characteristicTitle(characteristic)
+  const limited = [...location.upper, ...location.lower].some((limit) => limit !== null)
+  if (!limited && subgroups.length > 0) {
+    return [{ text: `${name} has no limits yet: ${noScatter(subgroups.length)}.` }]
+  }
+  if (signals.length === 0) return [{ text: `${name} is steady.` }]
+  return [{ text: `${name} has not moved beyond chance; ${countOf(signals.length, 'signal')} on the way.` }]
+}
+
+function noScatter(builds: number): string {
+  return builds === 1
+    ? 'a single value has no scatter'
+    : 'its values do not scatter, and a gauge that reads finer would tell more'
+}
