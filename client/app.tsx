@@ -36,10 +36,10 @@ import {
   TokensPage,
   TypingPage,
 } from './pages-on-demand.ts'
+import { SessionGate } from './parts/access/session-gate.tsx'
 import { AppearanceChoice } from './parts/appearance.tsx'
-import { DropAnywhere } from './parts/drop-anywhere.tsx'
 import { Head } from './parts/head.tsx'
-import { SessionGate } from './parts/session-gate.tsx'
+import { DropAnywhere } from './parts/intake/drop-anywhere.tsx'
 import { UpdatedNote } from './parts/updated-note.tsx'
 
 /** The whole page: head, the place that the address names, foot. */

@@ -4,9 +4,9 @@ import { put, remove } from '../data/change.ts'
 import { type Problem, problemOf } from '../data/http.ts'
 import { useResource } from '../data/resource.ts'
 import { useSession } from '../data/session.ts'
+import { NewPassword, SecretForm } from '../parts/access/secret-form.tsx'
+import { SessionsTable } from '../parts/access/sessions-table.tsx'
 import { ProblemNotice, Reading } from '../parts/notice.tsx'
-import { NewPassword, SecretForm } from '../parts/secret-form.tsx'
-import { SessionsTable } from '../parts/sessions-table.tsx'
 import { useTitle } from '../parts/title.ts'
 
 /** One's own password, and where one is signed in. */

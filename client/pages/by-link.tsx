@@ -4,8 +4,8 @@ import { send } from '../data/decide.ts'
 import { type Problem, problemOf } from '../data/http.ts'
 import { takeLinkSecret } from '../data/link-secret.ts'
 import { takeSession } from '../data/session.ts'
+import { NewPassword, SecretForm } from '../parts/access/secret-form.tsx'
 import { ProblemNotice } from '../parts/notice.tsx'
-import { NewPassword, SecretForm } from '../parts/secret-form.tsx'
 import { useTitle } from '../parts/title.ts'
 
 /** Where the link of an administrator leads: a person chooses a password, and is signed in. */

@@ -6,7 +6,7 @@ import { reportRecordAddress } from '../data/record-addresses.ts'
 import { REPORTS_PAGE } from '../data/report-addresses.ts'
 import { useResource } from '../data/resource.ts'
 import { Reading } from '../parts/notice.tsx'
-import { RecordPaging, RecordTable } from '../parts/record-table.tsx'
+import { RecordPaging, RecordTable } from '../parts/record/record-table.tsx'
 import { useTitle } from '../parts/title.ts'
 
 /** The entries that shaped a report on record, or the figures of one of its characteristics. */

@@ -1,7 +1,7 @@
 import type { SessionView } from '../../server/contract/access.ts'
 import { send } from '../data/decide.ts'
 import { takeSession } from '../data/session.ts'
-import { SecretForm } from '../parts/secret-form.tsx'
+import { SecretForm } from '../parts/access/secret-form.tsx'
 import { useTitle } from '../parts/title.ts'
 
 interface SignInPageProps {

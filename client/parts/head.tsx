@@ -4,7 +4,7 @@ import type { PartNumberSummary } from '../../server/contract/views.ts'
 import { capabilityPage, driftPage, type PartNumberKey } from '../data/addresses.ts'
 import { useShop } from '../data/shop.ts'
 import { shrinkagePage } from '../data/shrinkage-addresses.ts'
-import { SignedIn } from './signed-in.tsx'
+import { SignedIn } from './access/signed-in.tsx'
 
 interface Place {
   readonly name: string

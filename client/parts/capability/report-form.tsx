@@ -1,0 +1,164 @@
+import { useEffect, useRef, useState } from 'preact/hooks'
+import type { ReportSummary } from '../../../server/contract/report.ts'
+import type { CapabilityView } from '../../../server/contract/views.ts'
+import { formatNumber } from '../../../src/words/format.ts'
+import { capabilityState } from '../../data/capability-state.ts'
+import { type Problem, problemOf } from '../../data/http.ts'
+import { useQuery } from '../../data/query.ts'
+import { REPORTS_PAGE, reportFileAddress } from '../../data/report-addresses.ts'
+import { orderReport } from '../../data/report-order.ts'
+import { Choice } from '../choice.tsx'
+import { ProblemNotice } from '../notice.tsx'
+import { storedName, Who } from '../who.tsx'
+
+type State =
+  | { readonly is: 'asked' }
+  | { readonly is: 'making'; readonly done: number; readonly all: number }
+  | { readonly is: 'made'; readonly report: ReportSummary }
+  | { readonly is: 'failed'; readonly problem: Problem }
+
+/** Asks for a report of what the page shows, has it made, and offers its files. */
+export function ReportForm({ view }: { view: CapabilityView }) {
+  const { partNumber, stage, builds } = view
+  const { query } = useQuery()
+  const { required, confidence } = capabilityState(query)
+  const [who, setWho] = useState(storedName)
+  const [from, setFrom] = useState(builds?.first ?? '')
+  const [to, setTo] = useState(builds?.last ?? '')
+  const [title, setTitle] = useState('')
+  const [paper, setPaper] = useState('a4')
+  const [state, setState] = useState<State>({ is: 'asked' })
+  const stop = useRef<AbortController | null>(null)
+  useEffect(() => () => stop.current?.abort(), [])
+  useEffect(() => {
+    setFrom(builds?.first ?? '')
+    setTo(builds?.last ?? '')
+  }, [builds?.first, builds?.last])
+
+  const make = async () => {
+    const controller = new AbortController()
+    stop.current = controller
+    setState({ is: 'making', done: 0, all: 0 })
+    try {
+      const order = {
+        who: who.trim(),
+        stage,
+        required: required ?? undefined,
+        confidence: confidence ?? undefined,
+        from: from.trim(),
+        to: to.trim(),
+        title: title.trim() || undefined,
+      }
+      const report = await orderReport(partNumber, order, controller.signal, (done, all) =>
+        setState({ is: 'making', done, all }),
+      )
+      setState({ is: 'made', report })
+    } catch (error) {
+      if (!controller.signal.aborted) setState({ is: 'failed', problem: problemOf(error) })
+    }
+  }
+
+  return (
+    <form
+      class="report-form"
+      onSubmit={(event) => {
+        event.preventDefault()
+        void make()
+      }}
+    >
+      <p>
+        {`Of what this page shows: ${stage} parts, judged by ${required === null ? 'what the customer asks' : `Ppk ${formatNumber(required, 2)} for all`}. The report gets a number, is kept on record, and can be verified against the data at any time. Open signals and whatever is left out are always in it.`}
+      </p>
+      <div class="controls">
+        <TextField label="From build" value={from} onInput={setFrom} required />
+        <TextField label="To build" value={to} onInput={setTo} required />
+        <TextField label="Title, if it shall have its own" value={title} onInput={setTitle} />
+        <Who value={who} onChange={setWho} />
+        <Choice
+          legend="Paper"
+          name="report-paper"
+          value={paper}
+          options={[
+            { value: 'a4', text: 'A4' },
+            { value: 'letter', text: 'US letter' },
+          ]}
+          onPick={setPaper}
+        />
+        <button type="submit" class="main" disabled={state.is === 'making' || who.trim() === ''}>
+          Make the report
+        </button>
+      </div>
+      <Outcome state={state} paper={paper} />
+    </form>
+  )
+}
+
+interface TextFieldProps {
+  readonly label: string
+  readonly value: string
+  readonly required?: boolean
+  onInput(value: string): void
+}
+
+function TextField({ label, value, required = false, onInput }: TextFieldProps) {
+  return (
+    <label class="field">
+      {label}
+      <input
+        type="text"
+        maxLength={200}
+        required={required}
+        value={value}
+        onInput={(event) => onInput(event.currentTarget.value)}
+      />
+    </label>
+  )
+}
+
+const FORMATS = [
+  ['pdf', 'PDF'],
+  ['html', 'HTML'],
+  ['xlsx', 'figures as XLSX'],
+  ['csv', 'figures as CSV'],
+  ['json', 'data as JSON'],
+] as const
+
+function Outcome({ state, paper }: { state: State; paper: string }) {
+  switch (state.is) {
+    case 'asked':
+      return null
+    case 'failed':
+      return <ProblemNotice problem={state.problem} />
+    case 'making':
+      return (
+        <p class="quiet" role="status">
+          {state.all === 0
+            ? 'Making the report …'
+            : `Making the report: ${state.done} of ${state.all} characteristics.`}
+        </p>
+      )
+    case 'made':
+      return (
+        <div role="status">
+          <p>
+            {`Report ${state.report.number} is on record. `}
+            <a href={REPORTS_PAGE}>All reports</a>
+          </p>
+          <ReportFiles number={state.report.number} paper={paper} />
+        </div>
+      )
+  }
+}
+
+/** The ways to save a report. */
+export function ReportFiles({ number, paper }: { number: number; paper: string }) {
+  return (
+    <p class="actions">
+      {FORMATS.map(([format, words]) => (
+        <a key={format} href={reportFileAddress(number, format, paper)} download>
+          {`Save as ${words}`.replace('as figures', 'the figures').replace('as data', 'the data')}
+        </a>
+      ))}
+    </p>
+  )
+}
