@@ -1,6 +1,5 @@
 import { chiSquareQuantile, chiSquareUpperQuantile } from '../distributions/chi-square.ts'
-import { noncentralStudentLower, noncentralStudentUpper } from '../distributions/noncentral-student.ts'
-import { findRoot } from '../numbers/brent.ts'
+import { noncentralityWhere } from '../distributions/noncentrality.ts'
 import type { IndexEstimate } from './index-estimate.ts'
 
 /**
@@ -45,9 +44,7 @@ export function nearerIndexInterval(value: number, n: number, df: number, confid
     const far = spreadIndexInterval(Math.abs(value), df, confidence)
     return value > 0 ? far : { value, lower: -far.upper, upper: -far.lower, confidence }
   }
-  // The normal approximation of Bissell (Applied Statistics 39 (1990), 331–340) says where to look.
-  const reach = 12 * Math.sqrt(1 + t ** 2 / (2 * df)) + 6 / df
-  const lower = findRoot((delta) => noncentralStudentUpper(t, df, delta) - tail, t - reach, t)
-  const upper = findRoot((delta) => noncentralStudentLower(t, df, delta) - tail, t, t + reach)
+  const lower = noncentralityWhere('above', tail, t, df)
+  const upper = noncentralityWhere('below', tail, t, df)
   return { value, lower: lower / scale, upper: upper / scale, confidence }
 }
