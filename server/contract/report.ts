@@ -86,6 +86,8 @@ export interface ReportCharacteristic {
   readonly signals: readonly ReportSignal[]
   /** Null where all values are the same. */
   readonly values: BinnedValues | null
+  /** Independent values that they are worth; the band of the probability plot allows for it. */
+  readonly nEffective: number
   readonly outside: { readonly below: number; readonly above: number }
   /** Sequences of the record's entries that decided about it, ascending: limits, what is left out, findings, gauges. */
   readonly record: readonly number[]

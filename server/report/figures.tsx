@@ -1,5 +1,7 @@
 import type { VNode } from 'preact'
 import { render } from 'preact-render-to-string'
+import { plotBand } from '../../src/capability/plot-band.ts'
+import { bindingLimits } from '../../src/capability/quantile-method.ts'
 import type { ChartModel } from '../../src/charts/model.ts'
 import { ControlChart } from '../../src/figures/control-chart.tsx'
 import { Histogram, type ValuesFigureProps } from '../../src/figures/histogram.tsx'
@@ -62,13 +64,16 @@ function roomForDecimals({ location }: ChartModel): number {
 
 /** Histogram and probability plot; none where all values are the same. */
 export function valueFigures(row: ReportCharacteristic): DrawnFigure[] {
-  const { characteristic, values, summary } = row
+  const { characteristic, values, summary, nEffective } = row
   if (values === null) return []
   const name = characteristicTitle(characteristic)
+  const distribution = summary.shape?.fitted ?? null
+  const band =
+    distribution === null ? [] : plotBand(distribution, values.n, nEffective, summary.requirement.confidence)
   const props = (label: string): ValuesFigureProps => ({
     values,
-    distribution: summary.shape?.fitted ?? null,
-    limits: characteristic,
+    distribution,
+    limits: bindingLimits(characteristic, characteristic.kind),
     decimals: drawingDecimals(characteristic),
     unit: unitText(characteristic.unit),
     width: BESIDE.width,
@@ -80,7 +85,7 @@ export function valueFigures(row: ReportCharacteristic): DrawnFigure[] {
   const plot = `Probability plot of ${name}`
   return [
     drawn(<Histogram {...props(histogram)} />, histogram),
-    drawn(<ProbabilityPlot {...props(plot)} />, plot),
+    drawn(<ProbabilityPlot {...props(plot)} band={band} />, plot),
   ]
 }
 

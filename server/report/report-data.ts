@@ -1,3 +1,4 @@
+import { independentValues } from '../../src/capability/design-effect.ts'
 import type { CapabilitySummary } from '../../src/capability/summary.ts'
 import { binnedValues, binWidth } from '../../src/description/binned-values.ts'
 import { momentsOf } from '../../src/description/moments.ts'
@@ -219,6 +220,7 @@ function reportCharacteristic(
     chartGrounds: plain(grounds).trim(),
     signals,
     values: width === null ? null : binnedValues(values.value, width),
+    nEffective: independentValues(values.value, values.build),
     outside: countOutside(values.value, characteristic),
   }
 }

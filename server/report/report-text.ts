@@ -23,6 +23,16 @@ export function figureText(value: number | null, decimals: number): string {
   return text.replaceAll('-', '−')
 }
 
+/** A single value as it was measured, with zeros up to so many decimals; as `figureText` where it has more digits. */
+export function valueText(value: number, decimals: number): string {
+  const written = String(value)
+  const own = written.includes('e') ? MOST_DIGITS : (written.split('.')[1]?.length ?? 0)
+  const shown = Math.max(decimals, own)
+  return value.toFixed(shown).replace(/[-.]/g, '').length <= MOST_DIGITS
+    ? formatNumber(value, shown)
+    : figureText(value, decimals)
+}
+
 export function indexText(index: IndexEstimate | null): string {
   return index === null ? '–' : formatNumber(index.value, 2)
 }

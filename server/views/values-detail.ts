@@ -1,4 +1,4 @@
-import { designEffect, groupValues } from '../../src/capability/design-effect.ts'
+import { independentValues } from '../../src/capability/design-effect.ts'
 import { type IndexCourse, indexCourse } from '../../src/capability/index-course.ts'
 import type { Limits } from '../../src/capability/indices.ts'
 import { observedOutside } from '../../src/capability/observed-outside.ts'
@@ -68,7 +68,7 @@ export async function shapedValues(
     shape,
     detail: {
       binned: width === null ? null : binnedValues(value, width),
-      nEffective: value.length / designEffect(groupValues(value, build), 1),
+      nEffective: independentValues(value, build),
       seenOutside: observedOutside(
         bindingLimits(characteristic, characteristic.kind),
         value,

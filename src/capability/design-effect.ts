@@ -1,6 +1,15 @@
 import { type Moments, momentsOf } from '../description/moments.ts'
 import { oneWayAnalysis } from '../variation/one-way.ts'
 
+/**
+ * Independent values that values of builds are worth, for the question where they lie: from 1 to as many as there are.
+ *
+ * @param builds label of each value's build
+ */
+export function independentValues(values: ArrayLike<number>, builds: ArrayLike<string | number>): number {
+  return values.length / designEffect(groupValues(values, builds), 1)
+}
+
 /** Values sorted into the groups that their labels name, in order of appearance. */
 export function groupValues(values: ArrayLike<number>, labels: ArrayLike<string | number>): Float64Array[] {
   const groups = new Map<string | number, number[]>()

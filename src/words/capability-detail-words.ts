@@ -1,8 +1,15 @@
 import { bindingLimits } from '../capability/quantile-method.ts'
 import type { CapabilitySummary } from '../capability/summary.ts'
 import type { Characteristic } from '../domain/characteristic.ts'
-import { roundUp } from './capability-words.ts'
-import { capitalise, characteristicTitle, countOf, formatCount, formatNumber } from './format.ts'
+import { roundUp, wasOutside } from './capability-words.ts'
+import {
+  capitalise,
+  characteristicTitle,
+  countOf,
+  formatCount,
+  formatNumber,
+  valueDecimals,
+} from './format.ts'
 import { ownToleranceWords } from './own-tolerance-words.ts'
 import type { Phrase, Sentence } from './sentence.ts'
 
@@ -27,6 +34,7 @@ export function capabilityDetailWords(
       {
         text: `${capitalise(countOf(summary.n, 'value'))} in ${countOf(summary.builds, 'build')}, ${builds.first} to ${builds.last}. `,
       },
+      ...outsideWords(summary),
       ...ownToleranceWords(characteristic, summary.ownTolerance),
       ...settleWords(summary),
       ...stabilityWords(summary),
@@ -65,6 +73,17 @@ function whyNotJudged(
   return requirement.index === 'Cpk' && shape !== null && shape.byQuantiles !== null
     ? `${title} has no Cpk: its values are not normal, and it moved within these builds.`
     : `${title} cannot be judged: its values are too few for an interval.`
+}
+
+function outsideWords(summary: CapabilitySummary): Phrase[] {
+  if (!wasOutside(summary)) return []
+  const decimals = valueDecimals(summary.characteristic)
+  return [
+    { text: 'Not all of them lie inside the limits', role: 'mark' },
+    {
+      text: `: they go from ${formatNumber(summary.min, decimals)} to ${formatNumber(summary.max, decimals)}. `,
+    },
+  ]
 }
 
 function settleWords({ verdict, toSettle, n, builds }: CapabilitySummary): Phrase[] {

@@ -52,6 +52,7 @@ export function capabilityWords(
     headline,
     grounds: [
       ...spanWords(span),
+      ...outsideWords(rows),
       ...ownWords(rows),
       ...openWords(open),
       ...movedWords(rows),
@@ -74,12 +75,32 @@ function spanWords(span: SpanWords): Phrase[] {
   ]
 }
 
+/** What was measured outside its limits: whatever is expected of the parts to come, those are there. */
+function outsideWords(rows: readonly CapabilitySummary[]): Phrase[] {
+  const outside = rows.filter(wasOutside)
+  if (outside.length === 0) return []
+  return [
+    { text: 'Measured outside the limits', role: 'mark' },
+    { text: `: values of ${inShort(outside)}. ` },
+  ]
+}
+
+/** Whether a value was measured outside the limits. */
+export function wasOutside({ characteristic: { lower, upper }, min, max }: CapabilitySummary): boolean {
+  return (lower !== null && min < lower) || (upper !== null && max > upper)
+}
+
+/** Their names, or how many they are where those would be too many for a sentence. */
+function inShort(rows: readonly CapabilitySummary[]): string {
+  return rows.length > 3
+    ? countOf(rows.length, 'characteristic')
+    : rows.map(({ characteristic }) => characteristicTitle(characteristic)).join(', ')
+}
+
 function ownWords(rows: readonly CapabilitySummary[]): Phrase[] {
   const own = rows.filter(({ characteristic }) => characteristic.ownLimits !== undefined)
   if (own.length === 0) return []
-  const names = own.map(({ characteristic }) => characteristicTitle(characteristic))
-  const which = names.length > 3 ? countOf(names.length, 'characteristic') : names.join(', ')
-  return [{ text: `Judged in units of the part’s own tolerance: ${which}. ` }]
+  return [{ text: `Judged in units of the part’s own tolerance: ${inShort(own)}. ` }]
 }
 
 function openWords(open: readonly CapabilitySummary[]): Phrase[] {

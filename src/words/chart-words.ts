@@ -78,7 +78,7 @@ function grounds(characteristic: Characteristic, chart: ChartModel, phase: Phase
   if (phase.sigmaWithin !== null && phase.sigmaBetween !== null && chart.form === 'three-way') {
     const decimals = meanDecimals(characteristic)
     words.push({
-      text: `Standard deviation inside a build ${formatNumber(phase.sigmaWithin, decimals)}, between builds ${formatNumber(phase.sigmaBetween, decimals)}. `,
+      text: `In those builds the standard deviation is ${formatNumber(phase.sigmaWithin, decimals)} inside a build and ${formatNumber(phase.sigmaBetween, decimals)} between builds. `,
     })
   }
   return words

@@ -91,7 +91,7 @@ export function methodWords(
     },
     {
       what: 'Histogram, probability plot',
-      how: 'Bars of the width that Scott’s rule gives, put to a round figure. Shares at (i − ½)/n against the normal distribution; the line is the chosen distribution.',
+      how: 'Bars of the width that Scott’s rule gives, put to a round figure. Shares at (i − ½)/n against the normal distribution; the line is the chosen distribution. The band is where points would lie, height by height and at the confidence asked, if it is the right one, and allows for builds that differ.',
       source: 'D. W. Scott, Biometrika 66 (1979), 605–610',
     },
   ]

@@ -3,6 +3,7 @@ import type { IndexEstimate } from '../../../src/capability/index-estimate.ts'
 import type { CapabilitySummary } from '../../../src/capability/summary.ts'
 import { IndexAxis, IndexMark, type IndexScale, indexScale } from '../../../src/figures/index-mark.tsx'
 import { SCREEN } from '../../../src/figures/palette.ts'
+import { roundUp } from '../../../src/words/capability-words.ts'
 import { formatCount, formatNumber } from '../../../src/words/format.ts'
 import { requirementInList } from '../../words/characteristic-words.ts'
 import { CharacteristicLink } from './characteristic-link.tsx'
@@ -84,7 +85,7 @@ function Row({ view, row, scale }: { view: CapabilityView; row: CapabilitySummar
           <p class="quiet">{`${requirement.class}: ${requirement.index} ${formatNumber(requirement.value, 2)}`}</p>
         )}
         {row.toSettle !== null && (
-          <p class="quiet">{`${formatCount(row.toSettle.parts - row.n)} more parts, ${formatCount(row.toSettle.builds - row.builds)} builds`}</p>
+          <p class="quiet">{`${formatCount(roundUp(row.toSettle.parts - row.n))} more parts, ${formatCount(roundUp(row.toSettle.builds - row.builds))} builds`}</p>
         )}
       </td>
       <td class="number strong">{judged === null ? '–' : formatNumber(judged.value, 2)}</td>

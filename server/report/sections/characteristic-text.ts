@@ -9,7 +9,7 @@ export function askedText({ class: name, index, value, confidence }: AppliedRequ
 }
 
 /** Name and axis as a table has them beside the designator. */
-export function nameOf({ characteristic }: ReportCharacteristic): string {
+export function nameOf({ characteristic }: Pick<ReportCharacteristic, 'characteristic'>): string {
   const { designator, name, axis } = characteristic
   const own = name === designator || name === '' ? '–' : name
   return axis === null ? own : `${own}, ${axis}`

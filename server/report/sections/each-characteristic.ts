@@ -1,5 +1,6 @@
 import type { IndexEstimate } from '../../../src/capability/index-estimate.ts'
 import { requirementText } from '../../../src/figures/requirement.ts'
+import { roundUp } from '../../../src/words/capability-words.ts'
 import { choiceSentence } from '../../../src/words/choice-words.ts'
 import {
   characteristicTitle,
@@ -7,6 +8,7 @@ import {
   formatCount,
   formatNumber,
   meanDecimals,
+  valueDecimals,
 } from '../../../src/words/format.ts'
 import { widthText } from '../../../src/words/own-tolerance-words.ts'
 import { unitText } from '../../../src/words/unit.ts'
@@ -21,6 +23,7 @@ import {
   percentText,
   shareRangeText,
   shareText,
+  valueText,
 } from '../report-text.ts'
 
 /** Half a page of each: the verdict, the figures beside their pictures, and the chart. */
@@ -58,7 +61,7 @@ function verdictWords({ summary }: ReportCharacteristic): string {
   const more =
     toSettle === null
       ? ''
-      : ` About ${formatCount(toSettle.parts - summary.n)} more parts, in ${countOf(toSettle.builds - summary.builds, 'more build')}, would settle it.`
+      : ` About ${formatCount(roundUp(toSettle.parts - summary.n))} more parts, in ${countOf(roundUp(toSettle.builds - summary.builds), 'more build')}, would settle it.`
   return `${requirement.index} ${indexText(judged)}, ${intervalText(judged)} with ${percentText(requirement.confidence)} confidence: ${said} ${formatNumber(requirement.value, 2)}${asked}.${more}`
 }
 
@@ -70,6 +73,7 @@ function chartSentence({ characteristic, chartHeadline }: ReportCharacteristic):
 
 function numbersOf({ characteristic, summary, outside }: ReportCharacteristic): Plate['numbers'] {
   const decimals = meanDecimals(characteristic)
+  const ofValues = valueDecimals(characteristic)
   const figure = (value: number | null, more = 0) => figureText(value, decimals + more)
   const index = (name: string, of: IndexEstimate | null): [string, string][] => [
     [name, of === null ? 'none' : `${indexText(of)}, ${intervalText(of)}`],
@@ -82,7 +86,7 @@ function numbersOf({ characteristic, summary, outside }: ReportCharacteristic): 
       ? []
       : [['own limits', widthText(summary.ownTolerance, characteristic.ownLimits)] as const]),
     ['mean', figure(summary.mean)],
-    ['least, greatest', `${figure(summary.min)}, ${figure(summary.max)}`],
+    ['least, greatest', `${valueText(summary.min, ofValues)}, ${valueText(summary.max, ofValues)}`],
     ['sigma within', figure(summary.sigmaWithin, 1)],
     ['sigma between', figure(summary.sigmaBetween, 1)],
     ['sigma overall', figure(summary.sigmaOverall, 1)],

@@ -1,8 +1,8 @@
-import { formatCount, meanDecimals } from '../../../src/words/format.ts'
+import { formatCount, meanDecimals, valueDecimals } from '../../../src/words/format.ts'
 import { unitText } from '../../../src/words/unit.ts'
 import type { ReportContent } from '../../contract/report.ts'
 import { left, right, type Section, type Table } from '../document.ts'
-import { figureText, indexText, intervalText } from '../report-text.ts'
+import { figureText, indexText, intervalText, valueText } from '../report-text.ts'
 import { nameOf } from './characteristic-text.ts'
 
 export function figuresOfAll({ characteristics }: ReportContent): Section {
@@ -10,15 +10,16 @@ export function figuresOfAll({ characteristics }: ReportContent): Section {
     kind: 'table',
     caption: null,
     columns: [
-      left('No.', 34),
-      left('Characteristic, unit', 106),
-      right('Values\nbuilds', 42),
-      right('Mean\nleast\ngreatest', 66),
-      right('Sigma within\nbetween\noverall', 66),
-      right('Cp', 58),
-      right('Cpk', 58),
-      right('Pp', 58),
-      right('Ppk', 58),
+      left('No.', 20),
+      left('Characteristic, unit', 74),
+      right('Values\nbuilds', 28),
+      right('Mean', 38),
+      right('Least\ngreatest', 38),
+      right('Sigma within\nbetween\noverall', 47),
+      right('Cp', 47),
+      right('Cpk', 47),
+      right('Pp', 47),
+      right('Ppk', 47),
     ],
     rows: characteristics.map((row) => {
       const { characteristic, summary } = row
@@ -28,7 +29,8 @@ export function figuresOfAll({ characteristics }: ReportContent): Section {
         characteristic.designator,
         `${nameOf(row)}\n${unitText(characteristic.unit)}`,
         `${formatCount(summary.n)}\n${formatCount(summary.builds)}`,
-        [summary.mean, summary.min, summary.max].map((each) => figureText(each, decimals)).join('\n'),
+        figureText(summary.mean, decimals),
+        [summary.min, summary.max].map((each) => valueText(each, valueDecimals(characteristic))).join('\n'),
         [summary.sigmaWithin, summary.sigmaBetween, summary.sigmaOverall]
           .map((each) => figureText(each, decimals + 1))
           .join('\n'),

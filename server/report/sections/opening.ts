@@ -1,7 +1,7 @@
 import { capitalise, countOf, formatCount } from '../../../src/words/format.ts'
 import type { Report, ReportContent } from '../../contract/report.ts'
 import type { Section } from '../document.ts'
-import { momentText } from '../report-text.ts'
+import { dayText, momentText } from '../report-text.ts'
 import { askedText } from './characteristic-text.ts'
 
 /** What is claimed, what stands against it, and of what. */
@@ -18,7 +18,7 @@ export function opening(report: Report): Section {
       'Span',
       span === null
         ? 'nothing measured'
-        : `builds ${span.first} to ${span.last}: ${formatCount(span.builds)} builds, ${formatCount(span.parts)} parts, ${formatCount(span.values)} values`,
+        : `builds ${span.first} to ${span.last}${printedInShort(content)}: ${formatCount(span.builds)} builds, ${formatCount(span.parts)} parts, ${formatCount(span.values)} values`,
     ],
     ['Required', requirementsInShort(content)],
     ['Report', number === null ? 'not on record: made for a look, without a number' : `number ${number}`],
@@ -37,6 +37,17 @@ export function opening(report: Report): Section {
       ...cautions.slice(-1).map((text) => ({ kind: 'paragraph' as const, text })),
     ],
   }
+}
+
+/** The days of the first and last build, for those to whom the names of builds say nothing. */
+function printedInShort({ sources: { builds } }: ReportContent): string {
+  const days = builds
+    .flatMap(({ printedAt }) => (printedAt === null ? [] : [printedAt]))
+    .sort((a, b) => a - b)
+  const [first, last] = [days[0], days.at(-1)]
+  if (first === undefined || last === undefined) return ''
+  const [from, to] = [dayText(first), dayText(last)]
+  return from === to ? `, printed on ${from}` : `, printed from ${from} to ${to}`
 }
 
 /** What stands against the claim, in two sentences that no setting leaves out. */

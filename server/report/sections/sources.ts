@@ -1,8 +1,7 @@
-import { formatCount } from '../../../src/words/format.ts'
-import type { ReportContent } from '../../contract/report.ts'
+import { characteristicTitle, formatCount } from '../../../src/words/format.ts'
+import type { ReportCharacteristic, ReportContent } from '../../contract/report.ts'
 import { type Block, left, right, type Section } from '../document.ts'
 import { dayText, entriesText } from '../report-text.ts'
-import { nameOf } from './characteristic-text.ts'
 
 /** Builds, files, and the entries of the record that the figures rest on. */
 export function sources(content: ReportContent): Section {
@@ -43,11 +42,11 @@ export function sources(content: ReportContent): Section {
         kind: 'table',
         caption: 'Files taken in',
         columns: [
-          left('Import', 36),
-          left('File and its SHA-256', 356),
-          left('Who, when', 90),
-          right('Entry', 34),
-          right('Values', 44),
+          left('Import', 34),
+          left('File and its SHA-256', 388),
+          left('Who, when', 84),
+          right('Entry', 30),
+          right('Values', 38),
         ],
         rows: imports.map(({ importId, fileName, sha256, who, at, entry, values }) => [
           String(importId),
@@ -62,6 +61,18 @@ export function sources(content: ReportContent): Section {
   }
 }
 
+/** A row for those that the same entries are about: a file of gauges or a decision is often about many. */
+function alikeByEntries(rows: readonly ReportCharacteristic[]): [string, string][] {
+  const names = new Map<string, string[]>()
+  for (const { characteristic, record } of rows) {
+    const entries = entriesText(record)
+    const known = names.get(entries)
+    if (known === undefined) names.set(entries, [characteristicTitle(characteristic)])
+    else known.push(characteristicTitle(characteristic))
+  }
+  return [...names].map(([entries, titles]) => [titles.join(', '), entries])
+}
+
 /** Which entries shaped which figures. */
 function recordBlocks({ record: { last, data }, characteristics }: ReportContent): Block[] {
   if (last === null) return []
@@ -70,12 +81,12 @@ function recordBlocks({ record: { last, data }, characteristics }: ReportContent
     {
       kind: 'table',
       caption: 'Entries of the record that shaped the figures',
-      columns: [left('No.', 40), left('Characteristic', 190), left('Entries', 280)],
+      columns: [left('Characteristics', 230), left('Entries', 280)],
       rows: [
         ...(data.length === 0
           ? []
-          : [['all', 'files taken in and withdrawn, what was erased, what is asked', entriesText(data)]]),
-        ...decided.map((row) => [row.characteristic.designator, nameOf(row), entriesText(row.record)]),
+          : [['all: files taken in and withdrawn, what was erased, what is asked', entriesText(data)]]),
+        ...alikeByEntries(decided),
       ],
     },
     {

@@ -15,16 +15,17 @@ export function verdicts({ characteristics, notMeasured }: ReportContent): Secti
     kind: 'table',
     caption: null,
     columns: [
-      left('No.', 30),
-      left('Characteristic', 128),
-      left('Requirement', 84),
-      right('Values', 40),
-      right(indices.size === 1 ? ([...indices][0] as string) : 'Index', 28),
-      right('Interval', 66),
-      right('Outside, expected', 58),
-      left('Control', 76),
-      ...(isAskedApart ? [left('Asked', 70)] : []),
-      left('Verdict', 64),
+      left('No.', 20),
+      left('Characteristic', 84),
+      left('Requirement', 62),
+      right('Values', 27),
+      right(indices.size === 1 ? ([...indices][0] as string) : 'Index', 22),
+      right('Interval', 50),
+      right('Outside, counted', 33),
+      right('Outside, expected', 42),
+      left('Moved at build', 44),
+      ...(isAskedApart ? [left('Asked', 50)] : []),
+      left('Verdict', 46),
     ],
     rows: characteristics.map((row) => {
       const { characteristic, summary } = row
@@ -35,6 +36,7 @@ export function verdicts({ characteristics, notMeasured }: ReportContent): Secti
         formatCount(summary.n),
         indexText(summary.judged),
         intervalText(summary.judged),
+        summary.outside.total === null ? '–' : formatCount(row.outside.below + row.outside.above),
         shareText(summary.outside.total?.value ?? null),
         controlText(row),
         ...(isAskedApart ? [askedText(summary.requirement)] : []),
@@ -55,8 +57,9 @@ export function verdicts({ characteristics, notMeasured }: ReportContent): Secti
   return { heading: 'Verdict on each characteristic', startsPage: false, blocks: [table, ...missing] }
 }
 
+/** The build in which its first signal began, and whether somebody has answered all. */
 function controlText({ summary, signals }: ReportCharacteristic): string {
   if (summary.stable) return 'in control'
   const open = signals.filter(({ finding }) => finding === null).length
-  return `moved at ${summary.movedAt}${open === 0 ? ', answered' : ''}`
+  return `${summary.movedAt}${open === 0 ? ', answered' : ''}`
 }
