@@ -5,6 +5,7 @@ import type { TogetherChart } from '../../src/charts/together.ts'
 import type { Characteristic } from '../../src/domain/characteristic.ts'
 import { TogetherFigure } from '../../src/figures/together-chart.tsx'
 import { formatNumber } from '../../src/words/format.ts'
+import { probabilityText } from '../../src/words/probability.ts'
 import { movedWords } from '../../src/words/together-words.ts'
 import { togetherAddress } from '../data/about-addresses.ts'
 import { driftPage } from '../data/addresses.ts'
@@ -19,7 +20,6 @@ import { Opening } from '../parts/sentence.tsx'
 import { MeasuredStage } from '../parts/stage-choice.tsx'
 import { useTitle } from '../parts/title.ts'
 import type { TableModel } from '../save/csv.ts'
-import { probabilityText } from '../words/probability.ts'
 
 /** All characteristics of a part number judged at once, build by build. */
 export function TogetherPage() {

@@ -1,4 +1,5 @@
 import { ArgumentError } from '../errors.ts'
+import { requireOrder } from './limits-order.ts'
 
 /** Specification limits in the unit of the values; null where the drawing gives none. */
 export interface Limits {
@@ -38,10 +39,5 @@ function check(limits: Limits, sigma: number): void {
   if (!(sigma > 0 && Number.isFinite(sigma))) {
     throw new ArgumentError('sigma', 'must be above zero: without spread an index is undefined')
   }
-  if (limits.lower !== null && limits.upper !== null && limits.lower >= limits.upper) {
-    throw new ArgumentError(
-      'limits',
-      `the lower limit ${limits.lower} is not below the upper ${limits.upper}`,
-    )
-  }
+  requireOrder(limits)
 }

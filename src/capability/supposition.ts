@@ -17,6 +17,7 @@ export type SuppositionObstacle =
   | 'no middle'
   | 'floor'
   | 'single values'
+  | 'no spread inside'
   | 'not normal'
 
 /** In sigmas: farther from the mean no index says anything, and its interval takes minutes. */
@@ -48,7 +49,9 @@ export function suppositionObstacle(
   }
   if (supposition.buildsAlike) {
     if (byQuantiles !== null) return 'not normal'
-    if (sigmaWithin(moments, basis.study.within) === null) return 'single values'
+    const within = sigmaWithin(moments, basis.study.within)
+    if (within === null) return 'single values'
+    if (within.sigma === 0) return 'no spread inside'
   }
   return null
 }

@@ -13,5 +13,5 @@ export function testBetween(subgroups: readonly Moments[], level: number): Betwe
   const analysis = oneWayAnalysis(subgroups)
   if (analysis === null) return null
   const { f, dfBetween, dfWithin, p } = analysis
-  return { f, dfBetween, dfWithin, p, differs: p < level }
+  return { f: Number.isFinite(f) ? f : null, dfBetween, dfWithin, p, differs: p < level }
 }

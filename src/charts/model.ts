@@ -37,7 +37,8 @@ export interface Panel {
 
 /** Whether builds differ by more than the scatter inside them explains: one-way analysis of variance. */
 export interface BetweenTest {
-  readonly f: number
+  /** Null where nothing scatters inside builds, so that it is beyond all numbers. */
+  readonly f: number | null
   readonly dfBetween: number
   readonly dfWithin: number
   /** Probability of an F as large when builds do not differ. */

@@ -256,7 +256,9 @@ function study(
   const { variances, gaugeShare } = estimates
   const total = variances.total?.value ?? 0
   const width =
-    tolerance.lower === null || tolerance.upper === null ? null : tolerance.upper - tolerance.lower
+    tolerance.lower === null || tolerance.upper === null || tolerance.lower === tolerance.upper
+      ? null
+      : tolerance.upper - tolerance.lower
   const component = (name: ComponentName): GaugeComponent | null => {
     const variance = variances[name]
     if (variance === undefined) return null

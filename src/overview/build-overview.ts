@@ -124,7 +124,7 @@ function held(characteristic: Characteristic, subgroups: SubgroupColumns) {
   const sample = effectiveSampleOfColumns(includedMoments(subgroups))
   if (sample === null) return { ppk: null, spread: null }
   const ppk = performance(bindingLimits(characteristic, characteristic.kind), sample, CONFIDENCE).nearer
-  if (lower === null || upper === null) return { ppk, spread: null }
+  if (lower === null || upper === null || lower === upper) return { ppk, spread: null }
   const inZone = (x: number) => (x - lower) / (upper - lower)
   return {
     ppk,

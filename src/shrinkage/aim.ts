@@ -8,7 +8,7 @@ import { millimetres, type SizeTerms } from './terms.ts'
  *
  *   F = (1 − g × offset) / (1 − shrinkage),   g = Σ w n s / Σ w n²
  *
- * for nominals n, senses s and weights w = 1 / (width of tolerance)². A characteristic without two limits gets the
+ * for nominals n, senses s and weights w = 1 / (width of tolerance)². A characteristic without a tolerance gets the
  * others' mean relative tolerance. Only characteristics of this one axis that count are taken.
  */
 export function offsetEffect(terms: readonly SizeTerms[], axis: Axis): number {
@@ -20,7 +20,7 @@ export function offsetEffect(terms: readonly SizeTerms[], axis: Axis): number {
     .map(({ characteristic, sense }) => {
       const { lower, upper, nominal } = characteristic
       const unit = millimetres(characteristic)
-      const width = lower === null || upper === null ? null : (upper - lower) * unit
+      const width = lower === null || upper === null || lower === upper ? null : (upper - lower) * unit
       return { size: (nominal as number) * unit, sense, width }
     })
   const relative = own.flatMap(({ size, width }) => (width === null ? [] : [width / size]))

@@ -3,6 +3,7 @@ import type { Characteristic } from '../domain/characteristic.ts'
 import { standingShift } from '../overview/standing-shift.ts'
 import { capitalise, countOf, countWord, formatNumber, meanDecimals } from './format.ts'
 import { ownToleranceWords } from './own-tolerance-words.ts'
+import { probabilityText } from './probability.ts'
 import type { Phrase, Sentence } from './sentence.ts'
 import { shiftSentence, unmovedSentence } from './shift-words.ts'
 
@@ -101,7 +102,12 @@ function dayOf(at: number): string {
 
 function formWords(chart: ChartModel, phase: PhaseLimits): string {
   const test = phase.betweenTest
-  const figure = test === null ? '' : ` (F = ${formatNumber(test.f, 1)}, p ${probability(test.p)})`
+  const figure =
+    test === null
+      ? ''
+      : test.f === null
+        ? ' (where nothing scatters)'
+        : ` (F = ${formatNumber(test.f, 1)}, p ${probabilityText(test.p)})`
   switch (chart.form) {
     case 'three-way':
       return `Builds differ by more than the scatter inside them explains${figure}, so the means are charted as single values, with limits from the steps between neighbours. `
@@ -112,9 +118,4 @@ function formWords(chart: ChartModel, phase: PhaseLimits): string {
     case 'individuals':
       return `${capitalise('one value')} a build: charted as single values, with limits from the steps between neighbours. `
   }
-}
-
-/** A probability as it stands in a sentence: "= 0.03", or "< 0.0001" where it is smaller. */
-function probability(p: number): string {
-  return p < 0.0001 ? '< 0.0001' : `= ${formatNumber(p, p < 0.01 ? 4 : 2)}`
 }

@@ -1,8 +1,13 @@
 import { type Characteristic, OWN_TOLERANCE } from '../domain/characteristic.ts'
 
-/** A number with the given decimals and a true minus sign (U+2212), so that figures line up and wrap as one. */
+/**
+ * A number with the given decimals and a true minus sign (U+2212), so that figures line up and wrap as one. What stands exactly
+ * halfway as a decimal, as 1.005 does to two decimals, is rounded away from zero (ISO 80000-1, rule B for rounding; from memory),
+ * whichever side its binary fraction happens to lie on.
+ */
 export function formatNumber(value: number, decimals: number): string {
-  const text = Math.abs(value).toFixed(decimals)
+  const size = Math.abs(value)
+  const text = (decimalsOf(size) === decimals + 1 ? awayFromHalf(size) : size).toFixed(decimals)
   const zero = Number(text) === 0
   return value < 0 && !zero ? `−${text}` : text
 }
@@ -72,9 +77,17 @@ export function meanDecimals(characteristic: Characteristic): number {
 }
 
 function decimalsOf(value: number): number {
-  const text = String(value)
-  const exponent = text.indexOf('e-')
-  if (exponent !== -1) return Number(text.slice(exponent + 2))
-  const point = text.indexOf('.')
-  return point === -1 ? 0 : text.length - point - 1
+  const [mantissa = '', exponent = '0'] = String(value).split('e')
+  const point = mantissa.indexOf('.')
+  const own = point === -1 ? 0 : mantissa.length - point - 1
+  return Math.max(0, own - Number(exponent))
+}
+
+/** A number whose last decimal is 5, by a tenth of that decimal's unit larger; others as they are. */
+function awayFromHalf(value: number): number {
+  const [mantissa = '', exponent] = String(value).split('e')
+  if (!mantissa.endsWith('5')) return value
+  return Number(
+    `${mantissa}${mantissa.includes('.') ? '' : '.'}1${exponent === undefined ? '' : `e${exponent}`}`,
+  )
 }

@@ -80,7 +80,7 @@ export function methodWords(
     },
     {
       what: 'Verdict',
-      how: 'On the interval of Ppk: “holds” where all of it lies at the requirement or above, “does not” where all of it lies below, otherwise “not yet sure”.',
+      how: 'On the interval of the index that is asked for: “holds” where all of it lies at the requirement or above, “does not” where all of it lies below, otherwise “not yet sure”.',
       source: 'rule of this program',
     },
     {

@@ -79,6 +79,8 @@ export const OBSTACLE_WORDS: Readonly<Record<SuppositionObstacle, string>> = {
     'Its distribution begins at zero and cannot be moved as it is: only other limits can be supposed of it.',
   'single values':
     'No build has two values, so that the scatter inside builds is not known: measure several parts of a build.',
+  'no spread inside':
+    'All values of a build are the same, so that without what builds add there would be no spread at all: look at the step of the gauge.',
   'not normal':
     'What builds add can be taken out of a normal distribution only, and its own is another: only other limits can be supposed of it.',
 }

@@ -4,11 +4,11 @@ import { pastedFile } from '../../client/data/pasted-file.ts'
 import { intakeAddress } from '../../client/data/upload.ts'
 import { buildWords } from '../../client/words/build-words.ts'
 import { MEASUREMENT_COLUMNS, MEASUREMENT_EXAMPLE } from '../../client/words/column-guide.ts'
-import { probabilityText } from '../../client/words/probability.ts'
 import { bytesText, counted, dayText, timeText } from '../../client/words/quantities.ts'
 import { receiptGrounds, receiptHeadline } from '../../client/words/receipt.ts'
 import { byReason } from '../../client/words/refused-reasons.ts'
 import type { Doubt, Receipt, RefusedRow } from '../../server/contract/receipt.ts'
+import { probabilityText } from '../../src/words/probability.ts'
 import { plain } from '../../src/words/sentence.ts'
 import { RECEIPT, REFUSED_RECEIPT, timeline } from './fixtures.ts'
 
@@ -144,6 +144,8 @@ describe('quantities in words', () => {
     expect(probabilityText(0.0321)).toBe('= 0.032')
     expect(probabilityText(0.0032)).toBe('= 0.0032')
     expect(probabilityText(1e-12)).toBe('< 0.0001')
+    expect(probabilityText(0.9994)).toBe('= 0.999')
+    expect(probabilityText(0.99991)).toBe('> 0.999')
   })
 })
 

@@ -2,8 +2,8 @@ import type { ChartView } from '../../../server/contract/views.ts'
 import type { PhaseLimits } from '../../../src/charts/model.ts'
 import { OPTIONAL_TESTS, WESTERN_ELECTRIC } from '../../../src/charts/tests.ts'
 import { capitalise, formatCount, formatNumber, meanDecimals } from '../../../src/words/format.ts'
+import { probabilityText } from '../../../src/words/probability.ts'
 import { TEST_WORDS } from '../../../src/words/study-words.ts'
-import { probabilityText } from '../../words/probability.ts'
 import { dayText, unitText } from '../../words/quantities.ts'
 
 /** How the limits and signals of a chart came about: figures, formulas, sources. */
@@ -131,7 +131,7 @@ function PhaseFigures({ view, phase }: { view: ChartView; phase: PhaseLimits }) 
         {phase.sigmaWithin !== null && (
           <>
             <dt>sigma inside builds</dt>
-            <dd>{`${length(phase.sigmaWithin, 1)} on ${formatCount(phase.dfWithin)} degrees of freedom`}</dd>
+            <dd>{`${length(phase.sigmaWithin, 1)} on ${formatNumber(phase.dfWithin, Number.isInteger(phase.dfWithin) ? 0 : 1)} degrees of freedom`}</dd>
           </>
         )}
         {phase.sigmaBetween !== null && (
@@ -144,7 +144,7 @@ function PhaseFigures({ view, phase }: { view: ChartView; phase: PhaseLimits }) 
           <>
             <dt>do builds differ?</dt>
             <dd>
-              {`${test.differs ? 'yes' : 'not shown'}: F = ${formatNumber(test.f, 2)} on ${formatNumber(test.dfBetween, 0)} and ${formatNumber(test.dfWithin, 0)} degrees of freedom, p ${probabilityText(test.p)}`}
+              {`${test.differs ? 'yes' : 'not shown'}: ${test.f === null ? 'nothing scatters inside builds, so that F is infinite,' : `F = ${formatNumber(test.f, 2)}`} on ${formatNumber(test.dfBetween, 0)} and ${formatNumber(test.dfWithin, 0)} degrees of freedom, p ${probabilityText(test.p)}`}
             </dd>
           </>
         )}

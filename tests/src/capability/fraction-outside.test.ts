@@ -55,7 +55,7 @@ describe('where limits are missing', () => {
   })
 
   it('crossed limits are named', () => {
-    expect(() => fractionOutside({ lower: 11, upper: 9 }, normal)).toThrow(/lower limit 11 is not below/)
+    expect(() => fractionOutside({ lower: 11, upper: 9 }, normal)).toThrow(/lower limit 11 is above/)
   })
 })
 

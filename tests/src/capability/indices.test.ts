@@ -28,7 +28,7 @@ describe('what has no index', () => {
   it('is named: no spread, a sigma that is no number, crossed limits', () => {
     expect(() => spreadIndex({ lower: 8, upper: 20 }, 0)).toThrow(ArgumentError)
     expect(() => nearerIndex({ lower: 8, upper: 20 }, 16, Number.NaN)).toThrow(/sigma/)
-    expect(() => spreadIndex({ lower: 20, upper: 8 }, 2)).toThrow(/lower limit 20 is not below/)
+    expect(() => spreadIndex({ lower: 20, upper: 8 }, 2)).toThrow(/lower limit 20 is above/)
   })
 })
 

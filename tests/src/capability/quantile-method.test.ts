@@ -55,7 +55,7 @@ describe('where limits are missing', () => {
   })
 
   it('crossed limits are named', () => {
-    expect(() => quantileIndices({ lower: 2, upper: 1 }, normal)).toThrow(/lower limit 2 is not below/)
+    expect(() => quantileIndices({ lower: 2, upper: 1 }, normal)).toThrow(/lower limit 2 is above/)
   })
 })
 

@@ -1,0 +1,92 @@
+import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import type { CapabilityDetailView, WhatIfView } from '../../../server/contract/capability-detail.ts'
+import type { Report } from '../../../server/contract/report.ts'
+import type { ChartView, DriftView } from '../../../server/contract/views.ts'
+import { plain } from '../../../src/words/sentence.ts'
+import { type RunningServer, startServer } from '../../tools/running-server.ts'
+
+/** Values and limits at the edge of what can be computed, through the running server: each has its figures, or none, on every page. */
+
+/** Twelve builds of three parts. */
+function rows(partNumber: string, value: (build: number, part: number) => number): string {
+  const lines = ['part_number,revision,serial,build,characteristic,value']
+  for (let build = 1; build <= 12; build++) {
+    for (let part = 1; part <= 3; part++) {
+      lines.push(`${partNumber},A,${build}-${part},b${build + 10},1,${value(build, part).toFixed(3)}`)
+    }
+  }
+  return lines.join('\n')
+}
+
+let server: RunningServer
+
+beforeAll(async () => {
+  server = await startServer()
+})
+afterAll(() => server.stop())
+
+async function bring(partNumber: string, limits: string, value: (build: number, part: number) => number) {
+  const heading = 'part_number,revision,designator,name,kind,nominal,lower,upper,unit'
+  await server.bring(`${partNumber}-limits.csv`, `${heading}\n${partNumber},A,1,size,length,${limits},mm`)
+  const receipt = await server.bring(`${partNumber}.csv`, rows(partNumber, value))
+  expect(receipt.verdict).toBe('taken')
+  const base = `/api/part-numbers/${partNumber}/A`
+  return {
+    drift: await server.get<DriftView>(`${base}/drift`),
+    chart: await server.get<ChartView>(`${base}/characteristics/1/chart`),
+    detail: await server.get<CapabilityDetailView>(`${base}/characteristics/1/capability`),
+    alike: await server.get<WhatIfView>(`${base}/characteristics/1/what-if?alike=true`),
+    report: await server.get<Report>(`${base}/report?format=json`),
+    pdf: (await fetch(`${server.url}${base}/report?format=pdf`)).status,
+  }
+}
+
+describe('values that are the same inside each build, and differ between builds', () => {
+  it('have a chart, indices by what builds add, and a report', async () => {
+    const { chart, detail, alike, report, pdf } = await bring(
+      'SAME-INSIDE',
+      '10,9.9,10.1',
+      (build) => 10 + ((7 * build) % 11) / 1000,
+    )
+    // F is beyond all numbers, and JSON has no infinity.
+    const test = chart.chart.phases[0]?.betweenTest
+    expect([test?.f, test?.p, test?.differs]).toEqual([null, 0, true])
+    expect(plain(chart.grounds)).toContain('where nothing scatters')
+    const summary = detail.measured?.summary
+    expect(summary?.sigmaWithin).toBe(0)
+    // With nothing inside, the scatter of neighbours is all there is: sigma between is that which Cp takes.
+    expect(summary?.sigmaBetween).toBe(summary?.sigmaInControl)
+    expect((summary?.cp?.value ?? 0) * 6 * (summary?.sigmaBetween ?? 0)).toBeCloseTo(0.2, 12)
+    expect(alike.supposed).toBeNull()
+    expect(plain(alike.words)).toContain('All values of a build are the same')
+    expect(report.content.characteristics).toHaveLength(1)
+    expect(pdf).toBe(200)
+  })
+})
+
+describe('limits that are the same', () => {
+  it('leave no tolerance: Cp is 0, Cpk the distance from the limit, and all is outside', async () => {
+    const { drift, detail, report, pdf } = await bring(
+      'NO-TOLERANCE',
+      '10,10,10',
+      (build, part) => 10.02 + ((7 * build + 3 * part) % 11) / 1000,
+    )
+    const summary = detail.measured?.summary
+    const { mean, sigmaOverall } = summary as NonNullable<typeof summary>
+    expect(summary?.pp).toMatchObject({ value: 0, lower: 0, upper: 0 })
+    expect(summary?.ppk?.value).toBeCloseTo((10 - mean) / (3 * (sigmaOverall as number)), 12)
+    expect(summary?.outside.total?.value).toBeCloseTo(1, 12)
+    expect(summary?.toleranceUsed).toBeNull()
+    expect(summary?.verdict).toBe('does not')
+    expect(drift.overview.rows[0]?.spread).toBeNull()
+    expect(report.content.characteristics).toHaveLength(1)
+    expect(pdf).toBe(200)
+  })
+})
+
+it('refuses limits that are crossed, with the row that says so', async () => {
+  const heading = 'part_number,revision,designator,name,kind,nominal,lower,upper,unit'
+  const receipt = await server.bring('crossed.csv', `${heading}\nCROSSED,A,1,size,length,10,10.1,9.9,mm`)
+  expect(receipt.verdict).toBe('refused')
+  expect(receipt.refused[0]).toMatchObject({ line: 2, column: 'upper', value: '9.9' })
+})
