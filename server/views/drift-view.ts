@@ -1,11 +1,10 @@
 import { buildChart } from '../../src/charts/chart.ts'
 import type { ChartModel } from '../../src/charts/model.ts'
 import { placesOf } from '../../src/charts/places.ts'
-import type { TestId } from '../../src/charts/tests.ts'
 import type { Cell, Stage } from '../../src/domain/cell.ts'
 import { emptyCells } from '../../src/domain/cell-columns.ts'
 import type { Characteristic } from '../../src/domain/characteristic.ts'
-import { falseAlarmRate } from '../../src/events/false-alarm-rate.ts'
+import { falseAlarmsPerBuild, typicalSize } from '../../src/events/false-alarm-rate.ts'
 import { gaugeChanges, gaugeChangeWords, signalBeginnings } from '../../src/gauges/gauge-changes.ts'
 import { answerTo } from '../../src/overview/answers.ts'
 import { buildOverview, type Charted } from '../../src/overview/build-overview.ts'
@@ -105,7 +104,7 @@ export async function chartView(
         ? grounds
         : [{ text: `A signal stands unanswered. ${open} ` }, ...grounds],
     signalWords: chart.signals.map(testWords),
-    falseAlarmEvery: falseAlarmEvery(chart, onRecord.study.tests),
+    falseAlarmEvery: falseAlarmEvery(chart),
     answers,
     gaugeWords,
     study: await studyView(store, characteristic, onRecord, builds),
@@ -118,11 +117,12 @@ export async function chartView(
 }
 
 /** Builds from one false alarm to the next, of the test of each signal. */
-function falseAlarmEvery(chart: ChartModel, tests: readonly TestId[]): number[] {
+function falseAlarmEvery({ signals, subgroups }: ChartModel): number[] {
+  const size = typicalSize(subgroups)
   const known = new Map<string, number>()
-  return chart.signals.map((signal) => {
+  return signals.map((signal) => {
     const kind = `${signal.panel} ${signal.test}`
-    const every = known.get(kind) ?? 1 / falseAlarmRate(signal, tests, [chart]).perBuild
+    const every = known.get(kind) ?? 1 / falseAlarmsPerBuild(signal, size)
     known.set(kind, every)
     return every
   })

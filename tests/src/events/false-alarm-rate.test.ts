@@ -1,29 +1,18 @@
 import { describe, expect, it } from 'vitest'
 import type { Signal } from '../../../src/charts/model.ts'
-import { DEFAULT_STUDY } from '../../../src/charts/study.ts'
-import { falseAlarmRate } from '../../../src/events/false-alarm-rate.ts'
+import { falseAlarmsPerBuild, typicalSize } from '../../../src/events/false-alarm-rate.ts'
 import { normalSource } from '../run-length/simulation.ts'
-import { synthetic } from './synthetic.ts'
 
-const charts = synthetic({ seed: 31 }).charted.map(({ chart }) => chart)
-const signal = (panel: Signal['panel'], test: Signal['test']): Signal => ({
-  panel,
-  test,
-  side: 'above',
-  points: [3],
-})
-const rate = (panel: Signal['panel'], test: Signal['test'] = 'beyond-three-sigma') =>
-  falseAlarmRate(signal(panel, test), DEFAULT_STUDY.tests, charts)
+const rate = (panel: Signal['panel'], test: Signal['test'] = 'beyond-three-sigma', size = 10) =>
+  falseAlarmsPerBuild({ panel, test }, size)
 
 describe('location', () => {
   it('one point beyond three sigma: once in 370.4 builds (any table of the normal distribution)', () => {
-    expect(1 / rate('location').perBuild).toBeCloseTo(370.4, 1)
-    // Seven charts of sixty builds.
-    expect(rate('location').ofItsKind).toBeCloseTo((7 * 60) / 370.4, 3)
+    expect(1 / rate('location')).toBeCloseTo(370.4, 1)
   })
 
   it('eight on one side: every 255 builds, 2⁸ − 1, of either side', () => {
-    expect(1 / rate('location', 'eight-on-one-side').perBuild).toBeCloseTo(255, 6)
+    expect(1 / rate('location', 'eight-on-one-side')).toBeCloseTo(255, 6)
   })
 
   it('six steadily rising or falling: as often as by simulation', () => {
@@ -47,7 +36,7 @@ describe('location', () => {
         last = normal()
       }
     }
-    const p = rate('location', 'six-steadily').perBuild
+    const p = rate('location', 'six-steadily')
     expect(Math.abs(signals / points - p) / p).toBeLessThan(4 / Math.sqrt(signals))
   })
 })
@@ -55,7 +44,7 @@ describe('location', () => {
 describe('moving range and spread', () => {
   it('a moving range beyond D4: 0.92 % of them (half-normal tail at 3.267 · 1.128)', () => {
     // D4 = 3.267 and d2 = 1.128 from the handbook tables; upper tail of the normal at 3.267 · 1.128/√2 = 2.606.
-    expect(rate('moving-range').perBuild).toBeCloseTo(0.00916, 4)
+    expect(rate('moving-range')).toBeCloseTo(0.00916, 4)
   })
 
   it('a standard deviation of ten beyond three sigma, as often as by simulation', () => {
@@ -70,22 +59,17 @@ describe('moving range and spread', () => {
       const sd = Math.sqrt(values.reduce((sum, value) => sum + (value - mean) ** 2, 0) / 9)
       if (Math.abs(sd - 0.9727) > reach) beyond++
     }
-    const p = rate('spread').perBuild
+    const p = rate('spread')
     expect(Math.abs(beyond / runs - p)).toBeLessThan(4 * Math.sqrt(p / runs))
   })
 })
 
-describe('all charts together', () => {
-  it('adds the panels: location by the four tests every 91.75 points (Champ and Woodall, 1987)', () => {
-    const location = (7 * 60) / 91.75
-    const ranges = rate('moving-range').ofItsKind
-    const spreads = rate('spread').ofItsKind
-    expect(rate('location').ofAnyKind).toBeCloseTo(location + ranges + spreads, 2)
-    // The first build has no moving range.
-    expect(ranges).toBeCloseTo(7 * 59 * rate('moving-range').perBuild, 9)
-  })
-
-  it('expects nothing where no test is in force', () => {
-    expect(falseAlarmRate(signal('location', 'beyond-three-sigma'), [], charts).ofAnyKind).toBe(0)
+describe('the typical size', () => {
+  it('is the median, of an even number the upper of the two in the middle, and two at least', () => {
+    const of = (...sizes: number[]) => typicalSize(sizes.map((n) => ({ n })))
+    expect(of(5, 100, 7)).toBe(7)
+    expect(of(12, 5, 7, 100)).toBe(12)
+    expect(of(1, 1, 9)).toBe(2)
+    expect(of()).toBe(2)
   })
 })
