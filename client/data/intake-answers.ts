@@ -62,6 +62,27 @@ export function choicesFrom(
   return choices
 }
 
+/** What the columns of a table that is not understood begin with. */
+export function likelyColumns({ columns }: Pick<Reading, 'columns'>): Record<string, string> {
+  return Object.fromEntries(
+    columns.flatMap(({ position, likely }) => (likely === undefined ? [] : [[String(position), likely]])),
+  )
+}
+
+/** What has to be named still before a table says anything; empty once it does. */
+export function stillToName(columns: Readonly<Record<string, string>>): readonly string[] {
+  const named = new Set(Object.values(columns))
+  const hasOneOf = (...roles: readonly string[]) => roles.some((role) => named.has(role))
+  // Several columns of values have the characteristics, or the parts, for their headings.
+  const missing: string[] = []
+  if (!hasOneOf('values', 'value', 'deviation')) missing.push('the measured value')
+  if (!hasOneOf('serial') && !(hasOneOf('values') && hasOneOf('characteristic', 'characteristicName'))) {
+    missing.push('the serial number')
+  }
+  if (!hasOneOf('characteristic', 'characteristicName', 'values')) missing.push('the characteristic')
+  return missing
+}
+
 /** Names a doubt among those of a file. */
 export function doubtKey({ kind, line, position }: Pick<Doubt, 'kind' | 'line' | 'position'>): string {
   return `${kind} ${line ?? ''} ${position ?? ''}`

@@ -83,6 +83,8 @@ export interface Reading {
     /** One of `roles`; null where the column is passed over. */
     readonly role: string | null
     readonly inWords: string | null
+    /** One of `roles` that it may be, where the table is not understood; to be confirmed by a person. */
+    readonly likely?: string
     /** What all values of the column are of, where it holds values of one characteristic or of one part. */
     readonly characteristic?: string
     readonly serial?: string

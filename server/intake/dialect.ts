@@ -128,7 +128,7 @@ export function* fieldsOf(
 }
 
 const NEEDED =
-  'A file of measurements needs the headings serial, characteristic and value; a file of characteristics designator and nominal, lower or upper; a file of builds build and printed_at, printer, powder_lot or scale_x; a file of furnace loads furnace_load and sintered_at, furnace, profile or atmosphere; a gauge study part, inspector, trial and value, or part, reference_value and value; a register of gauges gauge and resolution, uncertainty or due. Name the columns so on one line above the values, and bring the file again. Or bring it on the page Intake as it is, and say there what each column holds: it is remembered for files like it.'
+  'Say on the page Intake what each column holds: it is remembered for files like it. Or name the columns on one line above the values, as “What a file needs” there has them: a file of measurements needs serial, characteristic and value.'
 
 function noHeadings(
   seen: { headings: readonly string[]; line: number },

@@ -248,6 +248,7 @@ function layoutOfGrid(
           position: index + 1,
           options: [
             { choice: 'none', text: 'Pass the column over' },
+            ...(columns.meanings.includes('build') ? [] : [{ choice: 'build', text: 'The build' }]),
             { choice: 'values', text: 'Measured values of a new characteristic' },
           ],
           suggested: null,

@@ -20,6 +20,8 @@ export class TableFile {
   readonly #pieces: AsyncGenerator<Buffer>
   readonly #decoder: Decoder
   readonly #read: BytesRead = { bytes: 0 }
+  /** Labels above blocks of values that say nothing that is known, as far as rows were read. */
+  readonly unknownLabels = new Set<string>()
   #sample = ''
   #complete = false
   #unended: { readonly line: number; readonly fields: number } | null = null
@@ -52,8 +54,8 @@ export class TableFile {
   }
 
   /** The table as it lies there, where no heading of it is known; null where it shows none. */
-  wordless(): WordlessTable | null {
-    return wordlessTable(this.#sample, this.#complete)
+  wordless(known: KnownNames): WordlessTable | null {
+    return wordlessTable(this.#sample, this.#complete, (text) => known.isCharacteristic(text, null))
   }
 
   /** The same for files that write their headings in the same way. */
@@ -64,7 +66,10 @@ export class TableFile {
   /** All rows below the headings. @throws FileProblemError */
   async *rows(layout: Layout): AsyncGenerator<TallRows> {
     const { found } = layout
-    const turn = found === null ? new PlainReader(layout) : new GridReader(found.grid, layout.dialect.columns)
+    const turn =
+      found === null
+        ? new PlainReader(layout)
+        : new GridReader(found.grid, layout.dialect.columns, this.unknownLabels)
     let toSkip = layout.dialect.recordsAbove + 1
     const turned = ({ rows, lines }: Rows): TallRows => {
       const skipped = Math.min(toSkip, rows.length)

@@ -2,6 +2,7 @@ import type { Reading } from '../contract/receipt.ts'
 import type { RememberedLayout } from '../store/layouts.ts'
 import { shortened } from './faults.ts'
 import type { Layout } from './layout.ts'
+import type { LikelyRole } from './likely-roles.ts'
 import { BED_MEANINGS, LIMIT_MEANINGS, MEANING_IN_WORDS, type Meaning } from './meaning.ts'
 import type { Readers } from './row-checker.ts'
 import { CONTEXT_MEANINGS } from './shapes/label-lines.ts'
@@ -80,16 +81,24 @@ export function readingOf(
 }
 
 /** A table of which nothing is understood, for a person to say what its columns are. */
-export function readingOfWordless({ headingLine, headings, kinds, rows }: WordlessTable): Reading {
+export function readingOfWordless(
+  { headingLine, headings, kinds, rows }: WordlessTable,
+  likely: readonly LikelyRole[],
+): Reading {
+  const offered = new Set(ROLES.map(({ role }) => role))
   return {
     shape: null,
     headingLine,
-    columns: kinds.map((_, i) => ({
-      position: i + 1,
-      heading: shortened(headings[i] ?? ''),
-      role: null,
-      inWords: null,
-    })),
+    columns: kinds.map((_, i) => {
+      const role = likely[i] ?? null
+      return {
+        position: i + 1,
+        heading: shortened(headings[i] ?? ''),
+        role: null,
+        inWords: null,
+        ...(role === null || !offered.has(role) ? {} : { likely: role }),
+      }
+    }),
     roles: ROLES,
     decimalMark: null,
     dateOrder: null,

@@ -23,6 +23,7 @@ import { CancelledError, FileProblemError, shortened } from './faults.ts'
 import { keepFile } from './keep-file.ts'
 import { knownNames } from './known-names.ts'
 import type { Layout } from './layout.ts'
+import { type LikelyRole, likelyRoles } from './likely-roles.ts'
 import { MEANING_IN_WORDS } from './meaning.ts'
 import { type ChartedNow, chartedNow, newSignals } from './new-signals.ts'
 import { Notes } from './notes.ts'
@@ -136,7 +137,7 @@ class Reading {
   /** Null for QIF. */
   #layout: Layout | null = null
   /** The table as it lies there, where no layout was found. */
-  #wordless: WordlessTable | null = null
+  #wordless: { readonly table: WordlessTable; readonly likely: readonly LikelyRole[] } | null = null
   #qif: QifFile | null = null
   #readers: Readers | null = null
   #rowsRead = 0
@@ -209,6 +210,11 @@ class Reading {
         await this.#checkAll(piece, checker)
       }
       this.#cutOffLine = cutOffLine(table, this.#layout, this.#refusals)
+      for (const label of table?.unknownLabels ?? []) {
+        notes.say(
+          `Lines that begin with "${shortened(label)}" say nothing that is known, and were passed over.`,
+        )
+      }
       return await this.#finish(writer, draft, checker, notes, importId)
     } finally {
       await table?.close()
@@ -264,7 +270,9 @@ class Reading {
 
   #readingOfReceipt(): Pick<Receipt, 'reading'> {
     if (this.#layout !== null) return { reading: readingOf(this.#layout, this.#readers, this.#remembered) }
-    return this.#wordless === null ? {} : { reading: readingOfWordless(this.#wordless) }
+    return this.#wordless === null
+      ? {}
+      : { reading: readingOfWordless(this.#wordless.table, this.#wordless.likely) }
   }
 
   #columnsOfReceipt(): ReceiptColumn[] {
@@ -326,7 +334,8 @@ class Reading {
     try {
       this.#layout = table.layout(known, this.#choices)
     } catch (error) {
-      this.#wordless = error instanceof FileProblemError ? table.wordless() : null
+      const wordless = error instanceof FileProblemError ? table.wordless(known) : null
+      this.#wordless = wordless && { table: wordless, likely: likelyRoles(wordless, known) }
       throw error
     }
     this.#dialect = this.#layout.dialect

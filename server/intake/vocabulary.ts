@@ -14,7 +14,7 @@ const DRAWING: Vocabulary = [
       'teilenummer teilenr zeichnungsnummer zeichnungsnr zeichnung sachnummer sachnr artikelnummer artikelnr artikel ' +
       'numeropiece numerodepiece referencepiece referencedepiece numerodeplan noplan plan reference numeroarticle ' +
       'numeroparte codiceparticolare numerodisegno numerodidisegno disegno codicearticolo ' +
-      'numerodepieza numpieza referencia referenciadepieza numerodeplano plano codigopieza | part teil piece pezzo particolare pieza',
+      'numerodepieza numpieza referencia referenciadepieza numerodeplano plano codigopieza | part teil teilnr piece pezzo particolare pieza',
   ],
   [
     'revision',
@@ -60,13 +60,13 @@ const REQUIREMENT: Vocabulary = [
   [
     'plusTolerance',
     'plustolerance plustol tolplus toleranceplus uppertolerance uppertol upperdeviation uppertollimit plus ' +
-      'oberetoleranz oberesabmass toleranzplus plustoleranz otol ot oto ' +
+      'oberetoleranz oberetol oberesabmass toleranzplus plustoleranz otol ot oto ' +
       'tolerancesuperieure tolerancesup tolsup ecartsuperieur tolleranzasuperiore tollsup scostamentosuperiore toleranciasuperior desviacionsuperior',
   ],
   [
     'minusTolerance',
     'minustolerance minustol tolminus toleranceminus lowertolerance lowertol lowerdeviation lowertollimit minus ' +
-      'unteretoleranz unteresabmass toleranzminus minustoleranz utol ut uto ' +
+      'unteretoleranz unteretol unteresabmass toleranzminus minustoleranz utol ut uto ' +
       'toleranceinferieure toleranceinf tolinf ecartinferieur tolleranzainferiore tollinf scostamentoinferiore toleranciainferior desviacioninferior',
   ],
   ['unit', UNIT],
@@ -106,7 +106,7 @@ const CHARACTERISTIC: Vocabulary = [
   [
     'characteristic',
     'characteristic designator balloon balloonnumber balloonno balloonid characteristicid characteristicno ' +
-      'characteristicnumber charno featureid featureno featurenumber ' +
+      'characteristicnumber char charno featureid featureno featurenumber ' +
       'merkmal merkmalnr merkmalsnr merkmalnummer merkmalsnummer pruefmerkmal prufmerkmal stempelnummer positionsnummer ' +
       'caracteristique numerocaracteristique numerodecaracteristique repere numerorepere caratteristica numerocaratteristica ' +
       'numerodicaratteristica numeropallino quota caracteristica numerocaracteristica numerodecaracteristica globo cota | feature dimension dim dimensionno mass masse cote element elemento',
@@ -151,7 +151,8 @@ export const VOCABULARIES: Readonly<Record<FileKind, Vocabulary>> = {
       'serial',
       'serial serialno serialnumber sn partserial partserialno partserialnumber partsn partid pieceid ' +
         'seriennummer seriennr snr teileid teilid werkstueck werkstuck ' +
-        'numerodeserie numeroserie noserie numserie nserie numerodiserie numeroseriale seriale matricola identifiantpiece | part piece teil pezzo pieza particolare',
+        'numerodeserie numeroserie noserie nodeserie ndeserie numserie nserie numerodiserie ndiserie numeroseriale seriale matricola identifiantpiece ' +
+        '| part piece teil teilnr pezzo pieza particolare',
     ],
     ['build', BUILD],
     ['furnaceLoad', LOAD],

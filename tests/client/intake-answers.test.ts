@@ -4,6 +4,8 @@ import {
   doubtChoices,
   doubtKey,
   firstAnswers,
+  likelyColumns,
+  stillToName,
   withAnswers,
 } from '../../client/data/intake-answers.ts'
 import type { Doubt, Question } from '../../server/contract/receipt.ts'
@@ -107,5 +109,29 @@ describe('answers given one after another', () => {
   it('add nothing where nothing was said', () => {
     const { layout: _, doubts: __, ...bare } = first
     expect(withAnswers(bare, { takeGoodRows: true })).toEqual({ ...bare, takeGoodRows: true })
+  })
+})
+
+describe('a table that is not understood', () => {
+  it('says what is still to be named before it can be taken in', () => {
+    expect(stillToName({})).toEqual(['the measured value', 'the serial number', 'the characteristic'])
+    expect(stillToName({ '1': 'serial', '2': 'characteristic', '3': 'value' })).toEqual([])
+    expect(stillToName({ '1': 'serial', '2': 'values' })).toEqual([])
+    // One characteristic a row has the parts for its headings.
+    expect(stillToName({ '1': 'characteristic', '2': 'values' })).toEqual([])
+    expect(stillToName({ '1': 'characteristic', '2': 'value' })).toEqual(['the serial number'])
+    expect(stillToName({ '1': 'serial', '2': 'none', '3': 'value' })).toEqual(['the characteristic'])
+  })
+
+  it('begins with the likely columns', () => {
+    const column = { heading: '', role: null, inWords: null }
+    expect(
+      likelyColumns({
+        columns: [
+          { ...column, position: 1, likely: 'serial' },
+          { ...column, position: 2 },
+        ],
+      }),
+    ).toEqual({ '1': 'serial' })
   })
 })

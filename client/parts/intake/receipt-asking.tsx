@@ -1,8 +1,16 @@
 import { useState } from 'preact/hooks'
 import type { ImportChoices, Question, Reading, Receipt } from '../../../server/contract/receipt.ts'
-import { type Answers, choicesFrom, firstAnswers, questionKey } from '../../data/intake-answers.ts'
+import {
+  type Answers,
+  choicesFrom,
+  firstAnswers,
+  likelyColumns,
+  questionKey,
+  stillToName,
+} from '../../data/intake-answers.ts'
 import { timeText } from '../../words/quantities.ts'
 import { DataTable } from '../data-table.tsx'
+import { ColumnsToName, nameOf, RoleChoice } from './columns-to-name.tsx'
 
 interface AskingProps {
   readonly receipt: Receipt
@@ -20,7 +28,9 @@ const SHAPES = {
 /** How a file would be read, what only a person can say of it, and the way on. */
 export function Asking({ receipt, reading, onChoose }: AskingProps) {
   const [answers, setAnswers] = useState<Answers>(() => firstAnswers(reading.questions))
-  const [columns, setColumns] = useState<Readonly<Record<string, string>>>({})
+  const [columns, setColumns] = useState<Readonly<Record<string, string>>>(() => likelyColumns(reading))
+  const isUnknown = reading.columns.every(({ role }) => role === null)
+  const missing = isUnknown ? stillToName(columns) : []
   const waiting = reading.questions.filter(
     (question) => question.waits && (answers[questionKey(question)] ?? '').trim() === '',
   )
@@ -47,22 +57,33 @@ export function Asking({ receipt, reading, onChoose }: AskingProps) {
           onChange={(answer) => setAnswers({ ...answers, [questionKey(question)]: answer })}
         />
       ))}
-      <ReadingTable
-        fileName={receipt.fileName}
-        reading={reading}
-        columns={columns}
-        onColumn={(position, role) => setColumns({ ...columns, [position]: role })}
-      />
+      {isUnknown ? (
+        <ColumnsToName
+          fileName={receipt.fileName}
+          reading={reading}
+          columns={columns}
+          onColumn={(position, role) => setColumns({ ...columns, [position]: role })}
+        />
+      ) : (
+        <ReadingTable
+          fileName={receipt.fileName}
+          reading={reading}
+          columns={columns}
+          onColumn={(position, role) => setColumns({ ...columns, [position]: role })}
+        />
+      )}
       <p class="actions">
-        <button type="submit" class="main" disabled={waiting.length > 0}>
+        <button type="submit" class="main" disabled={waiting.length > 0 || missing.length > 0}>
           Take it in so
         </button>
         <button
           type="button"
+          disabled={missing.length > 0}
           onClick={() => onChoose({ ...choicesFrom(reading, answers, columns), preview: true })}
         >
           Show how it is read then
         </button>
+        {missing.length > 0 && <span class="quiet">{`Still to name: ${missing.join(', ')}.`}</span>}
       </p>
     </form>
   )
@@ -119,25 +140,18 @@ function ReadingTable({ fileName, reading, columns, onColumn }: ReadingTableProp
   const inWords = new Map(reading.roles.map(({ role, inWords }) => [role, inWords]))
   return (
     <>
-      <details open={reading.columns.every(({ role }) => role === null)}>
+      <details>
         <summary>What each column is taken for</summary>
         <ul class="mapping">
-          {reading.columns.map(({ position, heading, role }) => (
-            <li key={position}>
-              <label class="field beside">
-                {heading === '' ? `column ${position}` : heading}
-                <select
-                  value={columns[position] ?? role ?? 'none'}
-                  onChange={(event) => onColumn(position, event.currentTarget.value)}
-                >
-                  <option value="none">passed over</option>
-                  {reading.roles.map((each) => (
-                    <option key={each.role} value={each.role}>
-                      {each.inWords}
-                    </option>
-                  ))}
-                </select>
-              </label>
+          {reading.columns.map((column) => (
+            <li key={column.position}>
+              <span>{nameOf(column)}</span>
+              <RoleChoice
+                roles={reading.roles}
+                label={`What ${nameOf(column)} holds`}
+                value={columns[column.position] ?? column.role ?? 'none'}
+                onChange={(role) => onColumn(column.position, role)}
+              />
             </li>
           ))}
         </ul>

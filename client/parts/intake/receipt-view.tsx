@@ -32,6 +32,9 @@ export function ReceiptView({ receipt, onRemedy, job, level = 2, children }: Rec
   const doubted = receipt.doubts?.some((doubt) => doubt.waits && doubt.decision === 'waiting') ?? false
   const file: FileAtHand | null =
     receipt.importId !== null ? { importId: receipt.importId } : job === undefined ? null : { job }
+  /** A table of which no column is understood, and which can be explained here. */
+  const toName =
+    onRemedy !== undefined && (receipt.reading?.columns.every(({ role }) => role === null) ?? false)
   const taken = receipt.verdict === 'taken' || receipt.verdict === 'taken-in-part'
   return (
     <article class="receipt">
@@ -46,7 +49,9 @@ export function ReceiptView({ receipt, onRemedy, job, level = 2, children }: Rec
       {problem !== null && (
         <p>
           {problem.where !== null && <>Where: {problem.where}. </>}
-          {problem.next}
+          {toName
+            ? 'Say below what each column holds, if it is a table of measurements: it is remembered for files like it.'
+            : problem.next}
         </p>
       )}
       {receipt.verdict === 'known' && receipt.earlierImportId !== null && (
@@ -68,13 +73,9 @@ export function ReceiptView({ receipt, onRemedy, job, level = 2, children }: Rec
         onRemedy !== undefined &&
         !doubted && <Asking receipt={receipt} reading={receipt.reading} onChoose={onRemedy} />}
       {receipt.verdict === 'refused' && receipt.reading !== undefined && onRemedy !== undefined && (
-        <details
-          open={
-            receipt.reading.questions.length > 0 || receipt.reading.columns.every(({ role }) => role === null)
-          }
-        >
+        <details open={receipt.reading.questions.length > 0 || toName}>
           <summary>
-            {receipt.reading.columns.every(({ role }) => role === null)
+            {toName
               ? 'Say what its columns are'
               : receipt.reading.questions.length > 0
                 ? 'Say what the file does not'

@@ -9,14 +9,15 @@ import { saveTable } from '../figure.tsx'
 import { type FileAtHand, rowDetail } from '../source-rows.tsx'
 
 const LINE = { heading: 'line', decimals: 0 }
+/** The reason first: on a narrow screen the others are reached by scrolling. */
 const WHAT = [
+  { heading: 'reason', decimals: null },
   { heading: 'column', decimals: null },
   { heading: 'value', decimals: null },
-  { heading: 'reason', decimals: null },
 ]
 
 function whatOf({ column, value, reason }: RefusedRow): string[] {
-  return [column ?? 'whole row', value, reason]
+  return [reason, column ?? 'whole row', value]
 }
 
 function everyRow(refused: readonly RefusedRow[], fileName: string): TableModel {

@@ -129,13 +129,28 @@ class Table {
     this.#body = records
       .slice(at + 1, at + 1 + LOOKED_AT)
       .filter((record) => record.length >= Math.min(2, width) && !isBlank(record) && !isComment(record))
+    this.#findValueAmongResults()
+  }
+
+  /** "Result" heads measured values as often as "OK": of two such columns the one with numbers is meant. */
+  #findValueAmongResults(): void {
+    const first = this.#meanings.indexOf('value')
+    if (first < 0 || this.#said.has(first) || this.#isNumeric(first)) return
+    const others = this.#headings.flatMap((heading, i) =>
+      this.#meanings[i] === null && !this.#said.has(i) && meansValue(heading) && this.#isNumeric(i)
+        ? [i]
+        : [],
+    )
+    if (others.length !== 1) return
+    this.#meanings[first] = null
+    this.#meanings[others[0] as number] = 'value'
   }
 
   as(shape: Shape, known: KnownNames, partNumberSaid: string | null): FoundGrid | null {
     switch (shape) {
       case 'measurement-a-row':
       case 'blocks':
-        return this.#oneValueARow(shape)
+        return this.#oneValueARow(shape, known)
       case 'part-a-row':
         return this.#partARow(known, partNumberSaid)
       case 'characteristic-a-row':
@@ -160,15 +175,16 @@ class Table {
   }
 
   /** One measurement a row, its part named in the row or in lines above it. */
-  #oneValueARow(shape: 'measurement-a-row' | 'blocks'): FoundGrid | null {
+  #oneValueARow(shape: 'measurement-a-row' | 'blocks', known: KnownNames): FoundGrid | null {
     if (!this.#has('characteristic', 'characteristicName')) return null
     const contextRecords = this.#contextRecords(new Set())
     const context = this.#context(contextRecords)
     const inBlocks =
       context.has('serial') || this.#body.some((record) => labelPairs(record)?.some(([m]) => m === 'serial'))
-    if (this.#has('serial') === (shape === 'blocks')) return null
-    if (shape === 'blocks' && !inBlocks) return null
     const meanings = [...this.#meanings]
+    if (!inBlocks) this.#nameSerials(meanings, known)
+    if (meanings.includes('serial') === (shape === 'blocks')) return null
+    if (shape === 'blocks' && !inBlocks) return null
     if (!this.#has('value', 'deviation')) {
       const only = this.#valueByPosition()
       if (only === null) return null
@@ -192,6 +208,20 @@ class Table {
     )
   }
 
+  /**
+   * "Part" heads serial numbers as often as part numbers: it is taken for the former where nothing else is, its texts
+   * differ, and none is a part number on record.
+   */
+  #nameSerials(meanings: (Meaning | null)[], known: KnownNames): void {
+    const part = meanings.indexOf('partNumber')
+    if (part < 0 || meanings.includes('serial') || this.#said.has(part)) return
+    if (!meaningsOf(this.#headings[part] as string).includes('serial')) return
+    const names = new Set(this.#cells(part))
+    if (names.size < Math.min(2, this.#body.length)) return
+    if (known.partNumbersWith([]).some((number) => names.has(number))) return
+    meanings[part] = 'serial'
+  }
+
   /** The one column of numbers with decimals whose heading is not known. */
   #valueByPosition(): number | null {
     const candidates = this.#headings.flatMap((heading, i) => {
@@ -206,13 +236,8 @@ class Table {
   /** One part a row, a column for each characteristic. */
   #partARow(known: KnownNames, partNumberSaid: string | null): FoundGrid | null {
     const meanings = [...this.#meanings]
-    if (!meanings.includes('serial')) {
-      // "Part" heads serial numbers as often as part numbers; the former differ from row to row.
-      const part = meanings.indexOf('partNumber')
-      if (part < 0 || !meaningsOf(this.#headings[part] as string).includes('serial')) return null
-      if (new Set(this.#cells(part)).size < Math.min(2, this.#body.length)) return null
-      meanings[part] = 'serial'
-    }
+    this.#nameSerials(meanings, known)
+    if (!meanings.includes('serial')) return null
     if (this.#saidValues.size === 0) {
       if (meanings.includes('value') || meanings.includes('deviation')) return null
       if (meanings.includes('characteristic') || meanings.includes('characteristicName')) return null
@@ -446,7 +471,8 @@ class Table {
       unexplained,
       repeated: this.#columns.repeated.filter((heading) => {
         const index = this.#headings.indexOf(heading)
-        return !this.#said.has(index) && !isBeside.has(index)
+        const isVerdict = meansValue(heading) && !this.#isNumeric(index)
+        return !this.#said.has(index) && !isBeside.has(index) && !isVerdict && meanings[index] === null
       }),
       understood: rowFields.length + valueColumns.length + context.size,
     }
@@ -487,6 +513,10 @@ function placedBeside(
     return own === undefined ? column : { ...column, beside: own }
   })
   return { placed, homeless }
+}
+
+function meansValue(heading: string): boolean {
+  return meaningsOf(heading)[0] === 'value'
 }
 
 /** A heading without the unit in brackets behind it. */

@@ -2,6 +2,7 @@ import type { Shape } from '../../contract/receipt.ts'
 import type { Fault } from '../faults.ts'
 import type { Columns } from '../headings.ts'
 import type { Meaning } from '../meaning.ts'
+import { looksNumeric } from '../numbers.ts'
 import { field, type LateFault } from '../row-checker.ts'
 import { Context, isBlank, isComment } from './label-lines.ts'
 
@@ -95,9 +96,14 @@ export class GridReader {
   readonly #rowIndex: readonly number[]
   readonly #meanings: readonly Meaning[]
   readonly #heading: string
+  readonly #unknownLabels: Set<string>
   #record = 0
+  /** True from a line of labels, or an empty line, to the next line of headings or values. */
+  #aboveTable = false
 
-  constructor(grid: Grid, columns: Columns) {
+  /** @param unknownLabels takes the labels above the blocks that say nothing that is known */
+  constructor(grid: Grid, columns: Columns, unknownLabels: Set<string> = new Set()) {
+    this.#unknownLabels = unknownLabels
     this.#grid = grid
     this.#width = grid.headings.length
     this.#meanings = columns.meanings as readonly Meaning[]
@@ -118,8 +124,14 @@ export class GridReader {
     for (let r = 0; r < records.length; r++) {
       const record = records[r] as readonly string[]
       if (this.#grid.describing.has(this.#record++)) continue
+      if (isBlank(record)) this.#aboveTable = true
       if (isBlank(record) || isComment(record)) continue
-      if (this.#context.take(record)) continue
+      if (this.#context.take(record)) {
+        this.#aboveTable = true
+        continue
+      }
+      if (this.#passesOver(record)) continue
+      this.#aboveTable = false
       if (sameness(record) === this.#heading) continue
       const line = recordLines[r] as number
       this.#context.endHeading()
@@ -154,6 +166,15 @@ export class GridReader {
       }
     }
     return { rows, lines, fields, missing, faults }
+  }
+
+  /** A label with its text, both unknown, among the lines above a block: no measurement, which has more fields. */
+  #passesOver(record: readonly string[]): boolean {
+    if (this.#grid.shape !== 'blocks' || !this.#aboveTable || this.#width < 3) return false
+    const [label, ...others] = record.map((cell) => cell.trim()).filter((cell) => cell !== '')
+    if (label === undefined || others.length > 1 || looksNumeric(label)) return false
+    this.#unknownLabels.add(label.replace(/\s*[:=].*$/s, ''))
+    return true
   }
 
   /** The fields that all values of the record share; what its columns say comes over what the lines above do. */
