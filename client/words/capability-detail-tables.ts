@@ -85,15 +85,17 @@ export function courseTable(
       words('last build'),
       figures('builds', 0),
       figures('values', 0),
+      figures('fitted to', 0),
       figures(requirement.index, 2),
       figures('from', 2),
       figures('to', 2),
     ],
-    rows: (course?.points ?? []).map(({ from, to, n, index }) => [
+    rows: (course?.points ?? []).map(({ from, to, n, fittedTo, index }) => [
       buildNames[from] ?? null,
       buildNames[to] ?? null,
       to - from + 1,
       n,
+      fittedTo,
       index?.value ?? null,
       index?.lower ?? null,
       index?.upper ?? null,

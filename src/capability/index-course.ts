@@ -12,6 +12,8 @@ export interface CoursePoint {
   readonly to: number
   /** Values in it. */
   readonly n: number
+  /** Of them, those that its distribution was fitted to; null where mean and sigma of all of them do. */
+  readonly fittedTo: number | null
   /** Null where the builds of the window give none. */
   readonly index: IndexEstimate | null
 }
@@ -59,8 +61,15 @@ export function indexCourse(
   const points: CoursePoint[] = []
   for (let from = spare % step; from <= spare; from += step) {
     const own = groups.slice(from, from + window)
-    const summary = summariseCapability({ ...basis, groups: own, shape: shapeOver(basis, valuesOf, own) })
-    points.push({ from, to: from + window - 1, n: summary?.n ?? 0, index: summary?.judged ?? null })
+    const shape = shapeOver(basis, valuesOf, own)
+    const summary = summariseCapability({ ...basis, groups: own, shape })
+    points.push({
+      from,
+      to: from + window - 1,
+      n: summary?.n ?? 0,
+      fittedTo: (shape?.byQuantiles ?? null) === null ? null : (shape?.chosenOn ?? null),
+      index: summary?.judged ?? null,
+    })
   }
   return { window, step, points }
 }

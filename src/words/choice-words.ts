@@ -12,6 +12,13 @@ export function choiceSentence(chosen: Family, reason: ChoiceReason): string {
   return `${whyChosen(chosen, reason)}${rounded}`
 }
 
+/** Of how many values the distribution was chosen on a part; null where it was chosen on all. */
+export function sampleSentence(chosenOn: number, n: number): string | null {
+  return chosenOn < n
+    ? `Chosen on ${formatCount(chosenOn)} of ${formatCount(n)} values, scattered over all builds.`
+    : null
+}
+
 function whyChosen(chosen: Family, reason: ChoiceReason): string {
   const { n, nEffective, usual, normality, advantage, advantageAsked } = reason
   const kind = reason.belowFloor

@@ -131,7 +131,7 @@ function Course({ view, measured, names, span }: CourseProps) {
         from={[found, measured, names]}
       />
       <p class="quiet">
-        {`Each point is ${index} of the ${course.window} builds that end there, with its interval as a band; the table says how many values each rests on.${course.step < course.window ? ` Neighbours share builds: only windows ${course.window} builds apart are independent.` : ''}`}
+        {`Each point is ${index} of the ${course.window} builds that end there, with its interval as a band; the table says how many values each rests on.${course.step < course.window ? ` Neighbours share builds: only windows ${course.window} builds apart are independent.` : ''}${course.points.some(({ n, fittedTo }) => fittedTo !== null && fittedTo < n) ? ' The distribution of a window is fitted to some of its values, scattered over its builds; the table says to how many.' : ''}`}
       </p>
     </div>
   )

@@ -5,7 +5,7 @@ import { bindingLimits } from '../../../src/capability/quantile-method.ts'
 import { Histogram, type ValuesFigureProps } from '../../../src/figures/histogram.tsx'
 import type { Palette } from '../../../src/figures/palette.ts'
 import { ProbabilityPlot } from '../../../src/figures/probability-plot.tsx'
-import { choiceSentence } from '../../../src/words/choice-words.ts'
+import { choiceSentence, sampleSentence } from '../../../src/words/choice-words.ts'
 import { characteristicTitle, drawingDecimals, formatCount } from '../../../src/words/format.ts'
 import { unitText } from '../../../src/words/unit.ts'
 import { histogramTable, probabilityTable } from '../../words/capability-detail-tables.ts'
@@ -68,7 +68,9 @@ export function CapabilityValues({ view, measured }: DetailProps) {
       {shape === null ? (
         <p>The values are too few for a distribution: mean and sigma have to do.</p>
       ) : (
-        <p>{choiceSentence(shape.fitted.family, shape.reason)}</p>
+        <p>
+          {choiceSentence(shape.fitted.family, shape.reason)} {sampleSentence(shape.chosenOn, summary.n)}
+        </p>
       )}
       {band.length > 0 && (
         <p class="quiet">

@@ -1,7 +1,7 @@
 import type { IndexEstimate } from '../../../src/capability/index-estimate.ts'
 import { requirementText } from '../../../src/figures/requirement.ts'
 import { roundUp } from '../../../src/words/capability-words.ts'
-import { choiceSentence } from '../../../src/words/choice-words.ts'
+import { choiceSentence, sampleSentence } from '../../../src/words/choice-words.ts'
 import {
   characteristicTitle,
   countOf,
@@ -123,15 +123,12 @@ function distributionWords({ summary }: ReportCharacteristic): string {
   if (shape === null) return ''
   const { chosenOn, byQuantiles } = shape
   const sentence = choiceSentence(shape.fitted.family, shape.reason)
-  const sample =
-    chosenOn < summary.n
-      ? ` Chosen on ${formatCount(chosenOn)} of ${formatCount(summary.n)} values, scattered over all builds.`
-      : ''
+  const sample = sampleSentence(chosenOn, summary.n)
   const method =
     byQuantiles === null
       ? ''
       : byQuantiles.interval === null
         ? ' Too few builds for an interval, and so no index is stated.'
         : ` Pp and Ppk are by its quantiles X0.135 %, X50 % and X99.865 %, ${[byQuantiles.low, byQuantiles.middle, byQuantiles.high].map((each) => figureText(each, 4)).join(', ')}; intervals by ${byQuantiles.interval}.`
-  return `${sentence}${sample}${method}`
+  return `${sentence}${sample === null ? '' : ` ${sample}`}${method}`
 }

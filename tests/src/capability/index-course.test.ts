@@ -42,6 +42,7 @@ describe('the index over time', () => {
     const last = summariseCapability({ ...basis, groups: basis.groups.slice(1) })
     expect(found?.points).toHaveLength(2)
     expect(found?.points[1]?.index).toEqual(last?.ppk)
+    expect(found?.points[1]?.fittedTo).toBeNull()
   })
 
   it('keeps the family of all builds where they are not normal, fitted to each window', () => {
@@ -57,6 +58,20 @@ describe('the index over time', () => {
     // The second half scatters twice as much; the intervals are those of profile likelihood, narrower than a factor of two.
     expect((first?.lower ?? 0) > (last?.upper ?? 9)).toBe(true)
     expect(found?.points.length).toBeLessThanOrEqual(24)
+    expect(found?.points[0]).toMatchObject({ n: 125, fittedTo: 125 })
+  })
+
+  it('says to how many values of a window its distribution was fitted, where they are a sample', () => {
+    const { normal } = draws(11)
+    const builds = Array.from({ length: 30 }, () =>
+      Array.from({ length: 8 }, () => Math.abs(0.01 * normal())),
+    )
+    const { basis, value, build } = judgedBuilds(FLATNESS, builds)
+    const found = indexCourse(basis, (wanted) => {
+      const places = [...build.keys()].filter((i) => i % 2 === 0 && wanted.has(build[i] as number))
+      return { value: places.map((i) => value[i] as number), build: places.map((i) => build[i] as number) }
+    })
+    expect(found?.points.at(-1)).toMatchObject({ n: 200, fittedTo: 100 })
   })
 
   it('ends with the last build, in steps that keep the windows few', () => {

@@ -22,6 +22,7 @@ function courseOf(value: (i: number) => number | null): IndexCourse {
         from: i,
         to: i + 24,
         n: 300,
+        fittedTo: null,
         index:
           index === null ? null : { value: index, lower: index - 0.2, upper: index + 0.25, confidence: 0.95 },
       }
