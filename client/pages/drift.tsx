@@ -315,6 +315,8 @@ function ChartHead({ view, sentence }: { view: ChartView; sentence: Sentence | n
       </p>
       <p class="grounds">
         <Words sentence={view.grounds} />
+      </p>
+      <div class="ways">
         {limited && (
           <button
             type="button"
@@ -333,7 +335,7 @@ function ChartHead({ view, sentence }: { view: ChartView; sentence: Sentence | n
         >
           {averaged ? 'Leave out the running average' : 'Lay the running average over'}
         </button>
-      </p>
+      </div>
       {shown && <p class="quiet">Specification limits are for single parts; the points are means.</p>}
       {averaged && (
         <p class="quiet">
