@@ -6,7 +6,7 @@ import { driftPage } from '../data/addresses.ts'
 import { onDecided } from '../data/decide.ts'
 import { buildPartsAddress, partPage } from '../data/part-addresses.ts'
 import { useResource } from '../data/resource.ts'
-import { Caution, Reading } from '../parts/notice.tsx'
+import { Caution, ReadingOfPartNumber } from '../parts/notice.tsx'
 import { SaveTable } from '../parts/save-table.tsx'
 import { Opening } from '../parts/sentence.tsx'
 import { useTitle } from '../parts/title.ts'
@@ -28,7 +28,7 @@ export function BuildPartsPage() {
       <p class="back">
         <a href={`${driftPage(key)}?build=${encodeURIComponent(build)}`}>The build on the page Drift</a>
       </p>
-      <Reading resource={resource} what="the parts" />
+      <ReadingOfPartNumber resource={resource} what="the parts" />
       {view !== null && (
         <>
           <Opening headline={view.headline} grounds={view.grounds} />

@@ -16,7 +16,7 @@ import { CapabilityValues } from '../parts/capability/capability-values.tsx'
 import { CapabilityWhatIf } from '../parts/capability/capability-what-if.tsx'
 import { GaugeOfCharacteristic } from '../parts/capability/gauge-of-characteristic.tsx'
 import { Disclosure } from '../parts/disclosure.tsx'
-import { Caution, Reading } from '../parts/notice.tsx'
+import { Caution, ReadingOfPartNumber } from '../parts/notice.tsx'
 import { Opening } from '../parts/sentence.tsx'
 import { useTitle } from '../parts/title.ts'
 
@@ -35,7 +35,7 @@ export function CapabilityDetailPage() {
   useTitle(`Capability of ${name}, ${key.number} rev ${key.revision}`)
   return (
     <>
-      <Reading resource={resource} what="the capability" />
+      <ReadingOfPartNumber resource={resource} what="the capability" />
       {view !== null && (
         <div class={resource.loading ? 'stale' : undefined}>
           <CapabilityNeighbours view={view} />

@@ -21,7 +21,7 @@ import { CustomerRequirements } from '../parts/capability/customer-requirements.
 import { ReportForm } from '../parts/capability/report-form.tsx'
 import { Disclosure } from '../parts/disclosure.tsx'
 import { Figure } from '../parts/figure.tsx'
-import { Caution, Reading } from '../parts/notice.tsx'
+import { Caution, ReadingOfPartNumber } from '../parts/notice.tsx'
 import { Opening } from '../parts/sentence.tsx'
 import { useTitle } from '../parts/title.ts'
 import { useWidth } from '../parts/width.ts'
@@ -39,7 +39,7 @@ export function CapabilityPage() {
   const view = resource.value
   return (
     <>
-      <Reading resource={resource} what="the capability" />
+      <ReadingOfPartNumber resource={resource} what="the capability" />
       {view !== null && (
         <div class={resource.loading ? 'stale' : undefined}>
           <Opening headline={view.headline} grounds={view.grounds} />

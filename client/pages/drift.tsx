@@ -41,7 +41,7 @@ import { Still } from '../parts/drift/still.tsx'
 import { ValuesOfBuild } from '../parts/drift/values-of-build.tsx'
 import { WhatMoved } from '../parts/drift/what-moved.tsx'
 import { Zoomable } from '../parts/drift/zoomable.tsx'
-import { Reading } from '../parts/notice.tsx'
+import { Reading, ReadingOfPartNumber } from '../parts/notice.tsx'
 import { Opening, Words } from '../parts/sentence.tsx'
 import { MeasuredStage } from '../parts/stage-choice.tsx'
 import { useTitle } from '../parts/title.ts'
@@ -62,8 +62,8 @@ export function DriftPage() {
   const view = resource.value
   return (
     <>
-      <Reading resource={resource} what="the builds" />
-      <Reading resource={events} what="what moved" />
+      <ReadingOfPartNumber resource={resource} what="the builds" />
+      {resource.problem === null && <Reading resource={events} what="what moved" />}
       {view !== null && events.value !== null && (
         <DriftOpening view={view} events={events.value} designator={params.designator} />
       )}

@@ -8,7 +8,7 @@ import { timelineLayout } from '../../src/figures/timeline-layout.ts'
 import { driftAddress, eventsAddress } from '../data/addresses.ts'
 import { driftState, windowOf } from '../data/drift-state.ts'
 import { useResource } from '../data/resource.ts'
-import { ProblemNotice } from '../parts/notice.tsx'
+import { Reading, ReadingOfPartNumber } from '../parts/notice.tsx'
 import { Words } from '../parts/sentence.tsx'
 import { useTitle } from '../parts/title.ts'
 import { useWidth } from '../parts/width.ts'
@@ -36,10 +36,8 @@ export function FloorPage() {
   const view = resource.value
   return (
     <>
-      {[resource, events].map(
-        ({ problem, again }) =>
-          problem !== null && <ProblemNotice key={problem.what} problem={problem} again={again} />,
-      )}
+      <ReadingOfPartNumber resource={resource} what="the builds" />
+      {resource.problem === null && <Reading resource={events} what="what moved" />}
       {view !== null && (
         <>
           <h1>

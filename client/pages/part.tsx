@@ -5,7 +5,7 @@ import { capitalise, characteristicTitle } from '../../src/words/format.ts'
 import { onDecided } from '../data/decide.ts'
 import { buildPartsPage, partAddress } from '../data/part-addresses.ts'
 import { useResource } from '../data/resource.ts'
-import { Caution, Reading } from '../parts/notice.tsx'
+import { Caution, ReadingOfPartNumber } from '../parts/notice.tsx'
 import { PartValues } from '../parts/record/part-values.tsx'
 import { SaveTable } from '../parts/save-table.tsx'
 import { Opening } from '../parts/sentence.tsx'
@@ -27,7 +27,7 @@ export function PartPage() {
       <p class="back">
         <a href="/record/parts">Find another part</a>
       </p>
-      <Reading resource={resource} what="the part" />
+      <ReadingOfPartNumber resource={resource} what="the part" />
       {view !== null && (
         <>
           <Opening headline={view.headline} grounds={view.grounds} />

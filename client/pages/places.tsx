@@ -14,7 +14,7 @@ import { spanState } from '../data/span-state.ts'
 import { Choice } from '../parts/choice.tsx'
 import { Disclosure } from '../parts/disclosure.tsx'
 import { AboutControls, AboutWays } from '../parts/drift/about-head.tsx'
-import { Reading } from '../parts/notice.tsx'
+import { ReadingOfPartNumber } from '../parts/notice.tsx'
 import { Opening } from '../parts/sentence.tsx'
 import { MeasuredStage } from '../parts/stage-choice.tsx'
 import { StillFigure } from '../parts/still-figure.tsx'
@@ -34,7 +34,7 @@ export function PlacesPage() {
   const view = resource.value
   return (
     <>
-      <Reading resource={resource} what="the places" />
+      <ReadingOfPartNumber resource={resource} what="the places" />
       {view !== null && (
         <div class={view.characteristic.designator === designator ? undefined : 'stale'}>
           <Opening headline={view.headline} grounds={view.grounds} />

@@ -14,7 +14,7 @@ import { onReceipt } from '../data/the-intake.ts'
 import { Choice } from '../parts/choice.tsx'
 import { DataTable } from '../parts/data-table.tsx'
 import { Disclosure } from '../parts/disclosure.tsx'
-import { Reading } from '../parts/notice.tsx'
+import { ReadingOfPartNumber } from '../parts/notice.tsx'
 import { SaveTable } from '../parts/save-table.tsx'
 import { Opening, Words } from '../parts/sentence.tsx'
 import { AwaitedBuilds } from '../parts/shrinkage/awaited-builds.tsx'
@@ -39,7 +39,7 @@ export function ShrinkagePage() {
   const view = resource.value
   return (
     <>
-      <Reading resource={resource} what="shrinkage" />
+      <ReadingOfPartNumber resource={resource} what="shrinkage" />
       {view !== null && (
         <div class={view.partNumber.number === key.number ? undefined : 'stale'}>
           <Opening headline={view.headline} grounds={[]} />

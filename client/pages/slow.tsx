@@ -23,7 +23,7 @@ import { AboutControls, AboutWays } from '../parts/drift/about-head.tsx'
 import { BuildSlider } from '../parts/drift/build-slider.tsx'
 import { RangeField } from '../parts/drift/range-field.tsx'
 import { WindowChoice } from '../parts/drift/window-choice.tsx'
-import { Reading } from '../parts/notice.tsx'
+import { ReadingOfPartNumber } from '../parts/notice.tsx'
 import { Opening } from '../parts/sentence.tsx'
 import { MeasuredStage } from '../parts/stage-choice.tsx'
 import { useTitle } from '../parts/title.ts'
@@ -40,7 +40,7 @@ export function SlowPage() {
   const view = resource.value
   return (
     <>
-      <Reading resource={resource} what="the chart" />
+      <ReadingOfPartNumber resource={resource} what="the chart" />
       {view !== null && <Slow view={view} designator={designator} />}
     </>
   )

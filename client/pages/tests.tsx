@@ -15,7 +15,7 @@ import { testState } from '../data/test-state.ts'
 import { Disclosure } from '../parts/disclosure.tsx'
 import { AboutControls, AboutWays } from '../parts/drift/about-head.tsx'
 import { RangeField } from '../parts/drift/range-field.tsx'
-import { Reading } from '../parts/notice.tsx'
+import { ReadingOfPartNumber } from '../parts/notice.tsx'
 import { Opening } from '../parts/sentence.tsx'
 import { MeasuredStage } from '../parts/stage-choice.tsx'
 import { StillFigure } from '../parts/still-figure.tsx'
@@ -42,7 +42,7 @@ export function TestsPage() {
   const now = view === null ? null : presentOf(view)
   return (
     <>
-      <Reading resource={resource} what="the chart" />
+      <ReadingOfPartNumber resource={resource} what="the chart" />
       {view !== null &&
         (now === null ? (
           <Opening headline={[{ text: 'There is no spread to reckon with yet.' }]} grounds={[]} />

@@ -15,7 +15,7 @@ import { useResource } from '../data/resource.ts'
 import { Disclosure } from '../parts/disclosure.tsx'
 import { BuildSlider } from '../parts/drift/build-slider.tsx'
 import { WindowChoice } from '../parts/drift/window-choice.tsx'
-import { Reading } from '../parts/notice.tsx'
+import { ReadingOfPartNumber } from '../parts/notice.tsx'
 import { Opening } from '../parts/sentence.tsx'
 import { MeasuredStage } from '../parts/stage-choice.tsx'
 import { useTitle } from '../parts/title.ts'
@@ -30,7 +30,7 @@ export function TogetherPage() {
   const view = resource.value
   return (
     <>
-      <Reading resource={resource} what="all characteristics" />
+      <ReadingOfPartNumber resource={resource} what="all characteristics" />
       {view !== null && (
         <>
           <Opening headline={view.headline} grounds={view.grounds} />

@@ -26,6 +26,20 @@ export function Reading({ resource, what }: { resource: Resource<unknown>; what:
   return null
 }
 
+/** As `Reading`, on a page of one part number: where that is not to be had, with the way to all of them. */
+export function ReadingOfPartNumber({ resource, what }: { resource: Resource<unknown>; what: string }) {
+  return (
+    <>
+      <Reading resource={resource} what={what} />
+      {resource.problem !== null && resource.value === null && (
+        <p>
+          <a href="/drift">All part numbers</a>
+        </p>
+      )}
+    </>
+  )
+}
+
 /** What a page about part numbers says while there are none. */
 export function NothingMeasured() {
   return (
