@@ -51,11 +51,17 @@ export function ShrinkagePage() {
               </li>
             ))}
           </ul>
-          <p class="caution">
-            <Words sentence={view.caution} />
-          </p>
+          {view.groundLines.length > 0 && (
+            <p class="caution">
+              <Words sentence={view.caution} />
+            </p>
+          )}
           <InTheWay view={view} />
-          {view.builds.length > 0 && <Shrinkage view={view} />}
+          {view.axes.some(({ shrinkage }) => shrinkage !== null) ? (
+            <Shrinkage view={view} />
+          ) : (
+            view.builds.length > 0 && <Untold view={view} />
+          )}
         </div>
       )}
     </>
@@ -94,6 +100,29 @@ function InTheWay({ view }: { view: ShrinkageView }) {
         </section>
       )}
     </>
+  )
+}
+
+/** Where shrinkage is fitted along no axis: what was decided and printed, and how sizes are taken, which may be why. */
+function Untold({ view }: { view: ShrinkageView }) {
+  return (
+    <>
+      {view.decisions.length > 0 && (
+        <section>
+          <h2>Decisions taken</h2>
+          <FactorDecisions view={view} />
+        </section>
+      )}
+      <Settings view={view} />
+    </>
+  )
+}
+
+function Settings({ view }: { view: ShrinkageView }) {
+  return (
+    <Disclosure name="settings" title="How sizes are taken, and what a change may cost">
+      <ShrinkageSettings view={view} />
+    </Disclosure>
   )
 }
 
@@ -143,9 +172,7 @@ function Shrinkage({ view }: { view: ShrinkageView }) {
         <DataTable table={greenTable(view)} />
         <SaveTable title={`${view.partNumber.number}, green limits`} table={() => greenTable(view)} />
       </Disclosure>
-      <Disclosure name="settings" title="How sizes are taken, and what a change may cost">
-        <ShrinkageSettings view={view} />
-      </Disclosure>
+      <Settings view={view} />
       <Disclosure name="why" title="How do you know?">
         <ShrinkageWhy view={view} />
       </Disclosure>

@@ -1,6 +1,6 @@
-import { capitalise, countWord, formatNumber, formatSigned } from '../words/format.ts'
+import { capitalise, countOf, countWord, formatNumber, formatSigned } from '../words/format.ts'
 import type { Phrase, Sentence } from '../words/sentence.ts'
-import { type Advice, type AxisAdvice, HARDLY_FITS } from './advice.ts'
+import { type Advice, type AdviceReason, type AxisAdvice, HARDLY_FITS } from './advice.ts'
 
 /** Decimals of a scale factor, as print jobs take them. */
 const FACTOR_DECIMALS = 4
@@ -15,7 +15,8 @@ export function adviceWords(advice: Advice): {
   readonly groundLines: readonly Sentence[]
   readonly caution: Sentence
 } {
-  const groundLines = [...advice.axes.map(axisGrounds), schemeGrounds(advice)]
+  const told = unfittedWords(advice) === null
+  const groundLines = told ? [...advice.axes.map(axisGrounds), schemeGrounds(advice)] : []
   return {
     headline: headline(advice),
     grounds: groundLines.flat(),
@@ -30,7 +31,9 @@ export function adviceWords(advice: Advice): {
 
 function headline(advice: Advice): Sentence {
   const correct = advice.axes.filter((axis) => axis.action === 'correct')
-  const watched = advice.axes.filter((axis) => axis.action === 'watch')
+  const unexplained = advice.axes.filter((axis) => axis.reason === 'unexplained-signal')
+  const watched = advice.axes.filter((axis) => axis.action === 'watch' && !unexplained.includes(axis))
+  const rest = advice.axes.filter((axis) => axis.action === 'leave')
   if (correct.length > 0) {
     const words: Phrase[] = [{ text: 'Correct ' }]
     for (const [i, axis] of correct.entries()) {
@@ -41,18 +44,25 @@ function headline(advice: Advice): Sentence {
         { text: ` ± ${factor(axis.needed?.halfWidth ?? null)}` },
       )
     }
-    const rest = advice.axes.filter((axis) => axis.action === 'leave')
+    if (unexplained.length > 0) words.push({ text: `; find first what moved ${axisNames(unexplained)}` })
     if (watched.length > 0) words.push({ text: `; watch ${axisNames(watched)}` })
     if (rest.length > 0) words.push({ text: `; leave ${axisNames(rest)} alone` })
     words.push({ text: '.' })
     return words
   }
-  const [first] = watched
-  if (first === undefined) {
-    return advice.axes.every((axis) => axis.reason === 'nothing-measured')
-      ? [{ text: 'Nothing is measured yet that tells shrinkage.' }]
-      : [{ text: 'Leave the scale factors alone.' }]
+  if (unexplained.length > 0) {
+    const others = [
+      ...(watched.length > 0 ? [`; watch ${axisNames(watched)}`] : []),
+      ...(rest.length > 0 ? [`; leave ${axisNames(rest)} alone`] : []),
+    ]
+    return [
+      {
+        text: `Find first what moved ${axisNames(unexplained)}: a correction before that may answer the wrong thing${others.join('')}.`,
+      },
+    ]
   }
+  const [first] = watched
+  if (first === undefined) return [{ text: unfittedWords(advice) ?? 'Leave the scale factors alone.' }]
   const sameReason = watched.every((axis) => axis.reason === first.reason)
   return [
     {
@@ -64,18 +74,31 @@ function headline(advice: Advice): Sentence {
   ]
 }
 
+const UNFITTED: ReadonlySet<AdviceReason> = new Set(['nothing-measured', 'no-factor-recorded', 'no-nominal'])
+
+/** What is missing where shrinkage is fitted along no axis; null where it is along one. */
+function unfittedWords({ axes }: Advice): string | null {
+  if (!axes.every(({ reason }) => UNFITTED.has(reason))) return null
+  if (axes.some(({ reason }) => reason === 'no-factor-recorded'))
+    return 'Shrinkage cannot be told: builds are on record without their scale factors.'
+  if (axes.some(({ reason }) => reason === 'no-nominal'))
+    return 'Shrinkage cannot be told: no size has a nominal to shrink to.'
+  return 'Nothing is measured yet that tells shrinkage.'
+}
+
 function reasonWords(axis: AxisAdvice, advice: Advice): string {
   switch (axis.reason) {
-    case 'unexplained-signal':
-      return 'a signal stands that nobody has explained, so that no correction is advised before its cause is found'
     case 'too-few-builds':
-      return `${countWord(axis.builds)} builds are too few to tell drift from chance, ${countWord(advice.settings.leastBuilds)} are asked for`
+      return `${countOf(axis.builds, 'build')} ${axis.builds === 1 ? 'is' : 'are'} too few to tell drift from chance, ${countWord(advice.settings.leastBuilds)} are asked for`
     case 'no-factor':
       return 'the scale factor in use is not known'
     case 'inside-deadband':
       return 'it is off, but by less than a change is worth'
     case 'beyond-deadband':
     case 'on-target':
+    case 'unexplained-signal':
+    case 'no-factor-recorded':
+    case 'no-nominal':
     case 'nothing-measured':
       return 'no change is due'
   }
@@ -84,6 +107,8 @@ function reasonWords(axis: AxisAdvice, advice: Advice): string {
 /** What is known of an axis, from where on a change pays, and why that may be inside the interval. */
 function axisGrounds(axis: AxisAdvice): Phrase[] {
   if (axis.reason === 'nothing-measured') return [{ text: `${axis.axis}: nothing is measured along it. ` }]
+  // Said once, as what the record lacks.
+  if (UNFITTED.has(axis.reason)) return []
   const { deviation, deadband, fits } = axis
   if (deviation === null || deadband === null || fits === null)
     return [{ text: `${axis.axis}: ${missing(axis)}. ` }]
@@ -144,7 +169,7 @@ function schemeGrounds({ axes, settings }: Advice): Phrase[] {
   const cost = (value: number) => formatNumber(value, 2)
   return [
     {
-      text: `${capitalise(countWord(builds))} builds stand behind this, those of all axes together. A change is decided by what it costs on average: each is counted as ${cost(settings.changeCost)} builds off by one standard deviation, one that was not needed as ${cost(settings.needlessCost)} more. Correcting on every build would add its scatter to the next one’s: with no drift it doubles the variance.`,
+      text: `${capitalise(countOf(builds, 'build'))} ${builds === 1 ? 'stands' : 'stand'} behind this, those of all axes together. A change is decided by what it costs on average: each is counted as ${cost(settings.changeCost)} builds off by one standard deviation, one that was not needed as ${cost(settings.needlessCost)} more. Correcting on every build would add its scatter to the next one’s: with no drift it doubles the variance.`,
     },
   ]
 }

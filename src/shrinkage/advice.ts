@@ -30,6 +30,10 @@ export type AdviceReason =
   | 'too-few-builds'
   /** The present factor is not known or cannot be one. */
   | 'no-factor'
+  /** Sizes along the axis are measured, but of no build is its factor on record. */
+  | 'no-factor-recorded'
+  /** Sizes are measured, but none of the part number has a nominal to shrink from. */
+  | 'no-nominal'
   /** Shrinkage along the axis is not fitted. */
   | 'nothing-measured'
 
@@ -107,11 +111,20 @@ export function advise(
       settings,
       z,
       fit.perBuild.filter((build) => build.axes[each.axis] !== null).length,
+      whyUnfitted(fit, each.axis),
     ),
   )
   const action =
     (['correct', 'watch'] as const).find((of) => axes.some((axis) => axis.action === of)) ?? 'leave'
   return { action, axes, confidence: fit.confidence, settings }
+}
+
+/** Why nothing is fitted along an axis that no build counts for. */
+function whyUnfitted({ problems, overall }: ShrinkageFit, axis: Axis): AdviceReason {
+  if (problems.some((each) => each.kind === 'factor-missing' && each.axis === axis))
+    return 'no-factor-recorded'
+  const fitted = AXES.some((each) => overall[each] !== null)
+  return !fitted && problems.some(({ kind }) => kind === 'no-nominal') ? 'no-nominal' : 'nothing-measured'
 }
 
 function evidence({ series, noise }: NeededFactors, factor: number): number {
@@ -132,10 +145,11 @@ function adviseAxis(
   settings: AdjustmentSettings,
   z: number,
   builds: number,
+  unfitted: AdviceReason,
 ): AxisAdvice {
   const nothing = { axis, builds, current, next: null, stepLimited: false, level }
   if (level === null) {
-    const reason = builds === 0 ? 'nothing-measured' : 'too-few-builds'
+    const reason = builds === 0 ? unfitted : 'too-few-builds'
     const unknown = { needed: null, deviation: null, deadband: null, fits: null, buildSigma: null }
     return { ...nothing, ...unknown, action: builds === 0 ? 'leave' : 'watch', reason }
   }

@@ -13,19 +13,16 @@ export interface ProblemWords {
   readonly still: string
 }
 
-export function problemWords(problem: ShrinkageProblem, names: ProblemNames): ProblemWords {
+/** Of a single problem; missing factors are told together (`problemList`). */
+export function problemWords(
+  problem: Exclude<ShrinkageProblem, { readonly kind: 'factor-missing' }>,
+  names: ProblemNames,
+): ProblemWords {
   switch (problem.kind) {
     case 'no-nominal':
       return {
         missing: `${names.characteristic(problem.characteristicId)} has no nominal above zero.`,
         still: 'It is left out; the other characteristics are used.',
-      }
-    case 'factor-missing':
-      return {
-        missing: `Build ${names.build(problem.buildId)} has no scale factor ${problem.axis}.`,
-        still: problem.greenUsed
-          ? 'Its measured green sizes stand in; other characteristics of the axis are left out.'
-          : `Its sizes along ${problem.axis} are left out; its other axes and all other builds are used.`,
       }
     case 'factor-impossible':
       return {

@@ -116,9 +116,10 @@ export function factorText(factor: number | null, otherwise: string): string {
 }
 
 function advisedText(view: ShrinkageView, axis: AxisAdvice['axis']): string {
-  const action = view.advice.axes.find((each) => each.axis === axis)?.action
-  if (action === 'correct') return factorText(factorOf(view.factors.advised, axis), '–')
-  return action === 'watch' ? 'watch' : 'leave'
+  const own = view.advice.axes.find((each) => each.axis === axis)
+  if (own?.action === 'correct') return factorText(factorOf(view.factors.advised, axis), '–')
+  if (own?.reason === 'unexplained-signal') return 'explain first'
+  return own?.action === 'watch' ? 'watch' : 'leave'
 }
 
 /** What to expect of every characteristic, under the present factors and under others. */

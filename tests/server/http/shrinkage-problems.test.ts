@@ -92,8 +92,8 @@ describe('a record that lacks something', () => {
       expect((await server.bring(name, text, { takeGoodRows: true })).verdict).toMatch(/^taken/)
     }
     const view = await server.get<ShrinkageView>('/api/part-numbers/slipped/A/shrinkage')
-    expect(lacking(view)).toMatch(/Build slipped-03 has no scale factor X/)
-    expect(lacking(view)).toMatch(/Build slipped-05 has no scale factor X/)
+    expect(lacking(view)).toMatch(/Build slipped-03 has no scale factors X and Z/)
+    expect(lacking(view)).toMatch(/Build slipped-05 has no scale factors X and Z/)
     expect(view.axes[0]?.shrinkage?.chart.subgroups).toHaveLength(6)
   })
 

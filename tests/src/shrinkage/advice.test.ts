@@ -55,7 +55,7 @@ describe('advice', () => {
     const advice = advise(stepped, RIGHT, new Set(['Z'] as const))
     expect(axis(advice, 'Z')).toMatchObject({ action: 'watch', reason: 'unexplained-signal', next: null })
     expect(plain(adviceWords(advice).headline)).toBe(
-      'Watch Z: a signal stands that nobody has explained, so that no correction is advised before its cause is found.',
+      'Find first what moved Z: a correction before that may answer the wrong thing; leave X and Y alone.',
     )
   })
 
@@ -70,6 +70,11 @@ describe('advice', () => {
       builds: 24,
     })
     expect(plain(adviceWords(advice).headline)).toContain('24 builds are too few')
+    const alone = adviceWords(
+      advise(fitShrinkage({ ...data, cells: data.cells.filter((cell) => cell.buildId < 401) }), RIGHT, none),
+    )
+    expect(plain(alone.headline)).toContain(': one build is too few')
+    expect(plain(alone.grounds)).toContain('One build stands behind this')
     const two = fitShrinkage({ ...data, cells: data.cells.filter((cell) => cell.buildId < 402) })
     expect(axis(advise(two, RIGHT, none), 'X')).toMatchObject({ reason: 'too-few-builds', needed: null })
   })
@@ -95,6 +100,27 @@ describe('advice', () => {
       'nothing-measured',
     ])
     expect(plain(adviceWords(nothing).headline)).toBe('Nothing is measured yet that tells shrinkage.')
+  })
+
+  it('says what is missing where builds are measured, and shrinkage cannot be told all the same', () => {
+    const data = shopData(generateShop(21, { leaveOut: PLANTED_IDS }))
+    const builds = data.builds.map((build) => ({ ...build, scale: { x: null, y: null, z: null } }))
+    const unknown = { x: null, y: null, z: null }
+    const said = (fit: ReturnType<typeof fitShrinkage>) => adviceWords(advise(fit, unknown, none))
+    const bare = said(
+      fitShrinkage({ ...data, builds, cells: data.cells.filter(({ stage }) => stage === 'sintered') }),
+    )
+    expect(plain(bare.headline)).toBe(
+      'Shrinkage cannot be told: builds are on record without their scale factors.',
+    )
+    expect(bare.groundLines).toEqual([])
+    const terms = data.terms.map((each) => ({
+      ...each,
+      characteristic: { ...each.characteristic, nominal: null },
+    }))
+    expect(plain(said(fitShrinkage({ ...data, terms })).headline)).toBe(
+      'Shrinkage cannot be told: no size has a nominal to shrink to.',
+    )
   })
 
   it('says on what it rests, and that it does not replace judgement', () => {

@@ -4,10 +4,11 @@ import { generateShop } from '../../../sample-data/generate-shop.ts'
 import { PLANTED_IDS } from '../../../sample-data/planted.ts'
 import { Random } from '../../../sample-data/random.ts'
 import type { Cell } from '../../../src/domain/cell.ts'
+import type { Axis } from '../../../src/domain/characteristic.ts'
 import { fitShrinkage } from '../../../src/shrinkage/fit.ts'
 import type { PrintedBuild, ShrinkageData } from '../../../src/shrinkage/observations.ts'
 import type { ShrinkageProblem } from '../../../src/shrinkage/problem.ts'
-import { problemWords } from '../../../src/shrinkage/problem-words.ts'
+import { problemList } from '../../../src/shrinkage/problem-list.ts'
 import { termsOf } from '../../../src/shrinkage/terms.ts'
 import { shopData } from './shop-data.ts'
 
@@ -190,9 +191,9 @@ describe('bad input is named and what is left is computed', () => {
 
   it('says in words what is missing and what can still be computed', () => {
     const problems: ShrinkageProblem[] = [
-      { kind: 'no-nominal', characteristicId: 4 },
       { kind: 'factor-missing', buildId: 405, axis: 'X', greenUsed: true },
       { kind: 'factor-missing', buildId: 405, axis: 'X', greenUsed: false },
+      { kind: 'no-nominal', characteristicId: 4 },
       { kind: 'factor-impossible', buildId: 405, axis: 'Y', factor: 118, meant: 1.18 },
       { kind: 'stage-mixed', characteristicId: 2, buildId: 403, stage: 'sintered', extent: 'some' },
       { kind: 'no-values', axis: 'Z' },
@@ -203,7 +204,8 @@ describe('bad input is named and what is left is computed', () => {
       { kind: 'loads-not-told-apart' },
       { kind: 'single-parts' },
     ]
-    const words = problems.map((problem) => problemWords(problem, names))
+    const words = problemList(problems, names)
+    expect(words).toHaveLength(problems.length)
     for (const { missing, still } of words) {
       expect(missing).toMatch(/\.$/)
       expect(still).toMatch(/\.$/)
@@ -212,6 +214,28 @@ describe('bad input is named and what is left is computed', () => {
     expect(words[4]?.missing).toBe(
       'balloon 2 of build 0403: some sintered values are as large as green parts.',
     )
+  })
+
+  it('tells factors that a build lacks as one thing, and what would put that right', () => {
+    const missing = (builds: readonly number[], axes: readonly Axis[]): ShrinkageProblem[] =>
+      axes.flatMap((axis) =>
+        builds.map(
+          (buildId): ShrinkageProblem => ({ kind: 'factor-missing', buildId, axis, greenUsed: false }),
+        ),
+      )
+    const all: readonly Axis[] = ['X', 'Y', 'Z']
+    const none = all.map((axis): ShrinkageProblem => ({ kind: 'no-values', axis }))
+    expect(problemList([...missing([401], all), ...none], names)).toEqual([
+      {
+        missing: 'Build 0401 has no scale factors X, Y and Z.',
+        still:
+          'Its sizes along X, Y and Z are left out. A list of builds with columns scale_x, scale_y and scale_z puts that right.',
+      },
+    ])
+    const many = [401, 402, 403, 404]
+    expect(
+      problemList([...missing(many, ['X']), ...missing([405], ['Z'])], names).map((each) => each.missing),
+    ).toEqual(['4 builds from 0401 to 0404 have no scale factor X.', 'Build 0405 has no scale factor Z.'])
   })
 })
 
