@@ -70,6 +70,6 @@ function lackingWords(subject: string, whose: string, { axes, greenUsed }: Lacki
     missing: `${subject} no ${factors}.`,
     still: greenUsed
       ? `${whose} measured green sizes stand in; other characteristics along ${along} are left out.`
-      : `${whose} sizes along ${along} are left out. A list of builds with ${axes.length === 1 ? 'a column' : 'columns'} ${columns} puts that right.`,
+      : `${whose} sizes along ${along} are left out${axes.length === AXES.length ? '' : `; ${whose.toLowerCase()} other axes and all other builds are used`}. A list of builds with ${axes.length === 1 ? 'a column' : 'columns'} ${columns} puts that right.`,
   }
 }

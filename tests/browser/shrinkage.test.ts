@@ -26,7 +26,9 @@ async function bring(name: string, body: string): Promise<Receipt> {
 describe('the page on shrinkage', () => {
   it('opens with the advice and says what stands in its way', async () => {
     const page = await program.open('/shrinkage/HB-204/C')
-    await page.locator('h1', { hasText: /^Correct scale factor Y .*; find first what moved X and Z\.$/ }).waitFor()
+    await page
+      .locator('h1', { hasText: /^Correct scale factor Y .*; find first what moved X and Z\.$/ })
+      .waitFor()
     const main = page.locator('main')
     await expect.poll(() => main.textContent()).toMatch(/Shrinkage along Z: .* \(builds 04\d\d to 0459\)/)
     await expect.poll(() => main.textContent()).toMatch(/supports, and does not replace/)
