@@ -1,3 +1,4 @@
+import { type NotJudged, notJudged } from '../capability/not-judged.ts'
 import { bindingLimits } from '../capability/quantile-method.ts'
 import type { CapabilitySummary } from '../capability/summary.ts'
 import type { Characteristic } from '../domain/characteristic.ts'
@@ -47,7 +48,7 @@ function verdictWords(summary: CapabilitySummary): Sentence {
   const { characteristic, judged, verdict, requirement } = summary
   const title = characteristicTitle(characteristic)
   const asked = `${requirement.index} ${formatNumber(requirement.value, 2)}`
-  if (judged === null || verdict === null) return [{ text: whyNotJudged(summary, title) }]
+  if (judged === null || verdict === null) return [{ text: notJudgedWords(summary, title) }]
   const figure = `it is ${formatNumber(judged.value, 2)}, ${percentText(judged.confidence)} sure to lie between ${formatNumber(judged.lower, 2)} and ${formatNumber(judged.upper, 2)}.`
   switch (verdict) {
     case 'holds':
@@ -63,16 +64,17 @@ function verdictWords(summary: CapabilitySummary): Sentence {
   }
 }
 
-function whyNotJudged(
-  { characteristic, requirement, sigmaOverall, shape }: CapabilitySummary,
-  title: string,
-) {
-  const { lower, upper } = bindingLimits(characteristic, characteristic.kind)
-  if (lower === null && upper === null) return `${title} has no limits to be judged by.`
-  if (sigmaOverall === null) return `${title} cannot be judged: its values tell no spread.`
-  return requirement.index === 'Cpk' && shape !== null && shape.byQuantiles !== null
-    ? `${title} has no Cpk: its values are not normal, and it moved within these builds.`
-    : `${title} cannot be judged: its values are too few for an interval.`
+const NOT_JUDGED: Readonly<Record<NotJudged, string>> = {
+  'no limits': 'has no limits to be judged by',
+  'no spread': 'cannot be judged: its values tell no spread',
+  'no Cpk': 'has no Cpk: its values are not normal, and it moved within these builds',
+  'too few values': 'cannot be judged: its values are too few for an interval',
+}
+
+/** Why the characteristic of that name is not judged; empty where it is. */
+export function notJudgedWords(summary: Parameters<typeof notJudged>[0], name: string): string {
+  const why = notJudged(summary)
+  return why === null ? '' : `${name} ${NOT_JUDGED[why]}.`
 }
 
 function outsideWords(summary: CapabilitySummary): Phrase[] {

@@ -1,3 +1,4 @@
+import { notJudged } from '../capability/not-judged.ts'
 import type { CapabilitySummary } from '../capability/summary.ts'
 import { capitalise, characteristicTitle, countOf, countWord, formatCount, formatNumber } from './format.ts'
 import type { Phrase, Sentence } from './sentence.ts'
@@ -20,6 +21,14 @@ export function capabilityWords(
     return { headline: [{ text: 'Nothing is measured yet.' }], grounds: [] }
   const judged = rows.filter((row) => row.verdict !== null)
   if (judged.length === 0) {
+    if (rows.some((row) => notJudged(row) !== 'no limits')) {
+      return {
+        headline: [
+          { text: 'No characteristic can be judged yet: their values tell no spread, or are too few.' },
+        ],
+        grounds: [...spanWords(span), ...outsideWords(rows)],
+      }
+    }
     return {
       headline: [{ text: 'No characteristic has limits to be judged by.' }],
       grounds: [
@@ -34,22 +43,13 @@ export function capabilityWords(
   const all = [
     ...new Set(judged.map(({ requirement: { index, value } }) => `${index} ${formatNumber(value, 2)}`)),
   ]
-  const asked = all.length === 1 ? all[0] : 'what is asked'
+  const asked = all.length === 1 ? (all[0] as string) : 'what is asked'
   const sure = [...new Set(judged.map(({ requirement }) => requirement.confidence))].sort((a, b) => a - b)
-  const headline: Phrase[] = [
-    {
-      text: `${capitalise(countWord(holds))} of ${countWord(judged.length)} characteristics surely ${holds === 1 ? 'holds' : 'hold'} ${asked}`,
-    },
-  ]
-  if (fails > 0) {
-    headline.push(
-      { text: '; ' },
-      { text: `${countWord(fails)} surely ${fails === 1 ? 'does' : 'do'} not`, role: 'mark' },
-    )
-  }
-  headline.push({ text: '.' })
   return {
-    headline,
+    headline:
+      judged.length === 1
+        ? ofOne(judged[0] as CapabilitySummary)
+        : ofMany(judged.length, holds, fails, asked),
     grounds: [
       ...spanWords(span),
       ...outsideWords(rows),
@@ -60,6 +60,38 @@ export function capabilityWords(
         text: `Surely means: with ${sure.map((each) => Number((100 * each).toFixed(1))).join(' or ')} % confidence${sure.length === 1 ? '' : ', as asked of each'}.`,
       },
     ],
+  }
+}
+
+function ofMany(judged: number, holds: number, fails: number, asked: string): Sentence {
+  const headline: Phrase[] = [
+    {
+      text: `${holds === 0 ? 'None' : capitalise(countWord(holds))} of ${countWord(judged)} characteristics surely ${holds < 2 ? 'holds' : 'hold'} ${asked}`,
+    },
+  ]
+  if (fails > 0) {
+    headline.push(
+      { text: '; ' },
+      { text: `${countWord(fails)} surely ${fails === 1 ? 'does' : 'do'} not`, role: 'mark' },
+    )
+  }
+  return [...headline, { text: '.' }]
+}
+
+/** The only one that is judged. */
+function ofOne({ verdict, requirement: { index, value } }: CapabilitySummary): Sentence {
+  const asked = `${index} ${formatNumber(value, 2)}`
+  switch (verdict) {
+    case 'holds':
+      return [{ text: `The one characteristic judged surely holds ${asked}.` }]
+    case 'does not':
+      return [
+        { text: 'The one characteristic judged ' },
+        { text: 'surely does not hold', role: 'mark' },
+        { text: ` ${asked}.` },
+      ]
+    default:
+      return [{ text: `Whether the one characteristic judged holds ${asked} cannot be said yet.` }]
   }
 }
 

@@ -1,5 +1,6 @@
 import type { IndexEstimate } from '../../../src/capability/index-estimate.ts'
 import { requirementText } from '../../../src/figures/requirement.ts'
+import { notJudgedWords } from '../../../src/words/capability-detail-words.ts'
 import { roundUp } from '../../../src/words/capability-words.ts'
 import { choiceSentence, sampleSentence } from '../../../src/words/choice-words.ts'
 import {
@@ -48,13 +49,9 @@ export function eachCharacteristic({ characteristics, sources }: ReportContent, 
   return [{ heading: 'Each characteristic', startsPage: true, blocks: plates }]
 }
 
-function verdictWords({ summary }: ReportCharacteristic): string {
-  const { ppk, verdict, toSettle, judged, requirement } = summary
-  if (judged === null) {
-    return ppk === null
-      ? 'No limits to be judged by.'
-      : 'Not in control and not normal, so that it has no Cpk to be judged by.'
-  }
+function verdictWords({ characteristic, summary }: ReportCharacteristic): string {
+  const { verdict, toSettle, judged, requirement } = summary
+  if (judged === null) return notJudgedWords({ ...summary, characteristic }, 'It')
   const said =
     verdict === 'not yet sure' ? 'not yet sure of' : verdict === 'holds' ? 'holds' : 'does not hold'
   const asked = requirement.class === null ? '' : `, asked of the class ${requirement.class}`

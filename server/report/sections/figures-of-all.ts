@@ -2,7 +2,7 @@ import { formatCount, meanDecimals, valueDecimals } from '../../../src/words/for
 import { unitText } from '../../../src/words/unit.ts'
 import type { ReportContent } from '../../contract/report.ts'
 import { left, right, type Section, type Table } from '../document.ts'
-import { figureText, indexText, intervalText, valueText } from '../report-text.ts'
+import { figureText, indexText, intervalText, NARROW, valueText } from '../report-text.ts'
 import { nameOf } from './characteristic-text.ts'
 
 export function figuresOfAll({ characteristics }: ReportContent): Section {
@@ -29,8 +29,10 @@ export function figuresOfAll({ characteristics }: ReportContent): Section {
         characteristic.designator,
         `${nameOf(row)}\n${unitText(characteristic.unit)}`,
         `${formatCount(summary.n)}\n${formatCount(summary.builds)}`,
-        figureText(summary.mean, decimals),
-        [summary.min, summary.max].map((each) => valueText(each, valueDecimals(characteristic))).join('\n'),
+        figureText(summary.mean, decimals, NARROW),
+        [summary.min, summary.max]
+          .map((each) => valueText(each, valueDecimals(characteristic), NARROW))
+          .join('\n'),
         [summary.sigmaWithin, summary.sigmaBetween, summary.sigmaOverall]
           .map((each) => figureText(each, decimals + 1))
           .join('\n'),

@@ -18,7 +18,7 @@ export function opening(report: Report): Section {
       'Span',
       span === null
         ? 'nothing measured'
-        : `builds ${span.first} to ${span.last}${printedInShort(content)}: ${formatCount(span.builds)} builds, ${formatCount(span.parts)} parts, ${formatCount(span.values)} values`,
+        : `builds ${span.first} to ${span.last}${printedInShort(content)}: ${counted(span.builds, 'build')}, ${counted(span.parts, 'part')}, ${counted(span.values, 'value')}`,
     ],
     ['Required', requirementsInShort(content)],
     ['Report', number === null ? 'not on record: made for a look, without a number' : `number ${number}`],
@@ -77,4 +77,8 @@ function requirementsInShort({ characteristics, fallback }: ReportContent): stri
   const asked = new Set(characteristics.map(({ summary }) => askedText(summary.requirement)))
   if (asked.size === 0) asked.add(askedText({ ...fallback, class: null }))
   return [...asked].join('; ')
+}
+
+function counted(count: number, noun: string): string {
+  return `${formatCount(count)} ${noun}${count === 1 ? '' : 's'}`
 }

@@ -1,3 +1,4 @@
+import { notJudged } from '../../../src/capability/not-judged.ts'
 import { requirementText } from '../../../src/figures/requirement.ts'
 import { characteristicTitle, formatCount } from '../../../src/words/format.ts'
 import { unitText } from '../../../src/words/unit.ts'
@@ -40,8 +41,7 @@ export function verdicts({ characteristics, notMeasured }: ReportContent): Secti
         shareText(summary.outside.total?.value ?? null),
         controlText(row),
         ...(isAskedApart ? [askedText(summary.requirement)] : []),
-        summary.verdict ??
-          (summary.requirement.index === 'Cpk' && summary.ppk !== null ? 'no Cpk' : 'no limits'),
+        summary.verdict ?? notJudged({ ...summary, characteristic }) ?? '–',
       ]
     }),
   }

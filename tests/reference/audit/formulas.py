@@ -58,7 +58,7 @@ def analysis_of_variance(groups):
         return None
     ms1 = math.fsum(g[0] * (g[1] - grand) ** 2 for g in groups) / df1
     ms2 = math.fsum(g[2] for g in groups) / df2
-    f = ms1 / ms2
+    f = ms1 / ms2 if ms2 else math.inf
     return dict(f=f, dfBetween=df1, dfWithin=df2, p=float(special.fdtrc(df1, df2, f)), ms1=ms1, ms2=ms2, n=n)
 
 

@@ -2,6 +2,7 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import type { CapabilityDetailView, WhatIfView } from '../../../server/contract/capability-detail.ts'
 import type { Report } from '../../../server/contract/report.ts'
 import type { ChartView, DriftView } from '../../../server/contract/views.ts'
+import { notJudged } from '../../../src/capability/not-judged.ts'
 import { plain } from '../../../src/words/sentence.ts'
 import { type RunningServer, startServer } from '../../tools/running-server.ts'
 
@@ -80,6 +81,25 @@ describe('limits that are the same', () => {
     expect(summary?.verdict).toBe('does not')
     expect(drift.overview.rows[0]?.spread).toBeNull()
     expect(report.content.characteristics).toHaveLength(1)
+    expect(pdf).toBe(200)
+  })
+})
+
+describe('values that are all the same, beyond their limit', () => {
+  it('have no index, and no page or report says that limits are missing', async () => {
+    const { detail, report, pdf } = await bring('ALL-SAME', '10,9.9,10.1', () => 10.12)
+    const summary = detail.measured?.summary
+    expect([summary?.sigmaOverall, summary?.ppk, summary?.verdict]).toEqual([null, null, null])
+    expect(detail.measured?.seenOutside.above?.count).toBe(36)
+    expect(plain(detail.headline)).toContain('tell no spread')
+    expect(report.content.headline).toBe(
+      'No characteristic can be judged yet: their values tell no spread, or are too few.',
+    )
+    expect(report.content.grounds).toContain('Measured outside the limits: values of 1 size.')
+    const [row] = report.content.characteristics
+    expect(row === undefined ? null : notJudged({ ...row.summary, characteristic: row.characteristic })).toBe(
+      'no spread',
+    )
     expect(pdf).toBe(200)
   })
 })

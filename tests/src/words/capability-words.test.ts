@@ -1,57 +1,35 @@
-import { describe, expect, it } from 'vitest'
+import { expect, it } from 'vitest'
+import { summariseCapability } from '../../../src/capability/summarise.ts'
 import type { CapabilitySummary } from '../../../src/capability/summary.ts'
-import { capabilityDetailWords } from '../../../src/words/capability-detail-words.ts'
 import { capabilityWords } from '../../../src/words/capability-words.ts'
 import { plain } from '../../../src/words/sentence.ts'
-import { capabilityFixture } from '../../client/fixtures.ts'
+import { draws } from '../capability/draws.ts'
+import { judgedBuilds, LENGTH } from '../capability/judged-builds.ts'
 
-const rows = capabilityFixture().rows
-const span = { first: '0400', last: '0459', parts: 876 }
-const said = (of: readonly CapabilitySummary[]) => plain(capabilityWords(of, span).grounds)
+const SPAN = { first: 'b1', last: 'b9', parts: 45 }
 
-/** The row with a least and a greatest value at so many half widths of the tolerance from its middle. */
-function reaching(row: CapabilitySummary, least: number, greatest: number): CapabilitySummary {
-  const [lower, upper] = [row.characteristic.lower as number, row.characteristic.upper as number]
-  const at = (share: number) => (lower + upper) / 2 + (share * (upper - lower)) / 2
-  return { ...row, min: at(least), max: at(greatest) }
+function row(sigma: number): CapabilitySummary {
+  const random = draws(5)
+  const builds = Array.from({ length: 9 }, () =>
+    Array.from({ length: 5 }, () => 10 + sigma * random.normal()),
+  )
+  return summariseCapability(judgedBuilds(LENGTH, builds).basis) as CapabilitySummary
 }
+const [GOOD, OPEN, BAD, STILL] = [row(0.01), row(0.0235), row(0.08), row(0)] as const
 
-describe('what was measured outside its limits', () => {
-  const inside = rows.map((row) => reaching(row, -0.9, 0.9))
-  const beyond = (count: number) => inside.map((row, i) => (i < count ? reaching(row, -0.5, 1.01) : row))
-
-  it('is named, even where every index holds', () => {
-    expect(said(inside)).not.toContain('outside')
-    const [first] = rows as [CapabilitySummary]
-    const title = `${first.characteristic.designator} ${first.characteristic.name}`
-    expect(said(beyond(1))).toContain(`Measured outside the limits: values of ${title}. `)
-    expect(said(beyond(4))).toContain('Measured outside the limits: values of four characteristics. ')
-  })
-
-  it('is what lies beyond a limit, not on it, on either side', () => {
-    const [row] = rows as [CapabilitySummary]
-    const { lower, upper } = row.characteristic
-    const exactly = { ...row, min: lower as number, max: upper as number }
-    expect(said([exactly])).not.toContain('outside')
-    expect(said([{ ...exactly, min: (lower as number) - 1e-9 }])).toContain('outside the limits')
-    expect(
-      said([{ ...exactly, characteristic: { ...row.characteristic, lower: null, upper: null } }]),
-    ).not.toContain('outside')
-  })
-
-  it('is said on the page of the characteristic, with how far the values go', () => {
-    const [row] = rows as [CapabilitySummary]
-    const { characteristic } = row
-    const summary = {
-      ...row,
-      characteristic: { ...characteristic, lower: 41.9, upper: 42.1, nominal: 42 },
-      min: 41.95,
-      max: 42.125,
-    }
-    const { grounds } = capabilityDetailWords(summary.characteristic, summary, span)
-    expect(plain(grounds)).toContain('Not all of them lie inside the limits: they go from 41.950 to 42.125. ')
-    expect(
-      plain(capabilityDetailWords(summary.characteristic, { ...summary, max: 42.1 }, span).grounds),
-    ).not.toContain('Not all of them')
-  })
+it.each([
+  [[GOOD], 'The one characteristic judged surely holds Ppk 1.33.'],
+  [[BAD], 'The one characteristic judged surely does not hold Ppk 1.33.'],
+  [[OPEN], 'Whether the one characteristic judged holds Ppk 1.33 cannot be said yet.'],
+  [[GOOD, STILL], 'The one characteristic judged surely holds Ppk 1.33.'],
+  [[BAD, BAD, OPEN], 'None of three characteristics surely holds Ppk 1.33; two surely do not.'],
+  [[GOOD, BAD], 'One of two characteristics surely holds Ppk 1.33; one surely does not.'],
+  [[GOOD, GOOD, OPEN], 'Two of three characteristics surely hold Ppk 1.33.'],
+  [[STILL], 'No characteristic can be judged yet: their values tell no spread, or are too few.'],
+  [
+    [{ ...STILL, characteristic: { ...LENGTH, lower: null, upper: null } }],
+    'No characteristic has limits to be judged by.',
+  ],
+])('counts who holds what is asked, case %#', (rows, sentence) => {
+  expect(plain(capabilityWords(rows, SPAN).headline)).toBe(sentence)
 })
