@@ -6,7 +6,7 @@ import { unitText } from '../../../src/words/unit.ts'
 import { capabilityTable } from '../../words/capability-table.ts'
 import { figureText, spanText } from '../../words/figure-text.ts'
 import { SaveTable } from '../save-table.tsx'
-import { CharacteristicLink } from './characteristic-link.tsx'
+import { CapabilityLink } from './capability-link.tsx'
 
 const HEADINGS = [
   'unit',
@@ -63,7 +63,7 @@ function Row({ view, row }: { view: CapabilityView; row: CapabilitySummary }) {
   return (
     <tr>
       <th scope="row">
-        <CharacteristicLink of={view.partNumber} characteristic={characteristic} />
+        <CapabilityLink of={view.partNumber} characteristic={characteristic} />
       </th>
       <td>{unitText(characteristic.unit)}</td>
       <td class="number">{formatCount(row.n)}</td>

@@ -6,7 +6,7 @@ import { SCREEN } from '../../../src/figures/palette.ts'
 import { roundUp } from '../../../src/words/capability-words.ts'
 import { formatCount, formatNumber } from '../../../src/words/format.ts'
 import { requirementInList } from '../../words/characteristic-words.ts'
-import { CharacteristicLink } from './characteristic-link.tsx'
+import { CapabilityLink } from './capability-link.tsx'
 
 const MARK_WIDTH = 160
 const MARK_HEIGHT = 52
@@ -58,7 +58,7 @@ function Row({ view, row, scale }: { view: CapabilityView; row: CapabilitySummar
   return (
     <tr>
       <th scope="row">
-        <CharacteristicLink of={view.partNumber} characteristic={characteristic} />
+        <CapabilityLink of={view.partNumber} characteristic={characteristic} />
       </th>
       <td class="wide">
         {requirementInList(characteristic)}

@@ -6,6 +6,7 @@ import { unitText } from '../../../src/words/unit.ts'
 import { driftPage } from '../../data/addresses.ts'
 import { gaugePage, gaugeStudyPage } from '../../data/gauge-addresses.ts'
 import { shareText, verdictText } from '../../words/gauge-tables.ts'
+import { CharacteristicLink } from '../characteristic-link.tsx'
 
 /** Characteristics as rows: by which gauge, what share of the tolerance it takes, verdict, uncertainty, study. */
 export function MeasuredRows({ rows, caption }: { rows: readonly MeasuredRow[]; caption: string }) {
@@ -49,10 +50,10 @@ function Row({ row }: { row: MeasuredRow }) {
     <tr>
       <th scope="row">
         <span class="quiet">{`${partNumber.number} ${partNumber.revision} `}</span>
-        <a href={driftPage(partNumber, characteristic.designator)}>
-          <span class="designator">{characteristic.designator}</span>{' '}
-          {characteristic.name === characteristic.designator ? '' : characteristic.name}
-        </a>
+        <CharacteristicLink
+          characteristic={characteristic}
+          href={driftPage(partNumber, characteristic.designator)}
+        />
       </th>
       <td>{gauge === null ? '–' : <a href={gaugePage(gauge)}>{gauge}</a>}</td>
       <td class="marks">

@@ -8,6 +8,7 @@ import { formatNumber, formatSigned, valueDecimals } from '../../../src/words/fo
 import { driftPage, filePage, sourceAddress } from '../../data/addresses.ts'
 import { limitsOf, measuredOf, notCountedWords, unitOf } from '../../words/part-table.ts'
 import { timeText, unitText } from '../../words/quantities.ts'
+import { CharacteristicLink } from '../characteristic-link.tsx'
 import { SourceRowsView } from '../source-rows.tsx'
 
 const KEY =
@@ -61,6 +62,7 @@ function Row({ view, value: each }: { view: PartView; value: PartValue }) {
   const tolerance = own === undefined ? 1 : (ownTolerance(own) ?? 1)
   const expanded = conformity === null ? null : conformity.expanded
   const notCounted = notCountedWords(each)
+  const by = [each.gauge, each.inspector].filter((part) => part !== null)
   const [isTraced, setIsTraced] = useState(false)
   const query = new URLSearchParams({
     ...(stage === 'sintered' ? {} : { stage }),
@@ -69,9 +71,10 @@ function Row({ view, value: each }: { view: PartView; value: PartValue }) {
   const row = (
     <tr class={notCounted === null ? undefined : 'left-out'}>
       <td>
-        <a href={`${driftPage(view.partNumber, characteristic.designator)}?${query}`}>
-          <span class="designator">{characteristic.designator}</span> {characteristic.name}
-        </a>
+        <CharacteristicLink
+          characteristic={characteristic}
+          href={`${driftPage(view.partNumber, characteristic.designator)}?${query}`}
+        />
       </td>
       <td class="number">
         {formatNumber(measuredOf(each), decimals)}
@@ -107,9 +110,8 @@ function Row({ view, value: each }: { view: PartView; value: PartValue }) {
       <td>{besideWords(each, decimals)}</td>
       <td>{`${stage}${replicate > 1 ? `, reading ${replicate}` : ''}`}</td>
       <td>
-        {[each.measuredAt === null ? null : timeText(each.measuredAt), each.gauge, each.inspector]
-          .filter((part) => part !== null)
-          .join(', ') || '–'}
+        {each.measuredAt === null ? '–' : timeText(each.measuredAt)}
+        {by.length > 0 && <p class="quiet">{by.join(', ')}</p>}
       </td>
       <td>
         <a href={filePage(each.importId, each.line)}>
