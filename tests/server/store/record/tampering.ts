@@ -3,6 +3,7 @@ import { afterEach, beforeEach, describe, expect, it } from 'vitest'
 import type { RecordFault, RecordVerification } from '../../../../server/contract/record.ts'
 import { entryHash } from '../../../../server/store/record/entry-hash.ts'
 import type { Store } from '../../../../server/store/store.ts'
+import { at, finding, importRow, place, who } from '../acts-on-record.ts'
 import { columns, furnish, inOrder } from '../furnished.ts'
 
 /** A store, and a way past it to its database. */
@@ -14,51 +15,19 @@ export interface TamperedStore {
   remove(): Promise<void>
 }
 
-const who = 'Ines Quark'
-const at = 1_790_000_100
-const finding = {
-  stage: 'sintered' as const,
-  characteristicIds: [1],
-  fromBuildId: 1,
-  toBuildId: 2,
-  cause: 'new powder lot',
-  action: 'none',
-  state: 'open' as const,
-  verified: 'not yet' as const,
-  who,
-  at,
-}
-const place = { characteristicId: 1, stage: 'sintered' as const, buildId: 1, single: null }
-
-const imported = (id: number) => ({
-  id,
-  sha256: `${id}a`.repeat(32),
-  file_name: `file ${id}.csv`,
-  bytes: 100,
-  kind: 'measurements' as const,
-  verdict: 'taken' as const,
-  who,
-  at,
-  rows_read: 3,
-  rows_taken: 3,
-  rows_refused: 0,
-  out_of_specification: 0,
-  receipt: '{}',
-})
-
 /** Nine entries: two imports, three findings, a remark in two revisions, an exclusion and its taking back. */
 async function fill(store: Store): Promise<void> {
   await store.write(async (writer) => {
     await furnish(writer)
-    await writer.concludeImport(imported(1), [1])
+    await writer.concludeImport(importRow(1), [1])
   })
   await store.write(async (writer) => {
-    await writer.beginImport(imported(2))
+    await writer.beginImport(importRow(2))
     await writer.insertCells([
       { id: 1, characteristic_id: 1, build_id: 1, furnace_load_id: null, stage: 'sintered' },
     ])
     await writer.insertMeasurements(2, columns([[1, 1, 1, 10, 2]]), inOrder(1))
-    await writer.concludeImport(imported(2), [1])
+    await writer.concludeImport(importRow(2), [1])
   })
   for (let i = 0; i < 3; i++) await store.write((writer) => writer.addFinding(1, finding))
   await store.write((writer) => writer.addRemark(1, { buildId: 1, text: 'belt replaced', who, at }))
