@@ -167,14 +167,19 @@ export class GaugeStudyChecker extends CollectingChecker {
           readings.push({ study_id: id, number: i + 1, ...reading })
         })
       }
-      this.#tellOf(plan, characteristic, all.length)
+      this.#tellOf(plan, characteristic, all)
     }
     await this.#writer.addGaugeStudies(studies, readings)
     for (const { id, plan_id } of studies) this.gaugeStudies.push({ id, plan: plan_id })
     return []
   }
 
-  #tellOf(plan: GaugePlan | null, characteristic: CharacteristicEntry | null, taken: number): void {
+  #tellOf(
+    plan: GaugePlan | null,
+    characteristic: CharacteristicEntry | null,
+    readings: readonly NewReading[],
+  ): void {
+    const taken = readings.length
     const of =
       characteristic === null
         ? 'no characteristic'
@@ -182,6 +187,15 @@ export class GaugeStudyChecker extends CollectingChecker {
     this.#notes.say(
       `A gauge study of ${of}: ${taken} ${taken === 1 ? 'reading' : 'readings'}, kept apart from the measurements of parts; no chart moves by them.`,
     )
+    const unnamed = [
+      ...(characteristic === null ? ['characteristic'] : []),
+      ...(readings.some(({ gauge_id }) => gauge_id === null) ? ['gauge'] : []),
+    ]
+    if (unnamed.length > 0) {
+      this.#notes.say(
+        `The file names no ${unnamed.join(' and no ')}, so that no verdict elsewhere counts with the study. To have it counted, withdraw it, name ${unnamed.length === 1 ? 'it' : 'them'} in columns ${unnamed.map((name) => `"${name}"`).join(' and ')}, and bring it again.`,
+      )
+    }
     if (plan === null) return
     const planned = plan.parts.length * plan.inspectors.length * plan.trials
     if (taken < planned) {

@@ -165,6 +165,10 @@ export class Draft {
     this.#enterLoad(row)
   }
 
+  knowsGauge(name: string): boolean {
+    return this.#gauges.has(name)
+  }
+
   gauge(name: string): number {
     return this.#named('gauge', name, this.#gauges, this.#unsaved.gauges)
   }

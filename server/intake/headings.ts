@@ -178,6 +178,36 @@ function gaugeStudyColumns(headings: readonly string[]): Columns | null {
   return measured.some((meaning) => meaning !== null && OF_THE_PROCESS.has(meaning)) ? null : columns
 }
 
+/**
+ * What the columns of a gauge study hold beside its values, where these stand in several columns; null where the headings
+ * name no part, or speak of the process.
+ *
+ * @param isValue places of the columns of values
+ */
+export function columnsBesideReadings(
+  headings: readonly string[],
+  isValue: ReadonlySet<number>,
+): Columns | null {
+  const others = headings.map((heading, i) => (isValue.has(i) ? '' : heading))
+  const columns = readColumns('gauge-study', others)
+  if (!columns.meanings.includes('studyPart') || columns.meanings.includes('value')) return null
+  const measured = readColumns('measurements', others).meanings
+  return measured.some((meaning) => meaning !== null && OF_THE_PROCESS.has(meaning)) ? null : columns
+}
+
+/** Number of the trial that a heading such as "Trial 2" or "Reading 2" stands for; null where it is none. */
+export function trialOfHeading(heading: string): number | null {
+  const match = /^(\p{Letter}+)0*([1-9]\d{0,3})$/u.exec(plainHeading(heading))
+  if (match === null) return null
+  const word = match[1] as string
+  const meanings = LOOKUPS.get('gauge-study')?.first.get(word) ?? []
+  const isReading = NUMBERED_READINGS.has(word) || meanings.includes('trial') || meanings.includes('value')
+  return isReading ? Number(match[2]) : null
+}
+
+/** Words that stand for a reading only where a number counts them. */
+const NUMBERED_READINGS: ReadonlySet<string> = new Set('messung ablesung lecture lettura lectura'.split(' '))
+
 /** Number of columns with a meaning. */
 export function countKnown(columns: Columns): number {
   return columns.meanings.filter((meaning) => meaning !== null).length

@@ -8,6 +8,7 @@ export function knownNames(draft: Draft): KnownNames {
       draft
         .entriesOf(partNumber)
         .some(({ byDesignator, byName }) => byDesignator.has(text) || byName.has(text)),
+    isGauge: (name) => draft.knowsGauge(name),
     partNumbersWith: (texts) => [
       ...new Set(
         draft

@@ -11,6 +11,7 @@ import { findDecimalMark, findGrouping, looksNumeric } from './numbers.ts'
 import { ownLimitHeading } from './own-limit-heading.ts'
 import type { Delimiter } from './rows.ts'
 import { type FoundGrid, gridAt, type KnownNames } from './shapes/find-grid.ts'
+import { studyGridAt } from './shapes/find-study-grid.ts'
 import { columnsOfGrid, GridReader, type TallRows } from './shapes/grid.ts'
 import { isBlank, isComment, labelPairs } from './shapes/label-lines.ts'
 import { findDateOrder } from './times.ts'
@@ -60,6 +61,8 @@ export function findLayout(
   const said = choices.layout ?? {}
   const plain = isEmpty(said) ? plainTable(sample, complete, known, choices) : null
   if (plain !== null) return plain
+  const study = isEmpty(said) ? wideStudy(sample, complete, known) : null
+  if (study !== null) return layoutOfGrid(study, known, choices, said)
   const best = bestGrid(sample, complete, known, choices, said)
   if (best === null) return layoutOfTable(findDialect(sample, complete), sample, complete, choices)
   if (best.found.repeated.length > 0 && best.found.grid.shape !== 'part-a-row') {
@@ -101,6 +104,19 @@ function plainTable(
   const inBlocks = records.slice(dialect.recordsAbove + 1).some((record) => labelPairs(record) !== null)
   if (found === null || (found.context.size === 0 && !inBlocks)) {
     return layoutOfTable(dialect, sample, complete, choices)
+  }
+  return null
+}
+
+/** A gauge study with several readings a row. */
+function wideStudy(sample: string, complete: boolean, known: KnownNames): Candidate | null {
+  for (const delimiter of DELIMITERS) {
+    const records = recordsOf(sample, delimiter, complete)
+    for (let at = 0; at < Math.min(SEARCHED, records.length); at++) {
+      const found = studyGridAt(records, at, known)
+      if (found === null) continue
+      return { delimiter, at, records, lines: linesOf(records), found, understood: found.understood }
+    }
   }
   return null
 }
@@ -237,10 +253,14 @@ function layoutOfGrid(
     questions: [
       ...dateQuestion(dates(), said),
       ...markQuestion(numbers(), delimiter, said),
-      ...namesQuestions(columns.meanings, true, sampled.rows, choices, () =>
-        known.partNumbersWith(characteristics),
-      ),
-      ...valuesQuestion(sampled.rows, columns.meanings, said),
+      ...(grid.kind === 'gauge-study'
+        ? []
+        : [
+            ...namesQuestions(columns.meanings, true, sampled.rows, choices, () =>
+              known.partNumbersWith(characteristics),
+            ),
+            ...valuesQuestion(sampled.rows, columns.meanings, said),
+          ]),
       ...found.unexplained.map(
         (index): Question => ({
           about: 'column',

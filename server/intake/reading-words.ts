@@ -44,7 +44,8 @@ export function readingNotes(
   if (dialect === null) return notes
   const { recordsAbove, columns } = dialect
   const grid = layout?.found?.grid ?? null
-  if (grid !== null) notes.push(SHAPE_IN_WORDS[grid.shape])
+  if (grid?.kind === 'gauge-study') notes.push('Read as one part a row, with several readings of it.')
+  else if (grid !== null) notes.push(SHAPE_IN_WORDS[grid.shape])
   const context = [...(layout?.found?.context ?? [])]
   if (context.length > 0) {
     const list = context

@@ -10,6 +10,7 @@ import { CONTEXT_MEANINGS, Context, isBlank, isComment, labelPairs } from './lab
 export interface KnownNames {
   /** True where the text is a designator or the name of a characteristic of the part number, or of any where null. */
   isCharacteristic(text: string, partNumber: string | null): boolean
+  isGauge(name: string): boolean
   /** Numbers of the part numbers that have all of these as designators or names. */
   partNumbersWith(texts: readonly string[]): readonly string[]
 }
@@ -465,7 +466,16 @@ class Table {
       return tall ? (values === 'actual' ? 'value' : 'deviation') : 'values'
     })
     return {
-      grid: { shape, rowFields, valueColumns, contextRecords, headings, describing, values },
+      grid: {
+        kind: 'measurements',
+        shape,
+        rowFields,
+        valueColumns,
+        contextRecords,
+        headings,
+        describing,
+        values,
+      },
       roles,
       context,
       unexplained,

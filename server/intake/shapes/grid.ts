@@ -4,7 +4,7 @@ import type { Columns } from '../headings.ts'
 import type { Meaning } from '../meaning.ts'
 import { looksNumeric } from '../numbers.ts'
 import { field, type LateFault } from '../row-checker.ts'
-import { Context, isBlank, isComment } from './label-lines.ts'
+import { CONTEXT_MEANINGS, Context, isBlank, isComment, STUDY_CONTEXT_MEANINGS } from './label-lines.ts'
 
 /** A column whose cells are measured values, with what is the same for all of them. */
 export interface ValueColumn {
@@ -20,6 +20,7 @@ export interface ValueColumn {
  * measurement; what it is of comes from its own row, else from its column, else from the lines above.
  */
 export interface Grid {
+  readonly kind: 'measurements' | 'gauge-study'
   readonly shape: Shape
   /** Columns that say something of their row. */
   readonly rowFields: readonly { readonly meaning: Meaning; readonly index: number }[]
@@ -69,7 +70,7 @@ export function columnsOfGrid(grid: Grid, context: ReadonlyMap<Meaning, string>)
   meanings.delete('value')
   meanings.delete('deviation')
   const all = [...meanings, last]
-  return { kind: 'measurements', headings: all, meanings: all, headingUnit: null, repeated: [] }
+  return { kind: grid.kind, headings: all, meanings: all, headingUnit: null, repeated: [] }
 }
 
 const BLOCK_MEANINGS: readonly Meaning[] = [
@@ -88,11 +89,16 @@ const BLOCK_MEANINGS: readonly Meaning[] = [
   'inspector',
 ]
 
+/** What lines above a table of this kind can say. */
+export function contextOf(kind: Grid['kind']): Context {
+  return new Context(kind === 'gauge-study' ? STUDY_CONTEXT_MEANINGS : CONTEXT_MEANINGS)
+}
+
 /** Turns the records below the headings into rows of one measurement each. */
 export class GridReader {
   readonly #grid: Grid
   readonly #width: number
-  readonly #context = new Context()
+  readonly #context: Context
   readonly #rowIndex: readonly number[]
   readonly #meanings: readonly Meaning[]
   readonly #heading: string
@@ -105,6 +111,7 @@ export class GridReader {
   constructor(grid: Grid, columns: Columns, unknownLabels: Set<string> = new Set()) {
     this.#unknownLabels = unknownLabels
     this.#grid = grid
+    this.#context = contextOf(grid.kind)
     this.#width = grid.headings.length
     this.#meanings = columns.meanings as readonly Meaning[]
     this.#rowIndex = this.#meanings.map(

@@ -20,6 +20,18 @@ export const CONTEXT_MEANINGS: ReadonlySet<Meaning> = new Set([
   'inspector',
 ])
 
+/** What a line above a gauge study can say of all of its readings. */
+export const STUDY_CONTEXT_MEANINGS: ReadonlySet<Meaning> = new Set([
+  'partNumber',
+  'revision',
+  'characteristic',
+  'characteristicName',
+  'gauge',
+  'inspector',
+  'unit',
+  'measuredAt',
+])
+
 /** What holds for one part only, and not for the next block. */
 const OF_ONE_PART: readonly Meaning[] = ['serial', 'tray', 'trayPlace', 'replicate', 'timeOfDay']
 
@@ -31,16 +43,18 @@ export type LabelPairs = readonly (readonly [Meaning, string])[]
  * such line. A label that is not known is passed over only where a colon shows that it is one.
  *
  * @param choose picks among the meanings that a label may have; the first unless said otherwise
+ * @param meanings those that a label can have here
  */
 export function labelPairs(
   record: readonly string[],
   choose: (label: string, possible: readonly Meaning[]) => Meaning = (_, possible) => possible[0] as Meaning,
+  meanings: ReadonlySet<Meaning> = CONTEXT_MEANINGS,
 ): LabelPairs | null {
   const cells = record.map((cell) => cell.trim())
   const pairs: [Meaning, string][] = []
   const meaningOf = (label: string): Meaning | null => {
     const possible = meaningsOf(label).filter(
-      (meaning) => CONTEXT_MEANINGS.has(meaning) && !pairs.some(([other]) => other === meaning),
+      (meaning) => meanings.has(meaning) && !pairs.some(([other]) => other === meaning),
     )
     return possible.length === 0 ? null : choose(label, possible)
   }
@@ -79,7 +93,12 @@ export class Context {
   readonly #texts = new Map<Meaning, string>()
   /** A label means the same all over a file. */
   readonly #meant = new Map<string, Meaning>()
+  readonly #meanings: ReadonlySet<Meaning>
   #inHeading = true
+
+  constructor(meanings: ReadonlySet<Meaning> = CONTEXT_MEANINGS) {
+    this.#meanings = meanings
+  }
 
   get texts(): ReadonlyMap<Meaning, string> {
     return this.#texts
@@ -91,14 +110,18 @@ export class Context {
 
   /** True where the record was a line of labels, which holds from here on. */
   take(record: readonly string[]): boolean {
-    const pairs = labelPairs(record, (label, possible) => {
-      const before = this.#meant.get(label)
-      if (before !== undefined && possible.includes(before)) return before
-      // "Part" is the part number, unless a line above has given one.
-      const meaning = possible.find((m) => !this.#texts.has(m)) ?? (possible[0] as Meaning)
-      this.#meant.set(label, meaning)
-      return meaning
-    })
+    const pairs = labelPairs(
+      record,
+      (label, possible) => {
+        const before = this.#meant.get(label)
+        if (before !== undefined && possible.includes(before)) return before
+        // "Part" is the part number, unless a line above has given one.
+        const meaning = possible.find((m) => !this.#texts.has(m)) ?? (possible[0] as Meaning)
+        this.#meant.set(label, meaning)
+        return meaning
+      },
+      this.#meanings,
+    )
     if (pairs === null) return false
     if (!this.#inHeading) {
       this.#inHeading = true

@@ -63,6 +63,47 @@ describe('a file of readings of the same parts again and again', () => {
     })
   }
 
+  it.each([
+    ['Part;Inspector;Trial 1;Trial 2', ''],
+    ['Teil;Prüfer;Messung 1;Messung 2', 'Teilenummer;HB-204\nMerkmal;1\n\n'],
+    ['Pièce;Opérateur;Essai 1 (mm);Essai 2 (mm)', 'Caractéristique: 1\n'],
+    ['Pieza;Operador;Lectura 1;Lectura 2', 'Característica;1\nInstrumento;M7\n'],
+  ])('is known with a column for each trial: %s', async (headings, above) => {
+    const rows = [1, 2].flatMap((part) =>
+      ['Ines', 'Emil'].map((who, i) => `${part};${who};42,0${part}${i};42,0${part}${i + 1}`),
+    )
+    const receipt = await shop.bring(`${above}${headings}\n${rows.join('\n')}\n`)
+    expect(receipt).toMatchObject({ verdict: 'taken', kind: 'gauge-study', rowsTaken: 8 })
+    const [study] = (await gaugesOnRecord(shop.store)).studies
+    expect(study?.on?.characteristic.designator).toBe(above === '' ? undefined : '1')
+    const headingLine = above === '' ? 1 : above.split('\n').length
+    expect(study?.readings[1]).toMatchObject({
+      line: headingLine + 1,
+      part: '1',
+      inspector: 'Ines',
+      trial: 2,
+      value: 42.011,
+    })
+    expect(study?.readings).toHaveLength(8)
+    expect(study?.gauges).toEqual(above.includes('M7') ? ['M7'] : [])
+  })
+
+  it('is known with a column for each of two gauges on record, which it compares', async () => {
+    const rows = 'part,CMM,caliper 3\n1,42.01,42.02\n2,42.03,42.05\n3,42.00,42.00\n'
+    const unknown = await shop.bring(rows)
+    expect(unknown.kind).not.toBe('gauge-study')
+    await shop.bring('gauge;resolution\nCMM;0.001\ncaliper 3;0.01\n')
+    const receipt = await shop.bring(`${rows}4,42.02,-\n`)
+    expect(receipt).toMatchObject({ verdict: 'taken', kind: 'gauge-study', rowsTaken: 7 })
+    const [study] = (await gaugesOnRecord(shop.store)).studies
+    expect(study).toMatchObject({ purpose: 'two gauges', gauges: ['CMM', 'caliper 3'] })
+  })
+
+  it('with a column for each trial is no study where it speaks of builds', async () => {
+    const receipt = await shop.bring('part,build,inspector,trial 1,trial 2\nS1,B1,Ines,42.01,42.02\n')
+    expect(receipt.kind).not.toBe('gauge-study')
+  })
+
   it('moves no cell, makes no part, and says so on the receipt', async () => {
     const receipt = await shop.bring(table('part;inspector;trial;value', ROWS))
     expect(receipt.notes.map(({ text }) => text).join(' ')).toMatch(/8 readings, kept apart/)
