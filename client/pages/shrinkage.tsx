@@ -1,4 +1,4 @@
-import { useEffect } from 'preact/hooks'
+import { useEffect, useState } from 'preact/hooks'
 import { useRoute } from 'preact-iso'
 import type { PredictionView, ShrinkageView } from '../../server/contract/shrinkage.ts'
 import type { Axis } from '../../src/domain/characteristic.ts'
@@ -6,7 +6,7 @@ import { formatNumber } from '../../src/words/format.ts'
 import { driftPage } from '../data/addresses.ts'
 import { onDecided } from '../data/decide.ts'
 import { windowChoices, windowOf } from '../data/drift-state.ts'
-import { useQuery } from '../data/query.ts'
+import { useOpen, useQuery } from '../data/query.ts'
 import { useResource } from '../data/resource.ts'
 import { predictionAddress, shrinkageAddress } from '../data/shrinkage-addresses.ts'
 import { firstAxis, shrinkageState } from '../data/shrinkage-state.ts'
@@ -52,9 +52,15 @@ export function ShrinkagePage() {
             ))}
           </ul>
           {view.groundLines.length > 0 && (
-            <p class="caution">
-              <Words sentence={view.caution} />
-            </p>
+            <>
+              <p class="actions">
+                <OpenBelow name="settings" text="What a change may cost" />
+                <OpenBelow name="why" text="How do you know?" />
+              </p>
+              <p class="caution">
+                <Words sentence={view.caution} />
+              </p>
+            </>
           )}
           <InTheWay view={view} />
           {view.axes.some(({ shrinkage }) => shrinkage !== null) ? (
@@ -65,6 +71,28 @@ export function ShrinkagePage() {
         </div>
       )}
     </>
+  )
+}
+
+/** Opens a section further down, and goes there. */
+function OpenBelow({ name, text }: { name: string; text: string }) {
+  const [open, setOpen] = useOpen(name)
+  const [asked, setAsked] = useState(0)
+  // Once it is drawn: before, there is nothing to go to.
+  useEffect(() => {
+    if (asked === 0 || !open) return
+    const section = document.getElementById(`section-${name}`)?.closest('section')
+    section?.scrollIntoView({ block: 'start' })
+    section?.querySelector('button')?.focus({ preventScroll: true })
+  }, [asked, open, name])
+  const show = () => {
+    setOpen(true)
+    setAsked(asked + 1)
+  }
+  return (
+    <button type="button" class="plain" onClick={show}>
+      {text}
+    </button>
   )
 }
 

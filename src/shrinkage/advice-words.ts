@@ -112,35 +112,33 @@ function axisGrounds(axis: AxisAdvice): Phrase[] {
   const { deviation, deadband, fits } = axis
   if (deviation === null || deadband === null || fits === null)
     return [{ text: `${axis.axis}: ${missing(axis)}. ` }]
+  const scatter = axis.buildSigma === null ? '' : `single builds scatter by ${percent(axis.buildSigma)} %; `
   const words: Phrase[] = [
-    { text: `${axis.axis} comes out ` },
+    { text: `${axis.axis} ` },
     ...sizeWords(deviation),
     {
-      text: `. The chance that its factor fits and nothing moves is ${chanceText(fits)}, by which a change pays from ${percent(deadband)} % on${riderWords(axis)}. `,
+      text: ` (chance that the factor still fits ${chanceText(fits)}); ${scatter}a correction pays from ${percent(deadband)} % on${riderWords(axis)}. `,
     },
   ]
   if (axis.action === 'correct' && Math.abs(deviation.value) <= deviation.halfWidth) {
     words.push({
-      text: 'That is inside the interval: the drift is as good as sure, its size is not, and waiting to be surer of it costs more on average than a change that is a little off. ',
+      text: 'That is inside the interval: the drift is as good as sure, its size is not, and waiting to be surer costs more on average than a change that is a little off. ',
     })
   } else if (fits >= HARDLY_FITS && Math.abs(deviation.value) > deviation.halfWidth) {
     words.push({ text: 'Its builds alone speak for a change; those of the other axes speak against it. ' })
   }
   if (axis.stepLimited)
     words.push({ text: `${factor(axis.needed?.value ?? null)} is needed, but one step may not go so far. ` })
-  if (axis.buildSigma !== null)
-    words.push({
-      text: `Single builds scatter by ${percent(axis.buildSigma)} % (one standard deviation), which no factor takes away. `,
-    })
   return words
 }
 
 function sizeWords({ value, halfWidth }: { value: number; halfWidth: number }): Phrase[] {
-  const figures = `${formatSigned(100 * value, 3)} % ± ${percent(halfWidth)}`
-  if (Math.abs(value) <= halfWidth) return [{ text: `near nominal (${figures}, which holds nominal)` }]
+  if (Math.abs(value) <= halfWidth)
+    return [{ text: `is near nominal, at ${formatSigned(100 * value, 3)} % ± ${percent(halfWidth)}` }]
   return [
+    { text: 'comes out ' },
     value < 0 ? { text: 'small', role: 'under' } : { text: 'large', role: 'over' },
-    { text: ` (${figures})` },
+    { text: `, by ${percent(Math.abs(value))} % ± ${percent(halfWidth)}` },
   ]
 }
 
@@ -151,7 +149,7 @@ function riderWords({ reason }: AxisAdvice): string {
 
 function chanceText(chance: number): string {
   const value = 100 * chance
-  return value < 0.1 ? 'less than 0.1 %' : `${formatNumber(value, value < 10 ? 1 : 0)} %`
+  return value < 0.1 ? 'below 0.1 %' : `${formatNumber(value, value < 10 ? 1 : 0)} %`
 }
 
 function percent(value: number): string {
@@ -163,13 +161,12 @@ function missing(axis: AxisAdvice): string {
 }
 
 /** By what rule a change is due. */
-function schemeGrounds({ axes, settings }: Advice): Phrase[] {
+function schemeGrounds({ axes }: Advice): Phrase[] {
   const builds = Math.max(...axes.map((axis) => axis.builds))
   if (builds === 0) return []
-  const cost = (value: number) => formatNumber(value, 2)
   return [
     {
-      text: `${capitalise(countOf(builds, 'build'))} ${builds === 1 ? 'stands' : 'stand'} behind this, those of all axes together. A change is decided by what it costs on average: each is counted as ${cost(settings.changeCost)} builds off by one standard deviation, one that was not needed as ${cost(settings.needlessCost)} more. Correcting on every build would add its scatter to the next one’s: with no drift it doubles the variance.`,
+      text: `${capitalise(countOf(builds, 'build'))} ${builds === 1 ? 'stands' : 'stand'} behind this, all axes together. A correction pays where being off costs more, on average, than a change and the risk that it was not needed. Scatter is one standard deviation of builds, which no factor takes away: correcting on every build would add it to the next one’s, and with no drift double the variance.`,
     },
   ]
 }

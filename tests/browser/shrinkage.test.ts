@@ -219,6 +219,15 @@ describe('the page on shrinkage', () => {
     await page.close()
   })
 
+  it('leads from its grounds to what a change may cost, and to the formula', async () => {
+    const page = await program.open('/shrinkage/HB-204/C')
+    await page.getByRole('button', { name: 'What a change may cost', exact: true }).click()
+    await page.getByRole('button', { name: /^How sizes are taken/, expanded: true }).waitFor()
+    await page.waitForFunction(() => window.scrollY > 0)
+    expect(page.url()).toContain('open=settings')
+    await page.close()
+  })
+
   it('says what a record lacks, and what it computes all the same', async () => {
     const files = shrinkingFiles({
       number: 'HB-310',
@@ -261,6 +270,7 @@ describe('the page on shrinkage', () => {
       .getByText(/lies between 0\.5 and 2/)
       .first()
       .waitFor()
+    await receipt.getByRole('button', { name: 'Show all 2' }).click()
     await expect.poll(() => receipt.locator('main').textContent()).toContain('118')
     await receipt.close()
   })

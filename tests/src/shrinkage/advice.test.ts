@@ -126,9 +126,9 @@ describe('advice', () => {
   it('says on what it rests, and that it does not replace judgement', () => {
     const { grounds, caution } = adviceWords(advise(stepped, RIGHT, none))
     expect(plain(grounds)).toMatch(
-      /Z comes out small \(−0\.1\d\d % ± 0\.0\d\d\)\. The chance that its factor fits and nothing moves is less than 0\.1 %, by which a change pays from 0\.0\d\d % on\./,
+      /Z comes out small, by 0\.1\d\d % ± 0\.0\d\d \(chance that the factor still fits below 0\.1 %\); single builds scatter by 0\.0\d\d %; a correction pays from 0\.0\d\d % on\./,
     )
-    expect(plain(grounds)).toContain('60 builds stand behind this, those of all axes together.')
+    expect(plain(grounds)).toContain('60 builds stand behind this, all axes together.')
     expect(plain(caution)).toContain('does not replace')
   })
 
@@ -143,7 +143,7 @@ describe('advice', () => {
     expect(Math.abs(own.deviation?.value as number)).toBeLessThan(own.deviation?.halfWidth as number)
     expect(own.fits).toBeLessThan(0.05)
     expect(plain(adviceWords(advice).grounds)).toMatch(
-      /Z comes out near nominal \(.*, which holds nominal\).*That is inside the interval: the drift is as good as sure, its size is not/,
+      /Z is near nominal, at −0\.0\d\d % ± 0\.0\d\d \(.*That is inside the interval: the drift is as good as sure, its size is not/,
     )
   })
 
