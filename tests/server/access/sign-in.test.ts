@@ -121,24 +121,24 @@ describe('signing in', () => {
     expect((await here.send('GET', '/api/shop')).status).toBe(401)
   })
 
-  it('says the same of a wrong name as of a wrong password, in about the same time', async () => {
+  it('says the same of a wrong name as of a wrong password, at about the same cost', async () => {
     // Kept at its full cost.
     const password = await hashPassword(PASSWORD)
     await store.write((writer) => writer.setPassword(3, password, { at: 1_790_000_000, who: null }))
     const times: number[] = []
     const said: string[] = []
     for (const name of ['Sina Lot', 'Nemo Nusquam']) {
-      const begun = performance.now()
+      const begun = process.cpuUsage()
       const answer = await appBrowser(app, '198.51.100.1').send('POST', '/api/session', {
         name,
         password: 'not this one at all',
       })
-      times.push(performance.now() - begun)
+      times.push(process.cpuUsage(begun).user)
       expect(answer.status).toBe(401)
       said.push((await problemOf(answer)).what)
     }
     expect(said[0]).toBe(said[1])
-    // A hundredth of the time would show that nothing was computed.
+    // Of the processor, as other tests wait for one too. A hundredth of the time would show that nothing was computed.
     expect(Math.min(...times)).toBeGreaterThan(Math.max(...times) / 5)
     await store.write((writer) =>
       writer.setPassword(3, quickPassword(PASSWORD), { at: 1_790_000_000, who: null }),

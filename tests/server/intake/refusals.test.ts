@@ -1,6 +1,7 @@
 import { gzipSync } from 'node:zlib'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import type { ImportChoices } from '../../../server/contract/receipt.ts'
+import { processorMs } from '../../tools/processor-time.ts'
 import { CHARACTERISTICS, openShop, type Shop } from './shop.ts'
 
 /** Everything here must leave the database as it was, so one shop serves all. */
@@ -485,18 +486,19 @@ describe('files that are refused as a whole', () => {
 
   it('a line of 40 MB, quickly and in flat memory', async () => {
     const memory = process.memoryUsage().rss
-    const begun = performance.now()
-    const first = await shop.bring(Buffer.alloc(40_000_000, 'a'))
-    expect(first.problem?.what).toMatch(/first line is longer than 1,000,000 characters/)
-    const later = await shop.bring(
-      Buffer.concat([
-        Buffer.from(`${HEAD}HB-204,C,S9,B1,1,42\nHB-204,C,S8,"`),
-        Buffer.alloc(40_000_000, 'a,'),
-      ]),
-    )
-    expect(later.problem?.what).toMatch(/record that begins on line 3 is longer than 1,000,000 characters/)
-    expect(later.problem?.next).toMatch(/never closed/)
-    expect(performance.now() - begun).toBeLessThan(3000)
+    const bringBoth = async () => {
+      const first = await shop.bring(Buffer.alloc(40_000_000, 'a'))
+      expect(first.problem?.what).toMatch(/first line is longer than 1,000,000 characters/)
+      const later = await shop.bring(
+        Buffer.concat([
+          Buffer.from(`${HEAD}HB-204,C,S9,B1,1,42\nHB-204,C,S8,"`),
+          Buffer.alloc(40_000_000, 'a,'),
+        ]),
+      )
+      expect(later.problem?.what).toMatch(/record that begins on line 3 is longer than 1,000,000 characters/)
+      expect(later.problem?.next).toMatch(/never closed/)
+    }
+    expect(await processorMs(bringBoth, 1)).toBeLessThan(3000)
     // The two files themselves are 80 MB of it.
     expect(process.memoryUsage().rss - memory).toBeLessThan(250e6)
     expect(shop.everything()).toBe(before)

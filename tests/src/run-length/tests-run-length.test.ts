@@ -7,6 +7,7 @@ import {
   runLengthOfTests,
   runLengthQuantile,
 } from '../../../src/run-length/tests-run-length.ts'
+import { processorMs } from '../../tools/processor-time.ts'
 import { normalSource, simulatedRunLength } from './simulation.ts'
 
 const BEYOND_THREE: RunTest = { needed: 1, of: 1, beyond: 3 }
@@ -144,11 +145,15 @@ describe('edges', () => {
     expect(() => runLengthOfTests([{ needed: 12, of: 24, beyond: 1 }], 0)).toThrow(/states/)
   })
 
-  it('computes the four tests in control within 50 ms', () => {
-    const scaled = ALL.map((test) => ({ ...test, beyond: 1.000001 * test.beyond }))
-    const begin = performance.now()
-    runLengthOfTests(scaled, 0)
-    expect(performance.now() - begin).toBeLessThan(50)
+  it('computes the four tests in control within 50 ms', async () => {
+    // Lines not asked for before, since what was computed is kept.
+    const taken = await processorMs((turn) =>
+      runLengthOfTests(
+        ALL.map((test) => ({ ...test, beyond: (1 + 1e-6 * turn) * test.beyond })),
+        0,
+      ),
+    )
+    expect(taken).toBeLessThan(50)
   })
 })
 

@@ -5,6 +5,7 @@ import { momentsOf } from '../../../src/description/moments.ts'
 import { ArgumentError } from '../../../src/errors.ts'
 import { nestedComponents } from '../../../src/variation/nested-components.ts'
 import { oneWayAnalysis } from '../../../src/variation/one-way.ts'
+import { processorMs } from '../../tools/processor-time.ts'
 import { normalSource, uniformSource } from '../run-length/simulation.ts'
 
 interface Reference {
@@ -113,15 +114,15 @@ describe('coverage and speed', () => {
     }
   })
 
-  it('100,000 values in four levels within a second', () => {
+  it('100,000 values in four levels within a second', async () => {
     const sds = [0.02, 0.012, 0.009, 0.004]
     const { values, levels } = simulated(sds, [4, 40, 5], 680, 600)
     const n = 100_000
     expect(values.length).toBeGreaterThan(n)
     const cut = levels.map((level) => Float64Array.from(level.slice(0, n)))
-    const begin = performance.now()
-    const { components } = nestedComponents(Float64Array.from(values.slice(0, n)), cut, 0.95)
-    expect(performance.now() - begin).toBeLessThan(1000)
+    const taken = Float64Array.from(values.slice(0, n))
+    expect(await processorMs(() => nestedComponents(taken, cut, 0.95))).toBeLessThan(1000)
+    const { components } = nestedComponents(taken, cut, 0.95)
     for (const [k, { sdLower, sd, sdUpper }] of components.entries()) {
       expect(Math.abs(sd / (sds[k] as number) - 1)).toBeLessThan(0.1)
       expect(sdLower).toBeLessThan(sd)
