@@ -1,5 +1,6 @@
+import { includedCells } from '../../src/charts/exclusions.ts'
 import { type Moments, mergeMoments, momentsOf, standardDeviation } from '../../src/description/moments.ts'
-import type { Characteristic, StatedCharacteristic } from '../../src/domain/characteristic.ts'
+import type { StatedCharacteristic } from '../../src/domain/characteristic.ts'
 import { agreementWords } from '../../src/gauges/agreement-words.ts'
 import { averageAndRange } from '../../src/gauges/average-and-range.ts'
 import { biasStudy } from '../../src/gauges/bias.ts'
@@ -20,6 +21,7 @@ import type { Sentence } from '../../src/words/sentence.ts'
 import type { CheckPartView, GaugeStudyView, ReadingView, SpreadView, StudyRow } from '../contract/gauges.ts'
 import { AS_IT_SUITS, analysed, CONFIDENCE, type SpreadQuestion } from '../store/gauge-analysis.ts'
 import { gaugeResults } from '../store/gauge-results.ts'
+import type { CharacteristicOnDrawing } from '../store/gauge-studies.ts'
 import {
   checkPartSeries,
   type GaugeStudyOnRecord,
@@ -29,6 +31,7 @@ import {
 } from '../store/gauges-on-record.ts'
 import { kept } from '../store/kept.ts'
 import type { Store } from '../store/store.ts'
+import { studiesOf } from '../store/studies-on-record.ts'
 
 /** Share of differences between agreement limits. */
 const CONTENT = 0.95
@@ -169,25 +172,29 @@ async function spreadView(
     averageAndRange: averageAndRange(of.readings),
     resolution,
     step: resolution === null ? null : stepSize(resolution, total > 0 ? total : null, width),
-    misjudged:
-      of.on === null ? null : await misjudgedBy(store, of.on.characteristic, study, result?.bias ?? null),
+    misjudged: of.on === null ? null : await misjudgedBy(store, of.on, study, result?.bias ?? null),
     uncertainty: result?.uncertainty ?? null,
   }
 }
 
 /**
- * What share of parts like the sintered ones on record the gauge misjudges, the gauge's spread taken out of theirs. Null
+ * What share of parts like the sintered ones on record, but for builds left out, the gauge misjudges, the gauge's spread taken out of theirs. Null
  * without limits or values, or where the gauge alone explains what was seen.
  */
 async function misjudgedBy(
   store: Store,
-  characteristic: Characteristic,
+  { characteristic, partNumber }: CharacteristicOnDrawing,
   study: GaugeStudy,
   bias: number | null,
 ): Promise<Misjudged | null> {
   const { id, lower, upper } = characteristic
   const gaugeSd = study.components.gauge?.sd.value ?? 0
-  const cells = await store.cellsOf(id, 'sintered')
+  const [all, builds] = await Promise.all([
+    store.cellsOf(id, 'sintered'),
+    store.builds(partNumber.id, 'sintered'),
+  ])
+  const studies = await studiesOf(store, partNumber.id, 'sintered', builds)
+  const cells = includedCells(all, studies.of(id).study.exclusions)
   const [first, ...others] = cells
   if (first === undefined) return null
   const moments = others.reduce<Moments>(mergeMoments, first)
