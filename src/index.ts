@@ -11,7 +11,7 @@ export { type IndexPair, indexPair, performance } from './capability/performance
 export { profileFractionOutside, profileIndexPair } from './capability/profile-interval.ts'
 export type { AppliedRequirement, IndexRequirement } from './capability/requirement.ts'
 export { type Shape, shapeOf } from './capability/shape.ts'
-export { type CapabilityBasis, groupsOf, summariseCapability, verdictOf } from './capability/summarise.ts'
+export { type CapabilityBasis, summariseCapability, verdictOf } from './capability/summarise.ts'
 export type { CapabilitySummary, Verdict } from './capability/summary.ts'
 export { targetIndex, targetIndexEstimate } from './capability/target-index.ts'
 export { type SupposedFigures, type Supposition, whatIf } from './capability/what-if.ts'

@@ -6,12 +6,13 @@ import {
   requirementOf,
 } from '../../src/capability/requirement.ts'
 import type { Shape } from '../../src/capability/shape.ts'
-import { type CapabilityBasis, groupsOf, summariseCapability } from '../../src/capability/summarise.ts'
+import { type CapabilityBasis, summariseCapability } from '../../src/capability/summarise.ts'
 import type { CapabilitySummary, OwnTolerance } from '../../src/capability/summary.ts'
 import { buildChart } from '../../src/charts/chart.ts'
 import { includedCells, leftOutBuilds } from '../../src/charts/exclusions.ts'
 import type { ChartModel } from '../../src/charts/model.ts'
 import type { Study } from '../../src/charts/study.ts'
+import { subgroupsByBuild } from '../../src/charts/subgroups.ts'
 import type { Stage } from '../../src/domain/cell.ts'
 import type { Characteristic } from '../../src/domain/characteristic.ts'
 import type { PartNumber, TimelineBuild } from '../contract/views.ts'
@@ -103,7 +104,7 @@ export async function openSpan(
   for (const characteristic of characteristics) {
     const own = grouped.get(characteristic.id) ?? []
     const { study } = studies.of(characteristic.id)
-    const groups = groupsOf(includedCells(own, study.exclusions), span)
+    const groups = subgroupsByBuild(includedCells(own, study.exclusions), span)
     if (groups.length === 0) continue
     measured.push(characteristic)
     if (only !== null && characteristic.id !== only) continue

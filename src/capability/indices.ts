@@ -11,6 +11,7 @@ export interface Limits {
  * Tolerance over six sigma: Cp with the sigma of a process in control, Pp with the overall sigma.
  * Source: ISO 22514-2; NIST/SEMATECH e-Handbook of Statistical Methods, section 6.1.6.
  *
+ * @param limits in the unit of sigma
  * @returns null unless both limits exist
  * @throws ArgumentError where the limits are crossed or sigma is not above zero
  */
@@ -24,6 +25,7 @@ export function spreadIndex(limits: Limits, sigma: number): number | null {
  * Distance from the mean to the nearer limit over three sigma: Cpk or Ppk. Negative where the mean is outside.
  * Source: as `spreadIndex`.
  *
+ * @param limits, mean and sigma in one unit
  * @returns null where there is no limit at all
  * @throws ArgumentError as `spreadIndex`
  */

@@ -12,12 +12,13 @@ export interface IndexPair {
 }
 
 /**
- * Both indices with their intervals.
+ * Both indices with their intervals, by `spreadIndexInterval` and `nearerIndexInterval`.
  *
  * @param mean in the unit of the limits
  * @param estimate sigma above zero and its degrees of freedom
  * @param nEffective independent values that the mean is as sure as
  * @param confidence as a fraction
+ * @throws ArgumentError where the limits are crossed or sigma is not above zero
  */
 export function indexPair(
   limits: Limits,
@@ -34,7 +35,15 @@ export function indexPair(
   }
 }
 
-/** Pp and Ppk: what happened, by the overall sigma. */
+/**
+ * Pp and Ppk with their intervals: what happened, by the overall sigma.
+ *
+ * @param limits in the unit of the values
+ * @param sample overall sigma with the sizes that its uncertainty and that of the mean go by (`effectiveSample`)
+ * @param confidence as a fraction
+ * @returns no index for what the limits do not define; see `spreadIndex` and `nearerIndex`
+ * @throws ArgumentError where the limits are crossed or sigma is not above zero
+ */
 export function performance(limits: Limits, sample: EffectiveSample, confidence: number): IndexPair {
   return indexPair(limits, sample.mean, sample, sample.nEffective, confidence)
 }

@@ -1,11 +1,8 @@
 import { testBetween } from '../charts/between.ts'
 import { type SigmaEstimate, sigmaFromMovingRange, sigmaWithin } from '../charts/estimates.ts'
 import type { ChartModel } from '../charts/model.ts'
-import type { BuildLabel } from '../charts/places.ts'
 import type { StepEstimator, Study } from '../charts/study.ts'
-import { subgroupsByBuild } from '../charts/subgroups.ts'
 import type { Moments } from '../description/moments.ts'
-import type { Cell } from '../domain/cell.ts'
 import type { Characteristic } from '../domain/characteristic.ts'
 import { nearerIndexInterval } from './confidence.ts'
 import { type EffectiveSample, effectiveSample } from './effective.ts'
@@ -35,14 +32,9 @@ export interface CapabilityBasis {
 }
 
 /** Values of one build. */
-export interface BuildGroup {
+interface BuildGroup {
   readonly buildId: number
   readonly moments: Moments
-}
-
-/** One characteristic's cells as values of the builds given, in their order. */
-export function groupsOf(cells: readonly Cell[], builds: readonly BuildLabel[]): BuildGroup[] {
-  return subgroupsByBuild(cells, builds)
 }
 
 /**
@@ -53,7 +45,9 @@ export function groupsOf(cells: readonly Cell[], builds: readonly BuildLabel[]):
  * are not normal, Pp and Ppk take the quantiles of their distribution; Cp and Cpk are the same then as long as the
  * process is in control, and do not exist otherwise (ISO 22514-2, where one distribution stands for all times).
  *
+ * @param basis everything in the unit of the characteristic; `groups` from `subgroupsByBuild` without what is left out
  * @returns null where the builds hold no value of the characteristic
+ * @throws ArgumentError where its limits are crossed
  */
 export function summariseCapability(basis: CapabilityBasis): CapabilitySummary | null {
   const { characteristic, groups, chart, study, requirement, shape, ownTolerance } = basis
@@ -160,7 +154,12 @@ function firstSignal(chart: ChartModel, groups: readonly BuildGroup[]): string |
   return null
 }
 
-/** Judged on the interval, never on the estimate alone. */
+/**
+ * What can be said of an index against a requirement: judged on the interval, never on the estimate alone.
+ *
+ * @param required the least index asked for
+ * @returns `not yet sure` where the interval holds it
+ */
 export function verdictOf(index: IndexEstimate, required: number): Verdict {
   if (index.lower >= required) return 'holds'
   return index.upper < required ? 'does not' : 'not yet sure'

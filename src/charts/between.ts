@@ -5,6 +5,8 @@ import type { BetweenTest } from './model.ts'
 /**
  * Whether builds differ by more than the scatter inside them explains.
  *
+ * Source: the F test of `oneWayAnalysis`.
+ *
  * @param subgroups moments of the baseline subgroups
  * @param level probability of calling alike builds different
  * @returns null where it cannot be tested: one subgroup, no subgroup of two values, no spread at all

@@ -13,6 +13,8 @@ export interface SigmaEstimate {
 /**
  * Standard deviation inside subgroups, in the unit of the values.
  *
+ * Sources stand at each estimator below.
+ *
  * @param subgroups moments of the baseline subgroups, of any sizes
  * @returns null where no subgroup has two values
  */

@@ -13,7 +13,13 @@ export interface Exclusion {
   readonly value: number | null
 }
 
-/** The cells that may be computed with: those of subgroups that are left out as a whole are missing. */
+/**
+ * The cells that may be computed with: those of subgroups that are left out as a whole are missing. Single values that are
+ * left out are out of their cells already, since a cell cannot tell them.
+ *
+ * @param cells of one characteristic and stage
+ * @param exclusions of the same
+ */
 export function includedCells(cells: readonly Cell[], exclusions: readonly Exclusion[]): readonly Cell[] {
   const leftOut = leftOutBuilds(exclusions)
   return leftOut.size === 0 ? cells : cells.filter((cell) => !leftOut.has(cell.buildId))

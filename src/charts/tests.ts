@@ -67,6 +67,7 @@ export const OPTIONAL_TESTS: readonly SignalTest[] = [
 /** Every test that a study can choose. */
 export const ALL_TESTS: readonly SignalTest[] = [...WESTERN_ELECTRIC, ...OPTIONAL_TESTS]
 
+/** Whether a test is one of the shape of a run, such as six points in a row steadily up, rather than of zones. */
 export function isPatternTest(test: SignalTest): test is PatternTest {
   return 'pattern' in test
 }

@@ -21,6 +21,7 @@ export interface Moments {
  * (1983), 242–247.
  *
  * @param values n finite numbers, n at least 1, in any unit
+ * @returns n, mean, least and greatest in the unit of the values, and the sum of squared deviations in its square
  * @throws ArgumentError where `values` is empty or holds a value that is not finite
  */
 export function momentsOf(values: ArrayLike<number>): Moments {

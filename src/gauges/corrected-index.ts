@@ -29,6 +29,10 @@ export type CorrectedIndices = Readonly<Record<'cp' | 'cpk' | 'pp' | 'ppk', Gaug
  * process without shifts, Pp and Ppk out of the overall one. The gauge's share of the former is the greater. None where the indices
  * are not by sigma but by quantiles of a distribution, or where each part is judged in units of its own tolerance: the sum
  * of variances does not hold there.
+ *
+ * Source: as `correctForGauge`.
+ *
+ * @param gauge standard deviation of the gauge with its limits, in the unit of the characteristic
  */
 export function correctedIndices(
   summary: Pick<

@@ -18,7 +18,11 @@ export interface GaugeJudgement {
 const FINE = 0.1
 const USABLE = 0.3
 
-/** By the tolerance where the study has it, else by the spread of its parts; null where neither share is known. */
+/**
+ * How fine a gauge is, by its share of the tolerance where the study has one, else by its share of the spread of its parts.
+ *
+ * @returns null where neither share is known
+ */
 export function gaugeJudgement(study: GaugeStudy): GaugeJudgement | null {
   const ofTolerance = study.components.gauge?.shareOfTolerance ?? null
   const share = ofTolerance ?? study.gaugeShareOfSpread

@@ -10,7 +10,12 @@ export interface UncertaintySource {
   readonly df: number | null
 }
 
-/** A standard uncertainty that a certificate states as an expanded one, U with its coverage factor k. */
+/*
+ * The ways to a source: uncertainties and steps in the unit of the values. Each throws ArgumentError where a size is negative or
+ * not finite. Source: JCGM 100:2008 (from memory): 4.3.3 certificates, 4.3.7 half widths, 4.2 scatter, F.2.2.1 resolution.
+ */
+
+/** A standard uncertainty that a certificate states as an expanded one, U with its coverage factor k of at least 1. */
 export function fromCertificate(name: string, expanded: number, coverageFactor: number): UncertaintySource {
   requireSize('expanded', expanded)
   if (!(coverageFactor >= 1 && Number.isFinite(coverageFactor))) {

@@ -36,6 +36,10 @@ const CONFIDENCE = 0.95
  *
  * Whether there is one is decided by the tests for signals; when it began and how large it is by the change point
  * of the phase, since a run may happen to begin before the change, or be seen only some builds after it.
+ *
+ * Source: as `changePoint`.
+ *
+ * @param chart one of location, with its limits and signals
  */
 export function standingShift(chart: ShiftingChart): StandingShift | null {
   const { subgroups, location, phases } = chart

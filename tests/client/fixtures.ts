@@ -7,9 +7,10 @@ import type {
   SubgroupView,
   TimelineBuild,
 } from '../../server/contract/views.ts'
-import { groupsOf, summariseCapability } from '../../src/capability/summarise.ts'
+import { summariseCapability } from '../../src/capability/summarise.ts'
 import { buildChart } from '../../src/charts/chart.ts'
 import { DEFAULT_STUDY } from '../../src/charts/study.ts'
+import { subgroupsByBuild } from '../../src/charts/subgroups.ts'
 import { momentsOf } from '../../src/description/moments.ts'
 import type { Cell } from '../../src/domain/cell.ts'
 import { cellColumns } from '../../src/domain/cell-columns.ts'
@@ -199,7 +200,7 @@ export function capabilityFixture(required = 1.33, confidence = 0.95, count = 60
     const chart = buildChart(DEFAULT_STUDY, cells, builds)
     const row = summariseCapability({
       characteristic,
-      groups: groupsOf(cells, builds),
+      groups: subgroupsByBuild(cells, builds),
       chart,
       study: DEFAULT_STUDY,
       requirement: { index: 'Ppk', value: required, confidence, class: null },

@@ -1,9 +1,10 @@
 import type { Limits } from '../../../src/capability/indices.ts'
 import { bindingLimits } from '../../../src/capability/quantile-method.ts'
 import { type Shape, shapeOf } from '../../../src/capability/shape.ts'
-import { type CapabilityBasis, groupsOf } from '../../../src/capability/summarise.ts'
+import type { CapabilityBasis } from '../../../src/capability/summarise.ts'
 import { buildChart } from '../../../src/charts/chart.ts'
 import { DEFAULT_STUDY } from '../../../src/charts/study.ts'
+import { subgroupsByBuild } from '../../../src/charts/subgroups.ts'
 import { momentsOf } from '../../../src/description/moments.ts'
 import type { Characteristic } from '../../../src/domain/characteristic.ts'
 
@@ -51,7 +52,7 @@ export function judgedBuilds(
     shapeOf(characteristic.kind, bindingLimits(limits, characteristic.kind), value, build, 0.95)
   const basis: CapabilityBasis = {
     characteristic,
-    groups: groupsOf(cells, labels),
+    groups: subgroupsByBuild(cells, labels),
     chart: buildChart(DEFAULT_STUDY, cells, labels),
     study: DEFAULT_STUDY,
     requirement: { index: 'Ppk', value: 1.33, confidence: 0.95, class: null },
