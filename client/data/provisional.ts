@@ -72,7 +72,9 @@ export function earlierValues(
   return new Map(
     [...parts].map(([serial, { values }]) => [
       serial,
-      values.filter((value) => value.designator === designator && !value.isLeftOut),
+      values.flatMap((each) =>
+        each.designator === designator && !each.isLeftOut ? [{ ...each, value: each.judged }] : [],
+      ),
     ]),
   )
 }

@@ -1,11 +1,19 @@
 import type { DoubtKind } from '../../server/contract/receipt.ts'
 import type { MeasuredPart, TypingView } from '../../server/contract/typing.ts'
 import { mergedSpreads } from '../../src/checks/expectation.ts'
-import { ValueWatch, type WatchedValue } from '../../src/checks/value-watch.ts'
+import { ValueWatch, type Watched, type WatchedValue } from '../../src/checks/value-watch.ts'
 import { STAGES } from '../../src/domain/cell.ts'
-import { type Characteristic, KINDS_WITH_FLOOR } from '../../src/domain/characteristic.ts'
+import {
+  type Characteristic,
+  isStated,
+  KINDS_WITH_FLOOR,
+  type StatedLimits,
+  writtenUnit,
+} from '../../src/domain/characteristic.ts'
+import { inOwnTolerance } from '../../src/domain/own-limits.ts'
 import { timeText } from '../words/quantities.ts'
-import { decimalOf, filledCells, type TypedSheet } from './typed-sheet.ts'
+import { isOwnFault, type OwnField, typedLimits } from './typed-own-limits.ts'
+import { decimalOf, filledCells, type TypedRow, type TypedSheet } from './typed-sheet.ts'
 
 /** What a check found in one cell. */
 export interface TypedRemark {
@@ -14,6 +22,8 @@ export interface TypedRemark {
   /** fault: it cannot be taken in. doubt: it may be a slip. outside: it does not meet its requirement. */
   readonly kind: 'fault' | 'doubt' | 'outside'
   readonly text: string
+  /** Of limits of the part's own, where the fault lies beside the value. */
+  readonly field?: OwnField
   /** The value that was probably meant. */
   readonly likely: string | null
   /** Of a doubt, what makes it one. */
@@ -44,8 +54,17 @@ export function remarksOf(
   for (const { row, serial, designator, cell } of filledCells(sheet)) {
     const characteristic = byDesignator.get(designator)
     if (characteristic === undefined) continue
-    const say = (kind: 'fault' | 'outside', text: string) =>
-      remarks.push({ row, designator, kind, text, likely: null, doubt: null, isKept: false })
+    const say = (kind: 'fault' | 'outside', text: string, field?: OwnField) =>
+      remarks.push({
+        row,
+        designator,
+        kind,
+        text,
+        likely: null,
+        doubt: null,
+        isKept: false,
+        ...(field === undefined ? {} : { field }),
+      })
     const doubt = (
       at: { row: number; designator: string },
       doubt: DoubtKind,
@@ -78,18 +97,26 @@ export function remarksOf(
       doubt(
         { row, designator },
         'measured-before',
-        `Measured before: ${before.value} ${characteristic.unit} in import ${before.importId} (${when}). Kept, this value is a repeat beside it.`,
+        `Measured before: ${before.value} ${writtenUnit(characteristic)} in import ${before.importId} (${when}). Kept, this value is a repeat beside it.`,
         null,
       )
     }
-    if (!watch.expects(characteristic, stage, 1, value)) {
+    const limits = isStated(characteristic) ? null : typedLimits(characteristic, sheet.rows[row] as TypedRow)
+    if (limits !== null && isOwnFault(limits)) {
+      say('fault', limits.text, limits.field)
+      continue
+    }
+    const judged = limits === null ? value : (inOwnTolerance(value, limits) as number)
+    const watched = watchedAs(characteristic)
+    if (!watch.expects(watched, stage, 1, judged)) {
       const written = {
         part: serial,
         serial,
-        characteristic,
+        characteristic: watched,
         stage,
         replicate: 1,
-        value,
+        value: judged,
+        ...(limits === null ? {} : { judged: (each: number) => inOwnTolerance(each, limits) as number }),
         decimal,
         written: cell.text,
       }
@@ -109,7 +136,10 @@ export function remarksOf(
         continue
       }
     }
-    const outside = sheet.stage === 'green' ? null : outsideWords(value, characteristic)
+    const outside =
+      sheet.stage === 'green'
+        ? null
+        : outsideWords(value, { ...(limits ?? characteristic), unit: writtenUnit(characteristic) })
     if (outside !== null) say('outside', outside)
   }
   return remarks
@@ -120,8 +150,21 @@ export function isOpen({ kind, isKept }: TypedRemark): boolean {
   return kind === 'fault' || (kind === 'doubt' && !isKept)
 }
 
+/**
+ * What is to be expected of its values: in units of the part's own tolerance, nothing but zero and more of forms and
+ * positions.
+ */
+function watchedAs(characteristic: Characteristic): Watched {
+  if (isStated(characteristic)) return characteristic
+  const limits = KINDS_WITH_FLOOR.has(characteristic.kind) ? {} : { lower: null, upper: null }
+  return { ...characteristic, ...limits, unit: (characteristic.ownLimits as StatedLimits).unit }
+}
+
 /** How far a value is beyond its limit, in words; null where it meets them. */
-export function outsideWords(value: number, { lower, upper, unit }: Characteristic): string | null {
+export function outsideWords(
+  value: number,
+  { lower, upper, unit }: Pick<Characteristic, 'lower' | 'upper' | 'unit'>,
+): string | null {
   const by = (distance: number) => String(Number(distance.toPrecision(6)))
   if (lower !== null && value < lower)
     return `Out of specification: ${by(lower - value)} ${unit} below ${lower}.`

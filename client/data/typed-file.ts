@@ -1,5 +1,6 @@
 import type { DoubtChoices, Receipt } from '../../server/contract/receipt.ts'
-import type { Characteristic } from '../../src/domain/characteristic.ts'
+import { type Characteristic, writtenUnit } from '../../src/domain/characteristic.ts'
+import { designatorOf, OWN_FIELDS, ownCell, ownFields } from './typed-own-limits.ts'
 import { decimalOf, filledCells, type TypedSheet } from './typed-sheet.ts'
 
 const HEADINGS = [
@@ -23,25 +24,34 @@ const VALUE_COLUMN = HEADINGS.indexOf('value') + 1
  * after a power cut, is recognised.
  */
 export function fileOfSheet(sheet: TypedSheet, characteristics: readonly Characteristic[]): File {
-  const units = new Map(characteristics.map(({ designator, unit }) => [designator, unit]))
+  const byDesignator = new Map(characteristics.map((each) => [each.designator, each]))
+  const own = OWN_FIELDS.filter((field) => characteristics.some((each) => ownFields(each).includes(field)))
   const load = sheet.conditions?.furnace_load?.trim() ?? ''
-  const lines = filledCells(sheet).map(({ serial, designator, cell }) => [
+  const lines = filledCells(sheet).map(({ row, serial, designator, cell }) => [
     sheet.number,
     sheet.revision,
     sheet.build,
     serial,
     designator,
     decimalOf(cell.text) ?? cell.text.trim(),
-    units.get(designator) ?? '',
+    unitOf(byDesignator.get(designator)),
     sheet.stage,
     sheet.gauge,
     sheet.inspector,
     cell.at,
+    ...own.map((field) => {
+      const text = sheet.rows[row]?.cells[ownCell(designator, field)]?.text ?? ''
+      return decimalOf(text) ?? text.trim()
+    }),
     ...(load === '' ? [] : [load]),
   ])
-  const headings = load === '' ? HEADINGS : [...HEADINGS, 'furnace_load']
+  const headings = [...HEADINGS, ...own, ...(load === '' ? [] : ['furnace_load'])]
   const text = [headings, ...lines].map((fields) => `${fields.map(quoted).join(',')}\n`).join('')
   return new File([text], `typed ${sheet.build} ${sheet.id}.csv`, { type: 'text/csv' })
+}
+
+function unitOf(characteristic: Characteristic | undefined): string {
+  return characteristic === undefined ? '' : writtenUnit(characteristic)
 }
 
 /** Decisions on doubts, as they go with the file of the sheet: those of other cells are still asked about. */
@@ -79,9 +89,11 @@ export function leftOfSheet(
     refused.map(({ line }) => all[line - 2]).map((each) => `${each?.row} ${each?.designator}`),
   )
   const rows = sheet.rows.flatMap((row, i) => {
-    const cells = Object.entries(row.cells).filter(([designator, { text, at }]) => {
-      const before = handedIn.rows[i]?.cells[designator]
-      const isIn = before !== undefined && before.text === text && before.at === at
+    const before = handedIn.rows[i]?.cells ?? {}
+    const cells = Object.entries(row.cells).filter(([cell, { text, at }]) => {
+      const designator = designatorOf(cell)
+      // A limit of the part's own goes with its value.
+      const isIn = before[cell]?.text === text && before[cell]?.at === at && before[designator] !== undefined
       return !isIn || kept.has(`${i} ${designator}`)
     })
     return cells.length === 0 ? [] : [{ ...row, cells: Object.fromEntries(cells) }]

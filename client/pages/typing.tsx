@@ -191,22 +191,11 @@ function BeginForm({ partNumbers }: { partNumbers: ShopView['partNumbers'] }) {
           </label>
         ))}
       </fieldset>
-      <InFilesOnly names={view.value?.inFilesOnly ?? []} />
       <p class="actions">
         <button type="submit" class="main" disabled={designators.length === 0}>
           Begin typing
         </button>
       </p>
     </form>
-  )
-}
-
-/** Characteristics that a sheet has no place for. */
-function InFilesOnly({ names }: { names: readonly string[] }) {
-  if (names.length === 0) return null
-  return (
-    <p class="quiet">
-      {`Not to be typed here: ${names.join(', ')}. Each part brings a limit of its own there; bring the values in a file, with a column for the limit or the bonus.`}
-    </p>
   )
 }

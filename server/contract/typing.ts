@@ -1,16 +1,14 @@
 import type { Study } from '../../src/charts/study.ts'
 import type { Spread } from '../../src/checks/expectation.ts'
 import type { Cell, Stage } from '../../src/domain/cell.ts'
-import type { StatedCharacteristic } from '../../src/domain/characteristic.ts'
+import type { Characteristic } from '../../src/domain/characteristic.ts'
 import type { PartNumber, TimelineBuild } from './views.ts'
 
 /** GET /api/part-numbers/:number/:revision/typing?stage= — what a sheet of typed values is checked against. */
 export interface TypingView {
   readonly partNumber: PartNumber
   readonly stage: Stage
-  readonly characteristics: readonly StatedCharacteristic[]
-  /** Names of those whose parts bring limits of their own: a sheet has no place for these. */
-  readonly inFilesOnly: readonly string[]
+  readonly characteristics: readonly Characteristic[]
   /** What is on record of each characteristic, summed up. */
   readonly spreads: readonly Spread[]
   /** The timeline. */
@@ -29,7 +27,10 @@ export interface MeasuredPart {
   readonly values: readonly {
     readonly designator: string
     readonly replicate: number
+    /** As measured. */
     readonly value: number
+    /** As it is judged and charted: in units of the part's own tolerance, where the part has limits of its own. */
+    readonly judged: number
     /** Seconds since 1970-01-01 UTC; null where nothing says when. */
     readonly measuredAt: number | null
     readonly importId: number

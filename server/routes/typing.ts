@@ -1,7 +1,5 @@
 import { Hono } from 'hono'
 import { mergedSpreads } from '../../src/checks/expectation.ts'
-import { isStated } from '../../src/domain/characteristic.ts'
-import { characteristicTitle } from '../../src/words/format.ts'
 import { partQuery, stageQuery } from '../contract/requests.ts'
 import type { ChartGround, MeasuredPart, TypingView } from '../contract/typing.ts'
 import type { Store } from '../store/store.ts'
@@ -31,8 +29,7 @@ export function typingRoutes(store: Store) {
       return c.json({
         partNumber,
         stage,
-        characteristics: characteristics.filter(isStated),
-        inFilesOnly: characteristics.filter((each) => !isStated(each)).map(characteristicTitle),
+        characteristics,
         spreads: mergedSpreads(cells),
         builds,
         gauges: Object.fromEntries(
@@ -69,6 +66,7 @@ export function typingRoutes(store: Store) {
             designator: designators.get(characteristicId) as string,
             replicate,
             value: own?.measured ?? value,
+            judged: value,
             measuredAt,
             importId,
             line,

@@ -35,7 +35,6 @@ const flatness = {
 const view = {
   partNumber: { id: 1, number: 'BX', revision: 'A', name: null },
   stage: 'sintered',
-  inFilesOnly: [],
   characteristics: [length, flatness],
   spreads: [],
   builds: [],
@@ -135,7 +134,15 @@ describe('a sheet of typed values', () => {
   })
 
   it('says of a part what is on record of it', () => {
-    const value = { designator: '1', replicate: 1, value: 25.42, measuredAt: null, importId: 7, line: 2 }
+    const value = {
+      designator: '1',
+      replicate: 1,
+      value: 25.42,
+      judged: 25.42,
+      measuredAt: null,
+      importId: 7,
+      line: 2,
+    }
     const part = (build: string) =>
       new Map([['S1', { serial: 'S1', build, values: [{ ...value, isLeftOut: false }] }]])
     const sheet = typed('1', '25.41')

@@ -1,5 +1,6 @@
 import type { ChartGround, MeasuredPart } from '../../../server/contract/typing.ts'
-import type { Characteristic } from '../../../src/domain/characteristic.ts'
+import { type Characteristic, isStated } from '../../../src/domain/characteristic.ts'
+import { inOwnTolerance } from '../../../src/domain/own-limits.ts'
 import { ControlChart } from '../../../src/figures/control-chart.tsx'
 import { SCREEN } from '../../../src/figures/palette.ts'
 import { timelineLayout } from '../../../src/figures/timeline-layout.ts'
@@ -8,7 +9,8 @@ import { groundAddress } from '../../data/addresses.ts'
 import { earlierValues, provisionalChart } from '../../data/provisional.ts'
 import { useResource } from '../../data/resource.ts'
 import type { TypedRemark } from '../../data/typed-checks.ts'
-import { decimalOf, filledCells, type TypedSheet } from '../../data/typed-sheet.ts'
+import { isOwnFault, typedLimits } from '../../data/typed-own-limits.ts'
+import { decimalOf, filledCells, type TypedRow, type TypedSheet } from '../../data/typed-sheet.ts'
 import { counted, unitText } from '../../words/quantities.ts'
 import { Reading } from '../notice.tsx'
 import { useWidth } from '../width.ts'
@@ -25,6 +27,14 @@ interface TypingChartProps {
   readonly parts: ReadonlyMap<string, MeasuredPart>
 }
 
+/** What is typed of a characteristic, as its values are charted: in units of the part's own tolerance where it has one. */
+function judgedValue(characteristic: Characteristic, row: TypedRow): number | null {
+  const decimal = decimalOf(row.cells[characteristic.designator]?.text ?? '')
+  if (decimal === null || isStated(characteristic)) return decimal === null ? null : Number(decimal)
+  const limits = typedLimits(characteristic, row)
+  return isOwnFault(limits) ? null : inOwnTolerance(Number(decimal), limits)
+}
+
 /** The chart of a characteristic with the build that is being typed as its last, provisional point. */
 export function TypingChart({ sheet, characteristic, left, parts }: TypingChartProps) {
   const [ref, width] = useWidth()
@@ -32,10 +42,11 @@ export function TypingChart({ sheet, characteristic, left, parts }: TypingChartP
   const rowsLeft = new Set(left.map(({ row }) => row))
   const doubtful = new Set(left.flatMap(({ kind, row }) => (kind === 'doubt' ? [row] : []))).size
   const typed = filledCells(sheet).flatMap(({ row, serial, designator, cell }) => {
-    const decimal = designator === characteristic.designator ? decimalOf(cell.text) : null
-    return decimal === null || rowsLeft.has(row)
-      ? []
-      : [{ serial, value: Number(decimal), measuredAt: Date.parse(cell.at.replace(' ', 'T')) / 1000 }]
+    const value =
+      designator === characteristic.designator && !rowsLeft.has(row)
+        ? judgedValue(characteristic, sheet.rows[row] as TypedRow)
+        : null
+    return value === null ? [] : [{ serial, value, measuredAt: Date.parse(cell.at.replace(' ', 'T')) / 1000 }]
   })
   const drawn =
     ground.value === null

@@ -1,5 +1,6 @@
 import type { DoubtKind } from '../../../server/contract/receipt.ts'
 import type { TypedRemark } from '../../data/typed-checks.ts'
+import { OWN_FIELD_WORDS } from '../../data/typed-own-limits.ts'
 import type { TypedSheet } from '../../data/typed-sheet.ts'
 
 interface TypingChecksProps {
@@ -15,9 +16,9 @@ export function TypingChecks({ sheet, remarks, onCorrect, onDecide }: TypingChec
     <div role="status" aria-label="Checks">
       {remarks.length > 0 && (
         <ul class="notes typing-checks">
-          {remarks.map(({ row, designator, kind, text, likely, doubt, isKept }) => (
+          {remarks.map(({ row, designator, field, kind, text, likely, doubt, isKept }) => (
             <li key={`${row} ${designator} ${kind} ${doubt} ${text}`}>
-              {`Part ${sheet.rows[row]?.serial || row + 1}, ${designator}: ${text} `}
+              {`Part ${sheet.rows[row]?.serial || row + 1}, ${designator}${field === undefined ? '' : ` ${OWN_FIELD_WORDS[field]}`}: ${text} `}
               {likely !== null && !isKept && doubt !== 'exchanged' && (
                 <>
                   <button type="button" class="plain" onClick={() => onCorrect(row, designator, likely)}>

@@ -1,8 +1,9 @@
 import { useRef } from 'preact/hooks'
-import type { Characteristic } from '../../../src/domain/characteristic.ts'
+import { type Characteristic, writtenUnit } from '../../../src/domain/characteristic.ts'
 import { requirementText } from '../../../src/figures/requirement.ts'
 import { characteristicTitle } from '../../../src/words/format.ts'
 import { isOpen, type TypedRemark } from '../../data/typed-checks.ts'
+import { OWN_FIELD_WORDS, type OwnField, ownCell, ownFields } from '../../data/typed-own-limits.ts'
 import type { TypedSheet } from '../../data/typed-sheet.ts'
 import { unitText } from '../../words/quantities.ts'
 
@@ -20,7 +21,8 @@ interface TypingGridProps {
 export function TypingGrid(props: TypingGridProps) {
   const { sheet, characteristics, remarks, onSerial, onCell, onFocus, onUndo } = props
   const body = useRef<HTMLTableSectionElement>(null)
-  const width = characteristics.length + 1
+  const columns = characteristics.flatMap(columnsOf)
+  const width = columns.length + 1
   const goTo = (row: number, column: number) => {
     const field = body.current?.querySelector<HTMLInputElement>(`[data-at="${row} ${column}"]`)
     field?.focus()
@@ -51,8 +53,8 @@ export function TypingGrid(props: TypingGridProps) {
     if (undone) onUndo()
     if (moved || undone || event.key === 'Enter') event.preventDefault()
   }
-  const marked = (row: number, designator: string) =>
-    remarks.filter((remark) => remark.row === row && remark.designator === designator)
+  const marked = (row: number, { designator, field }: Column) =>
+    remarks.filter((each) => each.row === row && each.designator === designator && each.field === field)
   return (
     <div class="scroll">
       <table class="typing">
@@ -60,10 +62,10 @@ export function TypingGrid(props: TypingGridProps) {
         <thead>
           <tr>
             <th scope="col">serial</th>
-            {characteristics.map((each) => (
-              <th key={each.designator} scope="col">
-                {characteristicTitle(each)}
-                <span class="quiet">{` ${requirementText(each)} ${unitText(each.unit)}`}</span>
+            {columns.map(({ cell, title, requirement }) => (
+              <th key={cell} scope="col">
+                {title}
+                <span class="quiet">{` ${requirement}`}</span>
               </th>
             ))}
           </tr>
@@ -85,22 +87,23 @@ export function TypingGrid(props: TypingGridProps) {
                   onKeyDown={(event) => key(event, row, 0)}
                 />
               </td>
-              {characteristics.map((each, i) => {
-                const found = marked(row, each.designator)
+              {columns.map((column, i) => {
+                const { cell, title } = column
+                const found = marked(row, column)
                 const shown = found.find(isOpen) ?? found[0]
                 return (
-                  <td key={each.designator} data-label={characteristicTitle(each)}>
+                  <td key={cell} data-label={title}>
                     <input
                       type="text"
                       inputMode="decimal"
                       class={found.some(isOpen) ? 'doubtful' : undefined}
                       data-at={`${row} ${i + 1}`}
-                      aria-label={`${characteristicTitle(each)} of part ${part.serial === '' ? row + 1 : part.serial}`}
+                      aria-label={`${title} of part ${part.serial === '' ? row + 1 : part.serial}`}
                       aria-invalid={found.some(({ kind }) => kind === 'fault')}
                       autocomplete="off"
-                      value={part.cells[each.designator]?.text ?? ''}
-                      onInput={(event) => onCell(row, each.designator, event.currentTarget.value)}
-                      onFocus={() => onFocus(row, each.designator)}
+                      value={part.cells[cell]?.text ?? ''}
+                      onInput={(event) => onCell(row, cell, event.currentTarget.value)}
+                      onFocus={() => onFocus(row, cell)}
                       onKeyDown={(event) => key(event, row, i + 1)}
                     />
                     {shown !== undefined && <span class="mark">{markOf(shown)}</span>}
@@ -113,6 +116,38 @@ export function TypingGrid(props: TypingGridProps) {
       </table>
     </div>
   )
+}
+
+interface Column {
+  /** What a row calls its cell. */
+  readonly cell: string
+  readonly designator: string
+  readonly field?: OwnField
+  readonly title: string
+  readonly requirement: string
+}
+
+/** The values of a characteristic and, where each part brings limits of its own, what is typed of these beside them. */
+function columnsOf(characteristic: Characteristic): Column[] {
+  const { designator, ownLimits } = characteristic
+  const title = characteristicTitle(characteristic)
+  const unit = unitText(writtenUnit(characteristic))
+  const requirement =
+    ownLimits === undefined
+      ? `${requirementText(characteristic)} ${unit}`
+      : ownLimits.sides === 'upper' && ownLimits.upper !== null
+        ? `max ${ownLimits.upper} ${unit} and its bonus`
+        : `${unit}, limits of each part`
+  return [
+    { cell: designator, designator, title, requirement },
+    ...ownFields(characteristic).map((field) => ({
+      cell: ownCell(designator, field),
+      designator,
+      field,
+      title: `${designator} ${OWN_FIELD_WORDS[field]}`,
+      requirement: unit,
+    })),
+  ]
 }
 
 function markOf({ kind, isKept, doubt }: TypedRemark): string {

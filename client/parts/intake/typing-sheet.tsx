@@ -6,6 +6,7 @@ import { useResource } from '../../data/resource.ts'
 import { intakeQueue } from '../../data/the-intake.ts'
 import { isOpen, remarksOf } from '../../data/typed-checks.ts'
 import { conditionFiles, decisionsOf, fileOfSheet, leftOfSheet } from '../../data/typed-file.ts'
+import { designatorOf } from '../../data/typed-own-limits.ts'
 import {
   filledCells,
   type TypedSheet,
@@ -54,7 +55,9 @@ export function TypingSheet({ kept }: { kept: TypedSheet }) {
     [sheet, view.value, parts],
   )
   const count = sheet === null ? 0 : filledCells(sheet).length
-  const focused = characteristics.find((each) => each.designator === at.designator) ?? characteristics[0]
+  const focused =
+    characteristics.find(({ designator }) => designator === designatorOf(at.designator ?? '')) ??
+    characteristics[0]
   const faults = remarks.filter(({ kind }) => kind === 'fault').length
   const underWay = items.some(
     ({ state }) => state === 'waiting' || state === 'sending' || state === 'working',

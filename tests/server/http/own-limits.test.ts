@@ -1,7 +1,12 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import { remarksOf } from '../../../client/data/typed-checks.ts'
+import { fileOfSheet } from '../../../client/data/typed-file.ts'
+import { ownCell, ownFields } from '../../../client/data/typed-own-limits.ts'
+import { type TypedSheet, withCell } from '../../../client/data/typed-sheet.ts'
 import type { SourceRows } from '../../../server/contract/source-rows.ts'
-import type { TypingView } from '../../../server/contract/typing.ts'
+import type { MeasuredPart, TypingView } from '../../../server/contract/typing.ts'
 import type { CapabilityView, ChartView, SubgroupView } from '../../../server/contract/views.ts'
+import type { Characteristic } from '../../../src/domain/characteristic.ts'
 import { plain } from '../../../src/words/sentence.ts'
 import { type RunningServer, startServer } from '../../tools/running-server.ts'
 
@@ -70,9 +75,50 @@ describe('pages of parts with limits of their own', () => {
     ])
   })
 
-  it('keep them off the sheet for typing, and say why', async () => {
+  it('are typed with their bonus, checked by it, and judged by it as the sheet said', async () => {
     const view = await server.get<TypingView>(`${about}/typing?stage=sintered`)
-    expect(view.characteristics.map(({ designator }) => designator)).toEqual(['1'])
-    expect(view.inFilesOnly).toEqual(['7 position of bore'])
+    const position = view.characteristics.find(({ designator }) => designator === '7') as Characteristic
+    expect(ownFields(position)).toEqual(['bonus'])
+    const at = new Date(2026, 10, 25, 14, 5, 9)
+    let sheet: TypedSheet = {
+      id: 'typed',
+      number: 'P-1',
+      revision: 'A',
+      stage: 'sintered',
+      build: '0030',
+      gauge: '',
+      inspector: 'I',
+      designators: ['1', '7'],
+      rows: ['T-1', 'T-2'].map((serial) => ({ serial, cells: {} })),
+    }
+    const type = (row: number, cell: string, text: string) => {
+      sheet = withCell(sheet, row, cell, text, at)
+    }
+    type(0, '1', '10,01')
+    type(0, '7', '0,27')
+    expect(remarksOf(sheet, view)).toMatchObject([
+      {
+        kind: 'fault',
+        designator: '7',
+        field: 'bonus',
+        text: 'The bonus is missing: one of 0 is typed as 0.',
+      },
+    ])
+    type(0, ownCell('7', 'bonus'), '0,1')
+    type(1, '7', '0.27')
+    type(1, ownCell('7', 'bonus'), '0.05')
+    // The tolerance stated is 0.2 at maximum material condition: 0.3 for the first part, 0.25 for the second (ISO 2692).
+    expect(remarksOf(sheet, view)).toMatchObject([
+      { row: 1, kind: 'outside', text: 'Out of specification: 0.02 mm above 0.25.' },
+    ])
+    const receipt = await server.bring('typed.csv', await fileOfSheet(sheet, view.characteristics).text())
+    expect(receipt).toMatchObject({ verdict: 'taken', refused: [], rowsTaken: 3, outOfSpecification: 1 })
+    const { values } = await server.get<SubgroupView>(`${about}/characteristics/7/builds/0030?stage=sintered`)
+    expect(values.map(({ serial, own }) => [serial, own])).toEqual([
+      ['T-1', { measured: 0.27, lower: null, upper: 0.3 }],
+      ['T-2', { measured: 0.27, lower: null, upper: 0.25 }],
+    ])
+    const part = await server.get<MeasuredPart>(`${about}/typing/part?stage=sintered&serial=T-2`)
+    expect(part.values.map(({ value, judged }) => [value, judged])).toEqual([[0.27, 0.27 / 0.25]])
   })
 })
