@@ -179,7 +179,7 @@ export async function openPostgres({ connection }: { readonly connection: string
     cellsOf: (characteristicId, stage) => apart((client) => postgresCellsOf(client, characteristicId, stage)),
     cellChanges: (partNumberId, stage, since) =>
       apart((client) => postgresCellChanges(client, partNumberId, stage, since)),
-    scan: postgresScan(pool),
+    scan: postgresScan(apart),
     partsBySerial: (partNumberId, serials) => postgresParts(db, partNumberId, serials),
     values: (cellIds) => apart((client) => postgresValues(client, cellIds)),
     snapshot: (work) =>

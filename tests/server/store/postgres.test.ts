@@ -1,18 +1,26 @@
+import { mkdtempSync, rmSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import fc from 'fast-check'
 import pg from 'pg'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import type { Engine, Transaction } from '../../../server/store/engine.ts'
 import { DatabaseUnreachableError, NewerDatabaseError } from '../../../server/store/errors.ts'
+import { openEngine } from '../../../server/store/open-engine.ts'
 import { CELLS_TO_A_PARTITION } from '../../../server/store/postgres/tables.ts'
 import { openStore } from '../../../server/store/store.ts'
+import { momentsOf } from '../../../src/description/moments.ts'
 import { type RunningPostgres, startPostgres } from '../../tools/postgres.ts'
 import { openUnrecorded } from '../../tools/unrecorded.ts'
 import { storeContract } from './contract.ts'
-import { columns, furnish, inOrder } from './furnished.ts'
+import { columns, fill, furnish, inOrder } from './furnished.ts'
 
 let server: RunningPostgres
 beforeAll(async () => {
   server = await startPostgres()
 })
-afterAll(() => server.stop())
+// A database to each test: their files take a while to delete where the disk is busy.
+afterAll(() => server.stop(), 300_000)
 
 storeContract('PostgreSQL', async () => {
   const store = await openStore({ connection: await server.createDatabase() })
@@ -85,6 +93,48 @@ describe('a PostgreSQL database', () => {
       { at: 'measurement_0' },
     ])
     await store.close()
+  })
+
+  it('hands the same rows over as SQLite does, whatever stands in them', async () => {
+    const asked = async (engine: Engine, name: string) => {
+      const rows: unknown[][] = []
+      const own = ['id', 'name', 'printed_at', 'powder_lot', 'powder_reuse', 'scale_x']
+      const each = (...row: unknown[]) => rows.push(row)
+      await engine.scan(own, 'build where name = $1 and id > $2 order by id', [name, 0], each)
+      return rows
+    }
+    const names = ['B10', 'it\'s $1 \\ "quoted"', 'Prüfling 漢字 \u{1F9F2}', 'tab\tand\nline; --']
+    const times = [null, -1, 4_294_967_296 + 5, -2_208_988_800]
+    const rowsOf = async (location: Parameters<typeof openEngine>[0]) => {
+      const store = await openUnrecorded(location)
+      await store.write(async (writer) => {
+        await furnish(writer)
+        const like = (await writer.catalogue()).builds.find(({ name }) => name === 'B10') as never
+        await writer.put(
+          'build',
+          names.map((name, i) => ({
+            ...(like as object),
+            id: i + 1,
+            name,
+            printed_at: times[i] ?? null,
+            powder_lot: i % 2 === 0 ? null : '',
+            powder_reuse: i === 0 ? null : -i,
+            scale_x: [1 / 3, null, 5e-324, -1.5][i] ?? null,
+          })) as never,
+        )
+      })
+      await store.close()
+      const engine = await openEngine(location)
+      const rows = await Promise.all([...names, 'no such build'].map((name) => asked(engine, name)))
+      await engine.close()
+      return rows
+    }
+    const rows = await rowsOf({ connection: await server.createDatabase() })
+    expect(rows.map((some) => some.length)).toEqual([1, 1, 1, 1, 0])
+    expect(rows[2]).toEqual([[3, names[2], times[2], null, -2, 5e-324]])
+    const folder = mkdtempSync(join(tmpdir(), 'as-sintered-scan-'))
+    expect(rows).toEqual(await rowsOf({ file: join(folder, 'store.sqlite') }))
+    rmSync(folder, { recursive: true, force: true })
   })
 
   it('keeps times before 1970 and after 2038, and every digit of a value', async () => {
@@ -173,6 +223,63 @@ describe('two processes on one PostgreSQL database', () => {
     // What was set aside and not used is free again once nobody is beside.
     await one.write(async (writer) => expect((await writer.catalogue()).next.part).toBe(6))
     await close()
+  })
+
+  it('tell each other of cells that changed in transactions that overlap, in whatever order they end', async () => {
+    const connection = await server.createDatabase()
+    const [reader, other] = [await openUnrecorded({ connection }), await openStore({ connection })]
+    await fill(reader)
+    const writers = await Promise.all([1, 2, 3].map(() => openEngine({ connection })))
+    const same = async () => {
+      for (const store of [reader, other]) {
+        const held = (await store.cellsByCharacteristic(1, 'sintered')).get(1)
+        const fresh = await store.cellsOf(1, 'sintered')
+        expect([...(held?.n ?? [])]).toEqual(fresh.map(({ n }) => n))
+        expect([...(held?.mean ?? [])]).toEqual(fresh.map(({ mean }) => mean))
+      }
+    }
+    const under: (Transaction | null)[] = writers.map(() => null)
+    const step = async (who: number, change: number, isCommitted: boolean) => {
+      const open = under[who]
+      if (open) {
+        under[who] = null
+        await (isCommitted ? open.commit(false) : open.rollback())
+        return
+      }
+      const begun = await (writers[who] as Engine).begin('beside')
+      under[who] = begun
+      // Each has a build of its own, so that none waits for another. Its number in the database is given out here.
+      await begun.bulk.mergeCells(new Map([[who + 1, momentsOf([change])]]))
+    }
+    // One begins first and ends last, whatever the others do: read in between, its cells are not there yet.
+    await step(0, 11, true)
+    await step(1, 12, true)
+    await same()
+    await step(1, 12, true)
+    await same()
+    await step(0, 11, true)
+    await same()
+    await fc.assert(
+      fc.asyncProperty(
+        fc.array(
+          fc.record({ who: fc.nat(2), change: fc.integer({ min: 9, max: 12 }), isCommitted: fc.boolean() }),
+          {
+            minLength: 6,
+            maxLength: 12,
+          },
+        ),
+        async (steps) => {
+          for (const { who, change, isCommitted } of steps) {
+            await step(who, change, isCommitted || change > 10)
+            await same()
+          }
+        },
+      ),
+      { numRuns: 6, endOnFailure: true },
+    )
+    for (const open of under) await open?.rollback()
+    await same()
+    await Promise.all([...writers, reader, other].map((each) => each.close()))
   })
 
   it('wait for each other where both write about one part number, and the later sees what the first did', async () => {
