@@ -1,4 +1,4 @@
-import { useMemo } from 'preact/hooks'
+import { useMemo, useState } from 'preact/hooks'
 import type { DriftView } from '../../../server/contract/views.ts'
 import { Focus } from '../../../src/figures/focus.tsx'
 import { type LaneModel, laneModel, writtenLanes } from '../../../src/figures/lane-model.ts'
@@ -14,6 +14,7 @@ import type { TableModel } from '../../save/csv.ts'
 import { findingMark } from '../../words/finding-words.ts'
 import { Figure } from '../figure.tsx'
 import { useWidth } from '../width.ts'
+import { type StripCell, StripReadout } from './strip-readout.tsx'
 
 interface DriftStripProps {
   readonly view: DriftView
@@ -29,6 +30,7 @@ interface DriftStripProps {
 /** The strip with its ways of picking a row: pointer, arrow keys, Home and End. */
 export function DriftStrip({ view, order, span, chosen, band, focus, onPick, onFocus }: DriftStripProps) {
   const [ref, width] = useWidth()
+  const [cell, setCell] = useState<StripCell | null>(null)
   const { rows } = view.overview
   const [from, to] = span
   const draw = (palette: Palette, wide: number, live: boolean) => (
@@ -55,7 +57,17 @@ export function DriftStrip({ view, order, span, chosen, band, focus, onPick, onF
     const scale = timelineLayout(width ?? 0, span[0], span[1]).scale
     return { row: rowAt(places, event.clientY - box.top), position: scale.at(event.clientX - box.left) }
   }
+  const pointAt = (row: OverviewRow | null, position: number | null) => {
+    setCell(row === null || position === null ? null : { row, position })
+    onFocus(position)
+  }
   const key = (event: KeyboardEvent) => {
+    const along = event.key === 'ArrowLeft' ? -1 : event.key === 'ArrowRight' ? 1 : null
+    if (along !== null && !event.shiftKey) {
+      event.preventDefault()
+      pointAt(chosen, Math.min(to, Math.max(from, (focus ?? (along < 0 ? to + 1 : to - 1)) + along)))
+      return
+    }
     const sorted = sortRows(rows, order)
     const next =
       event.key === 'ArrowDown'
@@ -69,6 +81,7 @@ export function DriftStrip({ view, order, span, chosen, band, focus, onPick, onF
               : undefined
     if (next === undefined) return
     event.preventDefault()
+    if (cell !== null) setCell({ ...cell, row: next })
     onPick(next)
   }
   return (
@@ -78,19 +91,23 @@ export function DriftStrip({ view, order, span, chosen, band, focus, onPick, onF
       draw={(palette, wide) => draw(palette, wide, false)}
       table={() => stripTable(view, order, span)}
     >
+      <StripReadout view={view} cell={cell} />
       <div
         ref={ref}
         class="reach"
         role="listbox"
         tabIndex={0}
-        aria-label="Characteristics, deviation of each build’s mean. Arrow keys pick one."
+        aria-label="Characteristics, deviation of each build’s mean. Up and down pick one, left and right go from build to build."
         aria-activedescendant={optionId(chosen.characteristic.designator)}
         onClick={(event) => {
           const { row } = pointed(event)
           if (row !== null) onPick(row)
         }}
-        onPointerMove={(event) => onFocus(pointed(event).position)}
-        onPointerLeave={() => onFocus(null)}
+        onPointerMove={(event) => {
+          const { row, position } = pointed(event)
+          pointAt(row, position)
+        }}
+        onPointerLeave={() => pointAt(null, null)}
         onKeyDown={key}
       >
         {sortRows(rows, order).map((row) => (
