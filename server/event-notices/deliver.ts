@@ -1,4 +1,4 @@
-import type { NoticeSettingsContent } from '../store/event-notices.ts'
+import type { NoticeSettingsContent } from '../store/event-notice-reads.ts'
 import type { Store } from '../store/store.ts'
 import { afterQuietHours } from './quiet-hours.ts'
 import { type Sending, sendNotice } from './send.ts'

@@ -1,6 +1,6 @@
 import { STAGES } from '../../src/domain/cell.ts'
 import type { PartNumber } from '../contract/views.ts'
-import type { NoticeSettingsContent, Receiver, Series } from '../store/event-notices.ts'
+import type { NoticeSettingsContent, Receiver, Series } from '../store/event-notice-reads.ts'
 import type { Store } from '../store/store.ts'
 import { eventsView } from '../views/events-view.ts'
 import { seriesNews } from './news.ts'

@@ -4,7 +4,8 @@ import { isNews } from '../../src/events/opening.ts'
 import { plain } from '../../src/words/sentence.ts'
 import type { EventNoticeContent } from '../contract/event-notices.ts'
 import type { EventView, PartNumber, TimelineBuild } from '../contract/views.ts'
-import type { KnownEvent, SeriesNews } from '../store/event-notices.ts'
+import type { KnownEvent } from '../store/event-notice-reads.ts'
+import type { SeriesNews } from '../store/event-notice-writes.ts'
 
 /** What is known and what is seen of one part number at one stage. */
 export interface SeriesLook {

@@ -1,6 +1,6 @@
 import { noticeText, noticeTitle, TRIAL_TITLE, trialText } from '../../src/words/notice-words.ts'
 import type { NoticeContent } from '../contract/event-notices.ts'
-import type { Delivery } from '../store/event-notices.ts'
+import type { Delivery } from '../store/event-notice-reads.ts'
 import { type MailSettings, sendMail } from './mail.ts'
 import { callWebhook } from './webhook.ts'
 

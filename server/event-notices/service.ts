@@ -1,4 +1,4 @@
-import type { NoticeSettingsContent } from '../store/event-notices.ts'
+import type { NoticeSettingsContent } from '../store/event-notice-reads.ts'
 import type { Store } from '../store/store.ts'
 import { deliverDue } from './deliver.ts'
 import { lookForEvents } from './look.ts'

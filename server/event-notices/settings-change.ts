@@ -1,4 +1,4 @@
-import type { NoticeSettingsContent } from '../store/event-notices.ts'
+import type { NoticeSettingsContent } from '../store/event-notice-reads.ts'
 
 /**
  * What a version of the settings changed, in words that follow the name: "sends to a@shop.example; leaves the webhook

@@ -1,5 +1,5 @@
 import type { TrialView } from '../contract/event-notices.ts'
-import type { NoticeSettingsContent } from '../store/event-notices.ts'
+import type { NoticeSettingsContent } from '../store/event-notice-reads.ts'
 import type { Store } from '../store/store.ts'
 import { attempt, IN_HAND } from './deliver.ts'
 import { receiversOf } from './look.ts'

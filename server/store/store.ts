@@ -1,6 +1,6 @@
 import type { Engine, Manner } from './engine.ts'
 import { UnrecordedWriteError } from './errors.ts'
-import { type EventNoticeReads, eventNoticeReads } from './event-notices.ts'
+import { type EventNoticeReads, eventNoticeReads } from './event-notice-reads.ts'
 import { kept } from './kept.ts'
 import type { StoreLocation } from './location.ts'
 import { SCHEMA_VERSION, schemaVersion } from './migrate.ts'

@@ -2,7 +2,8 @@ import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import type { EventView, PartNumber, TimelineBuild } from '../../../server/contract/views.ts'
 import { type SeriesLook, seriesNews } from '../../../server/event-notices/news.ts'
-import type { KnownEvent, SeriesNews } from '../../../server/store/event-notices.ts'
+import type { KnownEvent } from '../../../server/store/event-notice-reads.ts'
+import type { SeriesNews } from '../../../server/store/event-notice-writes.ts'
 
 /** What is news of one series, whatever its events: the rules that a notice goes by, without a database or a clock. */
 

@@ -1,6 +1,6 @@
 import { beforeEach, describe, expect, it } from 'vitest'
 import { StaleDecisionError } from '../../../server/store/decision-writes.ts'
-import type { KnownEvent } from '../../../server/store/event-notices.ts'
+import type { KnownEvent } from '../../../server/store/event-notice-reads.ts'
 import type { Store } from '../../../server/store/store.ts'
 
 const settings = {
