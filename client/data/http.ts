@@ -61,6 +61,24 @@ export async function askVersioned<T>(address: string, init: RequestInit = {}): 
   return { value, text, version: answer.headers.get('x-record-version') }
 }
 
+/**
+ * Asks the server for a file, with the name that it gives it.
+ *
+ * @throws RequestError where the server refuses or cannot be reached
+ */
+export async function askFile(address: string, init: RequestInit = {}): Promise<File> {
+  let answer: Response
+  try {
+    answer = await fetch(address, init)
+  } catch {
+    throw new RequestError(UNHEARD, null)
+  }
+  if (answer.status === 401) for (const listener of unauthorised) listener()
+  if (!answer.ok) throw new RequestError(problemIn(await answer.text(), answer.status), answer.status)
+  const name = /filename\*=UTF-8''([^;]+)/.exec(answer.headers.get('content-disposition') ?? '')?.[1]
+  return new File([await answer.blob()], name === undefined ? 'file' : decodeURIComponent(name))
+}
+
 /** The problem that an answer tells of, in general words where it holds none. */
 export function problemIn(text: string, status: number): Problem {
   try {

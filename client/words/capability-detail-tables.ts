@@ -188,7 +188,7 @@ function whyNot(summary: CapabilitySummary, index: 'cp' | 'cpk' | 'pp' | 'ppk'):
   if (lower === null && upper === null) return 'needs a limit'
   if ((index === 'cp' || index === 'pp') && (lower === null || upper === null)) return 'needs two limits'
   if (summary.shape?.byQuantiles?.interval && !summary.stable)
-    return 'not stated: its values are not normal, and it moved'
+    return 'not stated: its values are not normal, and it was not in control'
   return summary.sigmaOverall === null ? 'needs values that differ' : 'needs more values'
 }
 

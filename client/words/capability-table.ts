@@ -69,7 +69,7 @@ export function capabilityTable(view: CapabilityView): TableModel {
       row.verdict,
       row.toSettle?.parts ?? null,
       row.toSettle?.builds ?? null,
-      row.stable ? 'yes' : `no, moved at ${row.movedAt}`,
+      row.stable ? 'yes' : `no, first signal at ${row.movedAt}`,
     ]),
   }
 }

@@ -2,6 +2,7 @@ import { readFileSync, writeFileSync } from 'node:fs'
 import { userInfo } from 'node:os'
 import { newReport, reportFileQuery } from '../contract/report-requests.ts'
 import { PLACE_OPTIONS, placeOf } from '../options.ts'
+import { LogoError, requireLogo } from '../report/logo.ts'
 import { drawUpReport, fileNameOf, keepReport, noteCopy, reportFile } from '../report/make-report.ts'
 import { UnknownBuildError } from '../report/report-data.ts'
 import { openStore } from '../store/store.ts'
@@ -25,7 +26,7 @@ export async function reportCommand(args: string[], terminal: Terminal): Promise
     newReport.safeParse({ ...values, who: values.who ?? userInfo().username }),
   )
   const file = acceptedBy(reportFileQuery.safeParse(values))
-  const logo = values.logo === undefined ? null : readFileSync(values.logo)
+  const logo = values.logo === undefined ? null : logoIn(values.logo)
   const opened = await openStore(placeOf(values, terminal.environment).database)
   try {
     const store = patientStore(opened, terminal.err)
@@ -49,6 +50,23 @@ export async function reportCommand(args: string[], terminal: Terminal): Promise
   } finally {
     await opened.close()
   }
+}
+
+/** Read and looked at before anything is made, so that no number is given to a report that cannot be printed. */
+function logoIn(path: string): Buffer {
+  let bytes: Buffer
+  try {
+    bytes = readFileSync(path)
+  } catch (error) {
+    throw new UsageError(`The logo cannot be read: ${(error as Error).message}.`)
+  }
+  try {
+    requireLogo(bytes)
+  } catch (error) {
+    if (error instanceof LogoError) throw new UsageError(error.message)
+    throw error
+  }
+  return bytes
 }
 
 function parse(args: string[]) {

@@ -1,4 +1,4 @@
-import { characteristicTitle, formatCount } from '../../src/words/format.ts'
+import { characteristicTitle, countOf, formatCount } from '../../src/words/format.ts'
 import type { ReportChange, ReportCharacteristic, ReportContent } from '../contract/report.ts'
 import { measuringChanges } from './compare-measuring.ts'
 import { entriesText } from './report-text.ts'
@@ -48,7 +48,6 @@ export function reportChanges(then: ReportContent, now: ReportContent): ReportCh
       is: 'measured',
     })
   }
-  whole('the report', 'headline', then.headline, now.headline)
   whole('the report', 'span', spanText(then), spanText(now))
   const lists: [string, readonly unknown[], readonly unknown[], (each: never) => string][] = [
     [
@@ -84,13 +83,44 @@ export function reportChanges(then: ReportContent, now: ReportContent): ReportCh
   if (changes.length === 0) {
     // Characteristics were compared one by one.
     for (const name of Object.keys(then) as (keyof ReportContent)[]) {
-      if (name !== 'characteristics' && name !== 'record' && !same(then[name], now[name])) {
+      if (
+        name !== 'characteristics' &&
+        name !== 'record' &&
+        !WORDS.has(name) &&
+        !same(then[name], now[name])
+      ) {
         changes.push({ where: 'the report', what: name, was: 'as reported', is: 'otherwise' })
       }
     }
   }
+  if (changes.length === 0) since.push(...reworded(then, now))
+  else whole('the report', 'headline', then.headline, now.headline)
   since.push(...entriesSince(then, now))
   return { figures: changes, measuring, since }
+}
+
+/** Sentences made of what is compared; a later program may word them otherwise. */
+const WORDS: ReadonlySet<keyof ReportContent> = new Set(['headline', 'grounds', 'methods', 'cautions'])
+
+/** In a sentence, what would be worded otherwise now, where every figure is the same. */
+function reworded(then: ReportContent, now: ReportContent): string[] {
+  const others = new Map(now.characteristics.map((row) => [row.characteristic.designator, row]))
+  const wordsOf = ({ chartHeadline, chartGrounds, signals }: ReportCharacteristic) => [
+    chartHeadline,
+    chartGrounds,
+    ...signals.map(({ words }) => words),
+  ]
+  const charts = then.characteristics.filter((row) => {
+    const other = others.get(row.characteristic.designator)
+    return other !== undefined && !same(wordsOf(row), wordsOf(other))
+  })
+  const about = [
+    ...[...WORDS].filter((name) => !same(then[name], now[name])),
+    ...(charts.length === 0 ? [] : [`charts of ${countOf(charts.length, 'characteristic')}`]),
+  ]
+  return about.length === 0
+    ? []
+    : [`Every figure is the same; some sentences would be worded otherwise now: ${about.join(', ')}.`]
 }
 
 /** Entries of the record that a report made now would name and this one does not. */
@@ -125,14 +155,17 @@ const SUMMARY = [
   ['ppk', 'Ppk'],
   ['verdict', 'verdict'],
   ['stable', 'in control'],
-  ['movedAt', 'moved at'],
+  ['movedAt', 'first signal at build'],
 ] as const
 
 function characteristicChanges(then: ReportCharacteristic, now: ReportCharacteristic): ReportChange[] {
   const where = characteristicTitle(then.characteristic)
   const changes: ReportChange[] = []
   const note = (what: string, was: unknown, is: unknown) => {
-    if (!same(was, is)) changes.push({ where, what, was: shown(was), is: shown(is) })
+    if (same(was, is)) return
+    const [short, shortNow] = [shown(was), shown(is)]
+    const whole = short === shortNow
+    changes.push({ where, what, was: whole ? shown(was, 17) : short, is: whole ? shown(is, 17) : shortNow })
   }
   for (const name of ['name', 'nominal', 'lower', 'upper', 'unit', 'kind', 'axis'] as const) {
     note(`drawing: ${name}`, then.characteristic[name], now.characteristic[name])
@@ -143,11 +176,16 @@ function characteristicChanges(then: ReportCharacteristic, now: ReportCharacteri
   note('distribution', family(then), family(now))
   note('expected below', then.summary.outside.below, now.summary.outside.below)
   note('expected above', then.summary.outside.above, now.summary.outside.above)
+  const told = ({ chart, signals }: ReportCharacteristic) => [
+    chart.signals,
+    signals.map(({ words: _, ...signal }) => signal),
+  ]
+  const isTold = same(told(then), told(now))
   changes.push(
     ...listChanges(
       'signal',
-      then.signals,
-      now.signals,
+      isTold ? [] : then.signals,
+      isTold ? [] : now.signals,
       (signal) =>
         `${signal.words}, builds ${signal.from} to ${signal.to}, ${signal.finding === null ? 'open' : `answered by finding ${signal.finding}`}`,
     ).map((change) => ({ ...change, where })),
@@ -155,15 +193,22 @@ function characteristicChanges(then: ReportCharacteristic, now: ReportCharacteri
   if (changes.length === 0 && !same(then.chart, now.chart)) {
     changes.push({ where, what: 'control chart', was: then.chartHeadline, is: now.chartHeadline })
   }
-  if (changes.length === 0 && !same(withoutGauge(then), withoutGauge(now))) {
+  if (changes.length === 0 && !same(figuresOf(then), figuresOf(now))) {
     changes.push({ where, what: 'details of the figures', was: 'as reported', is: 'otherwise' })
   }
   return changes
 }
 
-/** What is compared apart. */
-function withoutGauge({ gauge: _, record: __, ...rest }: ReportCharacteristic) {
-  return rest
+/** Without what is compared apart, and without sentences made of the rest. */
+function figuresOf({
+  gauge: _,
+  record: __,
+  chartHeadline: ___,
+  chartGrounds: ____,
+  signals,
+  ...rest
+}: ReportCharacteristic) {
+  return { ...rest, signals: signals.map(({ words: _____, ...signal }) => signal) }
 }
 
 function listChanges<T>(
@@ -180,14 +225,18 @@ function listChanges<T>(
   ]
 }
 
-function shown(value: unknown): string | null {
+/** @param digits significant ones of a figure that is no whole number */
+function shown(value: unknown, digits = 6): string | null {
   if (value === null || value === undefined) return null
   if (typeof value === 'boolean') return value ? 'yes' : 'no'
   if (typeof value === 'object' && 'value' in value && 'lower' in value && 'upper' in value) {
-    return `${value.value} (${value.lower} to ${value.upper})`
+    return `${shown(value.value, digits)} (${shown(value.lower, digits)} to ${shown(value.upper, digits)})`
   }
   if (typeof value === 'object' && 'below' in value && 'above' in value) {
     return `${value.below} below, ${value.above} above`
+  }
+  if (typeof value === 'number' && !Number.isInteger(value)) {
+    return String(Number(value.toPrecision(digits))).replaceAll('-', '−')
   }
   return String(value)
 }

@@ -48,7 +48,7 @@ export function figuresTable({ content, number, fingerprint }: Report): FiguresT
       'required',
       'verdict',
       'in control',
-      'moved at build',
+      'first signal at build',
       'open signals',
       'distribution',
       'expected below',

@@ -7,7 +7,7 @@ import { MARGIN, type PaperSize } from './plate-size.ts'
 
 export interface PrintOptions {
   readonly paper: PaperSize
-  /** PNG or JPEG, to stand at the head of the first page; null for none. */
+  /** PNG or JPEG that `requireLogo` let through, to stand at the head of the first page; null for none. */
   readonly logo: Buffer | null
   /** Attached to the document under this name. */
   readonly attachment: { readonly name: string; readonly bytes: Buffer }
@@ -16,8 +16,6 @@ export interface PrintOptions {
 /**
  * The document on paper: selectable text, figures as outlines, an outline of headings, every page with its number.
  * The same document gives the same bytes.
- *
- * @throws Error where the logo is no picture that can be read
  */
 export async function pdfOf(document: ReportDocument, options: PrintOptions): Promise<Buffer> {
   const fonts = printFonts()

@@ -7,6 +7,7 @@ import { REPORT_VERSION, type Report, type ReportSummary, type ReportsView } fro
 import { newReport, reportFileQuery, reportNumber, reportQuery } from '../contract/report-requests.ts'
 import { notFound, ProblemError } from '../problem.ts'
 import { NotAReportError } from '../report/attached.ts'
+import { LogoError, requireLogo } from '../report/logo.ts'
 import {
   type FileWanted,
   fileNameOf,
@@ -174,16 +175,18 @@ function summaryOf({ number, content, fingerprint, madeBy, madeAt }: Report): Re
   }
 }
 
-/** PNG and JPEG by their first bytes; nothing else is printed. */
+/** @throws ProblemError where the logo cannot be printed */
 function requirePicture(bytes: Buffer): void {
-  const isPng = bytes.subarray(0, 8).equals(Buffer.from([0x89, 0x50, 0x4e, 0x47, 13, 10, 26, 10]))
-  const isJpeg = bytes.subarray(0, 3).equals(Buffer.from([0xff, 0xd8, 0xff]))
-  if (isPng || isJpeg) return
-  throw new ProblemError(400, {
-    what: 'The logo is neither a PNG nor a JPEG file.',
-    where: null,
-    next: 'Save it as one of these and ask again.',
-  })
+  try {
+    requireLogo(bytes)
+  } catch (error) {
+    if (!(error instanceof LogoError)) throw error
+    throw new ProblemError(400, {
+      what: error.message,
+      where: null,
+      next: 'Save it anew as PNG or JPEG and ask again.',
+    })
+  }
 }
 
 function tooLarge(): never {

@@ -67,7 +67,7 @@ function verdictWords(summary: CapabilitySummary): Sentence {
 const NOT_JUDGED: Readonly<Record<NotJudged, string>> = {
   'no limits': 'has no limits to be judged by',
   'no spread': 'cannot be judged: its values tell no spread',
-  'no Cpk': 'has no Cpk: its values are not normal, and it moved within these builds',
+  'no Cpk': 'has no Cpk: its values are not normal, and it was not in control within these builds',
   'too few values': 'cannot be judged: its values are too few for an interval',
 }
 
@@ -106,7 +106,7 @@ function stabilityWords({ stable, movedAt }: CapabilitySummary): Phrase[] {
     {
       text: stable
         ? 'No signal stands in these builds. '
-        : `It moved within these builds, first at ${movedAt}, so that Ppk states performance, what happened, and not capability, what the process can hold. `,
+        : `It was not in control within these builds, with a first signal at ${movedAt}, so that Ppk states performance, what happened, and not capability, what the process can hold. `,
     },
   ]
 }

@@ -55,7 +55,7 @@ export function capabilityWords(
       ...outsideWords(rows),
       ...ownWords(rows),
       ...openWords(open),
-      ...movedWords(rows),
+      ...unstableWords(rows),
       {
         text: `Surely means: with ${sure.map((each) => Number((100 * each).toFixed(1))).join(' or ')} % confidence${sure.length === 1 ? '' : ', as asked of each'}.`,
       },
@@ -155,13 +155,17 @@ export function roundUp(parts: number): number {
   return Math.ceil(parts / step) * step
 }
 
-function movedWords(rows: readonly CapabilitySummary[]): Phrase[] {
-  const moved = rows.filter((row) => !row.stable).length
-  if (moved === 0) return []
-  const those = moved === rows.length ? 'All' : capitalise(countWord(moved))
+/** Not "moved": a signal on the spread, or one alone, is no shift. */
+function unstableWords(rows: readonly CapabilitySummary[]): Phrase[] {
+  const unstable = rows.filter((row) => !row.stable).length
+  if (unstable === 0) return []
+  const those =
+    rows.length === 1
+      ? 'It was'
+      : `${unstable === rows.length ? 'All' : capitalise(countWord(unstable))} ${unstable === 1 ? 'was' : 'were'}`
   return [
     {
-      text: `${those} moved within these builds, so that ${moved === 1 ? 'its figure states' : 'their figures state'} performance, what happened, and not capability, what the process can hold. `,
+      text: `${those} not in control within these builds, so that ${unstable === 1 ? 'its figure states' : 'their figures state'} performance, what happened, and not capability, what the process can hold. `,
     },
   ]
 }

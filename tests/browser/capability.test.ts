@@ -1,5 +1,6 @@
 import { readFileSync } from 'node:fs'
 import type { Page } from 'playwright-core'
+import { PNG } from 'pngjs'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { accessibilityFaults } from '../tools/page-faults.ts'
 import { type Program, startProgram } from './program.ts'
@@ -130,12 +131,87 @@ describe('the page of one characteristic', () => {
     }
     expect(await saved('Save as SVG')).toContain('<svg')
     const lines = (await saved('Save the table as CSV')).trim().split('\r\n')
-    expect(lines[0]).toContain('first build,last build,builds,values,Ppk,from,to')
-    expect(lines.at(-1)).toMatch(/^0435,0459,25,\d+,1\.\d+/)
+    expect(lines[0]).toContain('first build,last build,builds,values,fitted to,Ppk,from,to')
+    expect(lines.at(-1)).toMatch(/^0435,0459,25,(\d+),\1,1\.\d+/)
     await page.close()
   })
+})
 
-  it('raises no error', () => {
-    expect(program.errors).toEqual([])
+/** Positions of a bore at maximum material condition: each part with a bonus of its own. */
+const OWN_LIMITS = [
+  'part number,revision,serial,build,characteristic,name,kind,nominal,lower limit,upper limit,tolerance,bonus,value',
+  ...Array.from({ length: 180 }, (_, i) => {
+    const bonus = [0, 0.05, 0.1, 0.2][i % 4] as number
+    // Quantiles of the Rayleigh distribution of scale 0.17, in a scattered order, as multiples of the part's own tolerance.
+    const multiple = 0.17 * Math.sqrt(-2 * Math.log(1 - (((i * 67) % 180) + 0.5) / 180))
+    return `P-1,A,${i + 1},${100 + Math.floor(i / 6)},7,position of bore,position,,,,0.2,${bonus},${((0.2 + bonus) * multiple).toFixed(5)}`
+  }),
+].join('\n')
+
+describe('parts with limits of their own', () => {
+  it('are judged in units of them, on the page, and by what is supposed', async () => {
+    const sent = await fetch(`${program.url}/api/imports?name=own.csv&who=tests`, {
+      method: 'POST',
+      body: OWN_LIMITS,
+    })
+    const { job } = (await sent.json()) as { job: string }
+    expect(await (await fetch(`${program.url}/api/imports/jobs/${job}/progress`)).text()).toContain('"taken"')
+    const page = await program.open('/capability/P-1/A')
+    await page.getByText(/Judged in units of the part’s own tolerance: 7 position of bore\./).waitFor()
+    await page.getByRole('link', { name: 'position of bore' }).click()
+    await page.locator('h1', { hasText: '7 position of bore surely holds Ppk 1.33' }).waitFor()
+    await page
+      .getByText(/The drawing states at most 0\.2 mm\. Here the parts’ own limits were 0\.2 to 0\.4 mm\./)
+      .waitFor()
+    // Ppk of the Rayleigh distribution against a limit of 1, with X50 = 1.17741 s and X99.865 = 3.63523 s, s near 0.17.
+    const ppk = page.getByRole('row', { name: /^Ppk / })
+    await ppk.waitFor()
+    const expected = (1 - 1.17741 * 0.17) / ((3.63523 - 1.17741) * 0.17)
+    const shown = Number(/^Ppk\s*([\d.]+)/.exec((await ppk.textContent()) ?? '')?.[1]?.slice(0, 4))
+    expect(Math.abs(shown - expected)).toBeLessThan(0.03)
+    await page.getByRole('img', { name: 'Histogram of 7 position of bore' }).getByText('upper 1.00').waitFor()
+    const upper = page.getByLabel('upper limit, × own tolerance')
+    await upper.fill('0.5')
+    await upper.blur()
+    await page.getByText(/^A supposition, worked out from the figures of today/).waitFor()
+    expect(await accessibilityFaults(page)).toEqual([])
+    await page.close()
+  })
+})
+
+describe('the report', () => {
+  it('is made on the page, and saved with a logo, or the logo refused in a sentence', async () => {
+    const page = await program.open('/capability/HB-204/C?last=30', { width: 390, height: 900 })
+    await page.getByText('Make the report').first().click()
+    await page.getByLabel('Title, if it shall have its own').fill('For release of order 4711')
+    await page.getByLabel(/^Your name/).fill('S. Quell')
+    const logo = PNG.sync.write(new PNG({ width: 40, height: 20 }))
+    await page
+      .getByLabel(/^Logo for the PDF/)
+      .setInputFiles({ name: 'logo.png', mimeType: 'image/png', buffer: logo.subarray(0, 30) })
+    await page.locator('form').getByRole('button', { name: 'Make the report' }).click()
+    const pdf = page.getByRole('button', { name: 'Save as PDF' })
+    await pdf.click()
+    await page.getByText('The logo is damaged: it is not a whole picture.').waitFor()
+    await page
+      .getByLabel(/^Logo for the PDF/)
+      .setInputFiles({ name: 'logo.png', mimeType: 'image/png', buffer: logo })
+    await page.getByText('The logo is damaged').waitFor({ state: 'detached' })
+    const [download] = await Promise.all([page.waitForEvent('download'), pdf.click()])
+    expect(download.suggestedFilename()).toMatch(/^HB-204-C-report-\d+\.pdf$/)
+    expect(
+      readFileSync(await download.path())
+        .subarray(0, 5)
+        .toString(),
+    ).toBe('%PDF-')
+    expect(await sideways(page)).toBe(0)
+    expect(await accessibilityFaults(page)).toEqual([])
+    await page.close()
+  })
+})
+
+describe('the walk through these pages', () => {
+  it('raises no error but that of the damaged logo', () => {
+    expect(program.errors).toEqual([expect.stringContaining('400 (Bad Request)')])
   })
 })

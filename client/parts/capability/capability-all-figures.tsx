@@ -82,7 +82,7 @@ function Row({ view, row }: { view: CapabilityView; row: CapabilitySummary }) {
       <td>{shape?.fitted.family ?? '–'}</td>
       <td class={verdict === 'does not' ? 'said-mark' : undefined}>
         {verdict ?? 'cannot be judged'}
-        {!row.stable && <p class="quiet">{`moved at ${row.movedAt}`}</p>}
+        {!row.stable && <p class="quiet">{`signal at ${row.movedAt}`}</p>}
       </td>
     </tr>
   )

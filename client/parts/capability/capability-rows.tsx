@@ -80,7 +80,7 @@ function Row({ view, row, scale }: { view: CapabilityView; row: CapabilitySummar
       </td>
       <td class={verdict === 'does not' ? 'verdict said-mark' : 'verdict'}>
         {verdict ?? 'cannot be judged'}
-        {!row.stable && <p class="quiet">{`moved at ${row.movedAt}`}</p>}
+        {!row.stable && <p class="quiet">{`signal at ${row.movedAt}`}</p>}
         {requirement.class !== null && (
           <p class="quiet">{`${requirement.class}: ${requirement.index} ${formatNumber(requirement.value, 2)}`}</p>
         )}

@@ -3,10 +3,11 @@ import type { ReportSummary } from '../../../server/contract/report.ts'
 import type { CapabilityView } from '../../../server/contract/views.ts'
 import { formatNumber } from '../../../src/words/format.ts'
 import { capabilityState } from '../../data/capability-state.ts'
-import { type Problem, problemOf } from '../../data/http.ts'
+import { askFile, type Problem, problemOf } from '../../data/http.ts'
 import { useQuery } from '../../data/query.ts'
 import { REPORTS_PAGE, reportFileAddress } from '../../data/report-addresses.ts'
 import { orderReport } from '../../data/report-order.ts'
+import { download } from '../../save/download.ts'
 import { Choice } from '../choice.tsx'
 import { ProblemNotice } from '../notice.tsx'
 import { storedName, Who } from '../who.tsx'
@@ -27,6 +28,7 @@ export function ReportForm({ view }: { view: CapabilityView }) {
   const [to, setTo] = useState(builds?.last ?? '')
   const [title, setTitle] = useState('')
   const [paper, setPaper] = useState('a4')
+  const [logo, setLogo] = useState<File | null>(null)
   const [state, setState] = useState<State>({ is: 'asked' })
   const stop = useRef<AbortController | null>(null)
   useEffect(() => () => stop.current?.abort(), [])
@@ -73,6 +75,14 @@ export function ReportForm({ view }: { view: CapabilityView }) {
         <TextField label="From build" value={from} onInput={setFrom} required />
         <TextField label="To build" value={to} onInput={setTo} required />
         <TextField label="Title, if it shall have its own" value={title} onInput={setTitle} />
+        <label class="field">
+          Logo for the PDF, if any: PNG or JPEG
+          <input
+            type="file"
+            accept="image/png,image/jpeg"
+            onChange={(event) => setLogo(event.currentTarget.files?.[0] ?? null)}
+          />
+        </label>
         <Who value={who} onChange={setWho} />
         <Choice
           legend="Paper"
@@ -88,7 +98,7 @@ export function ReportForm({ view }: { view: CapabilityView }) {
           Make the report
         </button>
       </div>
-      <Outcome state={state} paper={paper} />
+      <Outcome state={state} paper={paper} logo={logo} />
     </form>
   )
 }
@@ -116,14 +126,14 @@ function TextField({ label, value, required = false, onInput }: TextFieldProps) 
 }
 
 const FORMATS = [
-  ['pdf', 'PDF'],
-  ['html', 'HTML'],
-  ['xlsx', 'figures as XLSX'],
-  ['csv', 'figures as CSV'],
-  ['json', 'data as JSON'],
+  ['pdf', 'as PDF'],
+  ['html', 'as HTML'],
+  ['xlsx', 'the figures as XLSX'],
+  ['csv', 'the figures as CSV'],
+  ['json', 'the data as JSON'],
 ] as const
 
-function Outcome({ state, paper }: { state: State; paper: string }) {
+function Outcome({ state, paper, logo }: { state: State; paper: string; logo: File | null }) {
   switch (state.is) {
     case 'asked':
       return null
@@ -144,21 +154,51 @@ function Outcome({ state, paper }: { state: State; paper: string }) {
             {`Report ${state.report.number} is on record. `}
             <a href={REPORTS_PAGE}>All reports</a>
           </p>
-          <ReportFiles number={state.report.number} paper={paper} />
+          <ReportFiles number={state.report.number} paper={paper} logo={logo} />
         </div>
       )
   }
 }
 
+interface ReportFilesProps {
+  readonly number: number
+  readonly paper: string
+  /** For the head of the PDF; null for none. */
+  readonly logo: File | null
+}
+
 /** The ways to save a report. */
-export function ReportFiles({ number, paper }: { number: number; paper: string }) {
+function ReportFiles({ number, paper, logo }: ReportFilesProps) {
+  const [problem, setProblem] = useState<Problem | null>(null)
+  useEffect(() => setProblem(null), [logo])
+  // A logo has to be sent, which a link cannot do.
+  const saveWithLogo = async (address: string) => {
+    setProblem(null)
+    try {
+      const file = await askFile(address, { method: 'POST', body: logo })
+      download(file.name, file)
+    } catch (error) {
+      setProblem(problemOf(error))
+    }
+  }
   return (
-    <p class="actions">
-      {FORMATS.map(([format, words]) => (
-        <a key={format} href={reportFileAddress(number, format, paper)} download>
-          {`Save as ${words}`.replace('as figures', 'the figures').replace('as data', 'the data')}
-        </a>
-      ))}
-    </p>
+    <>
+      <p class="actions">
+        {FORMATS.map(([format, words]) => {
+          const address = reportFileAddress(number, format, paper)
+          const text = `Save ${words}`
+          return format === 'pdf' && logo !== null ? (
+            <button key={format} type="button" class="plain" onClick={() => void saveWithLogo(address)}>
+              {text}
+            </button>
+          ) : (
+            <a key={format} href={address} download>
+              {text}
+            </a>
+          )
+        })}
+      </p>
+      {problem !== null && <ProblemNotice problem={problem} />}
+    </>
   )
 }

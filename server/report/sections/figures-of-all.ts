@@ -49,7 +49,7 @@ export function figuresOfAll({ characteristics }: ReportContent): Section {
     blocks: [
       {
         kind: 'paragraph',
-        text: `Below each index its interval, at the confidence asked of the characteristic. Cp and Cpk speak of a process in statistical control; for one that moved, read Pp and Ppk.`,
+        text: `Below each index its interval, at the confidence asked of the characteristic. Cp and Cpk speak of a process in statistical control; for one that was not in it, read Pp and Ppk.`,
       },
       table,
     ],

@@ -24,7 +24,7 @@ export function verdicts({ characteristics, notMeasured }: ReportContent): Secti
       right('Interval', 50),
       right('Outside, counted', 33),
       right('Outside, expected', 42),
-      left('Moved at build', 44),
+      left('First signal', 44),
       ...(isAskedApart ? [left('Asked', 50)] : []),
       left('Verdict', 46),
     ],

@@ -1,5 +1,6 @@
 import { existsSync, readFileSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
+import { PNG } from 'pngjs'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import type { Report, ReportSummary, ReportsView, Verification } from '../../../server/contract/report.ts'
 import { type RunningServer, startServer } from '../../tools/running-server.ts'
@@ -62,6 +63,16 @@ describe('reports over HTTP', () => {
     expect(lines[0]).toEqual({ done: 1, all: 1 })
     expect(lines.at(-1)).toMatchObject({ report: { number: 2 } })
   })
+
+  it('refuse a damaged logo with a sentence, and take a whole one', async () => {
+    const send = (body: Buffer) =>
+      fetch(`${server.url}/api/reports/1/file?format=pdf`, { method: 'POST', body: new Uint8Array(body) })
+    const logo = PNG.sync.write(new PNG({ width: 20, height: 10 }))
+    const refused = await send(logo.subarray(0, 40))
+    expect(refused.status).toBe(400)
+    expect(await refused.text()).toContain('The logo is damaged')
+    expect((await send(logo)).headers.get('content-type')).toBe('application/pdf')
+  }, 40_000)
 
   it('can be looked at without being kept', async () => {
     const csv = await (await fetch(`${server.url}/api/part-numbers/HB-204/C/report?format=csv`)).text()

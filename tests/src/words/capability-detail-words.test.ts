@@ -48,11 +48,11 @@ describe('the sentence about one characteristic', () => {
     expect(capabilityDetailWords(row.characteristic, null, null).grounds).toEqual([])
   })
 
-  it('says whether it moved, and how much of the tolerance is used', () => {
+  it('says whether it was in control, and how much of the tolerance is used', () => {
     const used = { value: 0.75, lower: 0.7, upper: 0.81, confidence: 0.95 }
     expect(grounds({ stable: true, movedAt: null, toleranceUsed: used })).toMatch(
       /No signal stands in these builds\. 99\.73 % of the parts take up 75 % of the tolerance \(70 % to 81 %\)\.$/,
     )
-    expect(grounds({ stable: false, movedAt: '0441' })).toContain('first at 0441')
+    expect(grounds({ stable: false, movedAt: '0441' })).toContain('first signal at 0441')
   })
 })
