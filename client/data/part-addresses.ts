@@ -10,6 +10,11 @@ export function partAddress({ number, revision }: PartNumberKey, serial: string)
   return `/api/part-numbers/${encodeURIComponent(number)}/${encodeURIComponent(revision)}/parts/${encodeURIComponent(serial)}`
 }
 
+/** The part of this serial number, or a choice among those of all part numbers. */
+export function findPartPage(serial: string): string {
+  return `/record/parts?${new URLSearchParams({ serial })}`
+}
+
 /** Null where nothing is looked for. */
 export function partsAddress(serial: string): string | null {
   return serial.trim() === '' ? null : `/api/parts?${new URLSearchParams({ serial: serial.trim() })}`

@@ -7,10 +7,12 @@ export interface DataTableProps {
   readonly table: TableModel
   /** What the first cell of a row opens below it, and how that is said; rows open nothing where it is left out. */
   readonly detail?: { readonly open: string; readonly close: string; of(row: number): ComponentChildren }
+  /** Where a cell leads to, by its row and the heading of its column; null where nowhere. */
+  readonly link?: (row: number, heading: string) => string | null
 }
 
 /** A table in a region of its own that scrolls sideways where it is too wide. */
-export function DataTable({ table, detail }: DataTableProps) {
+export function DataTable({ table, detail, link }: DataTableProps) {
   const [opened, setOpened] = useState<number | null>(null)
   return (
     // biome-ignore lint/a11y/noNoninteractiveTabindex: a region that scrolls must be reached by keyboard
@@ -35,7 +37,7 @@ export function DataTable({ table, detail }: DataTableProps) {
                 return (
                   <td key={column.heading} class={column.decimals === null ? undefined : 'number'}>
                     {detail === undefined || k > 0 ? (
-                      cellText(cell, column)
+                      <CellText text={cellText(cell, column)} to={link?.(i, column.heading) ?? null} />
                     ) : (
                       <button
                         type="button"
@@ -61,6 +63,10 @@ export function DataTable({ table, detail }: DataTableProps) {
       </table>
     </section>
   )
+}
+
+function CellText({ text, to }: { text: string; to: string | null }) {
+  return to === null ? <>{text}</> : <a href={to}>{text}</a>
 }
 
 function cellText(cell: TableCell, column: TableColumn): string {

@@ -84,24 +84,30 @@ export class TableFile {
     return this.#unended
   }
 
-  /** All records as they stand in the file, from its first line on. @throws FileProblemError */
-  async *records(delimiter: Delimiter): AsyncGenerator<Rows> {
+  /**
+   * All records as they stand in the file, from its first line on.
+   *
+   * @param from line before which records are of no use, and may be passed over; `passed` says how many were
+   * @throws FileProblemError
+   */
+  async *records(delimiter: Delimiter, from = 0): AsyncGenerator<Rows & { readonly passed: number }> {
     const records = new RowReader(delimiter)
+    const cut = (text: string) => ({ ...records.push(text, from), passed: records.passed })
     const text = this.#sample
     this.#sample = ''
-    yield records.push(text)
+    yield cut(text)
     if (!this.#complete) {
       for await (const bytes of this.#pieces) {
         for (let at = 0; at < bytes.length; at += PIECE) {
-          yield records.push(this.#decoder.push(bytes.subarray(at, at + PIECE)))
+          yield cut(this.#decoder.push(bytes.subarray(at, at + PIECE)))
         }
       }
-      yield records.push(this.#decoder.end())
+      yield cut(this.#decoder.end())
     }
     const last = records.end()
     const [record] = last.rows
     this.#unended = record === undefined ? null : { line: last.lines[0] as number, fields: record.length }
-    yield last
+    yield { ...last, passed: records.passed }
   }
 
   async close(): Promise<void> {

@@ -14,6 +14,8 @@ import { splitUnit } from './units.ts'
 
 /** Rows shown above the one that is meant, and below it. */
 const AROUND = 3
+/** Lines above it in which the rows above it are looked for: one may span several. */
+const BEFORE = 50
 
 /** A value on record that is looked for in its row. */
 export interface SoughtValue {
@@ -88,14 +90,15 @@ async function recordsAround(
 ): Promise<readonly FoundRecord[] | null> {
   const table = await TableFile.open(path, encoding)
   let before: FoundRecord[] = []
-  let [number, behind, isFound] = [0, 0, false]
+  const from = line - BEFORE
+  let [cut, behind, isFound] = [0, 0, false]
   try {
-    for await (const { rows, lines } of table.records(delimiter)) {
+    for await (const { rows, lines, passed } of table.records(delimiter, from)) {
       for (let i = 0; i < rows.length; i++) {
-        number++
+        const number = passed + ++cut
         const own = lines[i] as number
         if (own > line && !isFound) return null
-        if (own < line - 50) continue
+        if (own < from) continue
         before.push({ line: own, number, cells: rows[i] as readonly string[] })
         if (own < line) before = before.slice(-AROUND)
         else if (own === line) isFound = true

@@ -120,15 +120,8 @@ export function ControlChart(props: ControlChartProps) {
               top={top}
               bottom={bottom}
               y={y}
-              labels={limitLabels(
-                part,
-                layout,
-                y,
-                top,
-                bottom,
-                digits,
-                name,
-                (i) => model.subgroups[i]?.n ?? 0,
+              labels={limitLabels(part, layout, y, top, bottom, digits, name, (i) =>
+                sizeWords(model.subgroups[i]?.n ?? 0, props.every),
               )}
               decimals={digits}
               palette={palette}
@@ -209,6 +202,12 @@ function Title({ panel, top, rows, model, layout, unit, point, every, palette }:
 }
 
 /** What a panel plots. */
+/** "11 parts" of a build, "2 readings" of a day. */
+function sizeWords(n: number, every = 'build'): string {
+  const noun = every === 'build' ? 'part' : 'reading'
+  return `${n} ${noun}${n === 1 ? '' : 's'}`
+}
+
 export function panelWords(panel: Panel, model: ChartModel, every = 'build'): string {
   if (panel.id === 'spread') {
     return model.spreadStatistic === 'range' ? `range inside the ${every}` : `spread inside the ${every}`

@@ -15,7 +15,11 @@ export interface LimitLabel {
   readonly tone: 'ink' | 'mark'
 }
 
-/** Labels for the limits in force at the right edge of the view; limits that do not exist have none. */
+/**
+ * Labels for the limits in force at the right edge of the view; limits that do not exist have none.
+ *
+ * @param sizeOf how many values a subgroup has, in words
+ */
 export function limitLabels(
   model: PanelModel,
   layout: TimelineLayout,
@@ -24,7 +28,7 @@ export function limitLabels(
   bottom: number,
   decimals: number,
   buildName: (position: number) => string,
-  sizeOf: (subgroup: number) => number,
+  sizeOf: (subgroup: number) => string,
 ): LimitLabel[] {
   const last = lastInView(model, layout)
   if (last === null) return []
@@ -36,7 +40,7 @@ export function limitLabels(
     : phase?.provisional
       ? ', provisional'
       : stepped(model, last)
-        ? `, ${sizeOf(last)} parts`
+        ? `, ${sizeOf(last)}`
         : ''
   const wanted: { name: string; value: number; tone: 'ink' | 'mark' }[] = []
   const want = (name: string, value: number | null | undefined, tone: 'ink' | 'mark' = 'ink') => {

@@ -105,6 +105,7 @@ export function ReceiptView({ receipt, onRemedy, job, level = 2, children }: Rec
           fileName={receipt.fileName}
           inside={null}
           file={file}
+          partNumbers={partNumbers}
         />
       )}
       {receipt.nearLimits !== undefined && receipt.nearLimits.length > 0 && (
@@ -113,6 +114,7 @@ export function ReceiptView({ receipt, onRemedy, job, level = 2, children }: Rec
           fileName={receipt.fileName}
           inside={receipt.insideUncertainty ?? receipt.nearLimits.length}
           file={file}
+          partNumbers={partNumbers}
         />
       )}
       {taken && receipt.gaugeStudies !== undefined && (

@@ -1,6 +1,8 @@
 import type { Nonconforming } from '../../../server/contract/receipt.ts'
 import { OWN_TOLERANCE } from '../../../src/domain/characteristic.ts'
 import { formatNumber } from '../../../src/words/format.ts'
+import type { PartNumberKey } from '../../data/addresses.ts'
+import { buildPartsPage, findPartPage, partPage } from '../../data/part-addresses.ts'
 import type { TableModel } from '../../save/csv.ts'
 import { counted } from '../../words/quantities.ts'
 import { DataTable } from '../data-table.tsx'
@@ -13,10 +15,18 @@ interface ValuesAtLimitsProps {
   /** How many lie inside the limits and inside the uncertainty; null for values outside the limits. */
   readonly inside: number | null
   readonly file: FileAtHand | null
+  /** Part numbers of the file: with one of them a serial number leads straight to its part. */
+  readonly partNumbers: readonly PartNumberKey[]
+}
+
+/** A probability that is not quite 0 or 1 does not read as if it were. */
+function chanceText(probability: number): string {
+  if (probability > 0 && probability < 0.0005) return '< 0.001'
+  return probability < 1 && probability >= 0.9995 ? '> 0.999' : formatNumber(probability, 3)
 }
 
 /** Values outside their limits, or nearer to one than the uncertainty of measuring, with what that proves. */
-export function ValuesAtLimits({ values, fileName, inside, file }: ValuesAtLimitsProps) {
+export function ValuesAtLimits({ values, fileName, inside, file, partNumbers }: ValuesAtLimitsProps) {
   const judged = values.some(({ conformity }) => conformity !== undefined)
   const own = values.some(({ ofOwnTolerance }) => ofOwnTolerance !== undefined)
   const table: TableModel = {
@@ -51,7 +61,7 @@ export function ValuesAtLimits({ values, fileName, inside, file }: ValuesAtLimit
           ? [
               conformity === undefined ? 'not known' : String(Number(conformity.expanded.toPrecision(3))),
               conformity === undefined ? 'not known' : conformity.decision,
-              conformity === undefined ? '–' : formatNumber(conformity.probability, 3),
+              conformity === undefined ? '–' : chanceText(conformity.probability),
             ]
           : []),
       ],
@@ -64,7 +74,17 @@ export function ValuesAtLimits({ values, fileName, inside, file }: ValuesAtLimit
   return (
     <div class="refused">
       <h3>{title}</h3>
-      <DataTable table={table} {...rowDetail(file, values)} />
+      <DataTable
+        table={table}
+        {...rowDetail(file, values)}
+        link={(row, heading) => {
+          const { serial, build } = values[row] as Nonconforming
+          const [only, another] = partNumbers
+          const isOne = only !== undefined && another === undefined
+          if (heading === 'serial') return isOne ? partPage(only, serial) : findPartPage(serial)
+          return heading === 'build' && isOne ? buildPartsPage(only, build) : null
+        }}
+      />
       {judged && (
         <p class="quiet">
           A value proves that its part conforms where it lies inside the limits by at least the expanded

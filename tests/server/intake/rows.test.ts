@@ -51,6 +51,42 @@ describe('splitting into records', () => {
     )
   })
 
+  it('passes over what comes before a line, and gives the rest as it would have without', () => {
+    const bare = fc.string({ unit: fc.constantFrom('a', '1', '.', ' '), maxLength: 6 })
+    const field = fc.oneof({ weight: 6, arbitrary: bare }, { weight: 1, arbitrary: fc.constant('"x\ny"') })
+    const table = fc.array(fc.array(field, { minLength: 2, maxLength: 3 }), { minLength: 1, maxLength: 30 })
+    let passedAny = false
+    fc.assert(
+      fc.property(
+        table,
+        fc.integer({ min: 1, max: 40 }),
+        fc.integer({ min: 1, max: 40 }),
+        (written, length, from) => {
+          const text = written.map((row) => row.join(',')).join('\n')
+          const all = read(text, length)
+          const reader = new RowReader(',')
+          const rows: (readonly string[])[] = []
+          const lines: number[] = []
+          for (let i = 0; i < text.length; i += length) {
+            const part = reader.push(text.slice(i, i + length), from)
+            rows.push(...part.rows)
+            lines.push(...part.lines)
+          }
+          const last = reader.end()
+          rows.push(...last.rows)
+          lines.push(...last.lines)
+          passedAny ||= reader.passed > 0
+          expect(rows).toEqual(all.rows.slice(reader.passed))
+          expect(lines).toEqual(all.lines.slice(reader.passed))
+          // Nothing is passed over that was asked for.
+          expect(all.lines.slice(0, reader.passed).every((line) => line < from)).toBe(true)
+        },
+      ),
+      { numRuns: 500 },
+    )
+    expect(passedAny).toBe(true)
+  })
+
   it('takes every delimiter and line end of text without quotation marks as what it is', () => {
     // Few characters, so that fields repeat, begin and go on like those above them, and rows differ in width.
     const field = fc.string({ unit: fc.constantFrom('a', 'b', 'é', '\u{1f529}', ' '), maxLength: 3 })
