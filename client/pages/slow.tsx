@@ -140,7 +140,7 @@ function Slow({ view, designator }: { view: ChartView; designator: string }) {
           {slow.signals.map((signal) => (
             <li key={`${signal.side} ${signal.from}`}>
               {capitalise(
-                `${signal.side} from build ${names[signal.from]}, ${countOf(signal.to - signal.from + 1, 'build')}: ${comparison(signal, (i) => names[i] ?? '')}.`,
+                `${signal.side} from build ${names[signal.from]}, ${countOf(signal.to - signal.from + 1, 'build')}: ${comparison(signal, slow.signals, (i) => names[i] ?? '')}.`,
               )}
             </li>
           ))}

@@ -92,7 +92,8 @@ function Power({ view, designator, now }: { view: ChartView; designator: string;
   const step = 10 ** -decimals
   const reach = Math.max(step, Math.ceil((REACH * now.error) / step) * step)
   const shift = Math.min(reach, state.shift ?? Math.max(step, Math.round((1.5 * now.error) / step) * step))
-  const curve = Array.from({ length: STEPS + 1 }, (_, i) => (i * reach) / STEPS)
+  // Closer together where the curve bends most: it starts level, since a shift down is seen as soon as one up.
+  const curve = Array.from({ length: STEPS + 1 }, (_, i) => reach * (i / STEPS) ** 1.8)
   // What the sentence says is computed first.
   const shifts = [0, shift, ...curve.slice(1)]
   const found = useRunLengths(

@@ -1,14 +1,15 @@
 import { useState } from 'preact/hooks'
 import { useLocation, useRoute } from 'preact-iso'
 import type { TogetherView } from '../../server/contract/together.ts'
+import type { EventsView } from '../../server/contract/views.ts'
 import type { TogetherChart } from '../../src/charts/together.ts'
 import type { Characteristic } from '../../src/domain/characteristic.ts'
 import { TogetherFigure } from '../../src/figures/together-chart.tsx'
-import { formatNumber } from '../../src/words/format.ts'
+import { capitalise, countWord, formatNumber } from '../../src/words/format.ts'
 import { probabilityText } from '../../src/words/probability.ts'
 import { movedWords } from '../../src/words/together-words.ts'
 import { togetherAddress } from '../data/about-addresses.ts'
-import { driftPage } from '../data/addresses.ts'
+import { driftPage, eventsAddress, type PartNumberKey } from '../data/addresses.ts'
 import { driftState, windowOf } from '../data/drift-state.ts'
 import { useQuery } from '../data/query.ts'
 import { useResource } from '../data/resource.ts'
@@ -16,7 +17,7 @@ import { Disclosure } from '../parts/disclosure.tsx'
 import { BuildSlider } from '../parts/drift/build-slider.tsx'
 import { WindowChoice } from '../parts/drift/window-choice.tsx'
 import { ReadingOfPartNumber } from '../parts/notice.tsx'
-import { Opening } from '../parts/sentence.tsx'
+import { Opening, Words } from '../parts/sentence.tsx'
 import { MeasuredStage } from '../parts/stage-choice.tsx'
 import { useTitle } from '../parts/title.ts'
 import type { TableModel } from '../save/csv.ts'
@@ -34,6 +35,7 @@ export function TogetherPage() {
       {view !== null && (
         <>
           <Opening headline={view.headline} grounds={view.grounds} />
+          <WhatStands of={key} stage={view.stage} />
           <nav class="ways" aria-label="About this part number">
             <a href={driftPage(key)}>Strip and control charts</a>
           </nav>
@@ -41,6 +43,23 @@ export function TogetherPage() {
         </>
       )}
     </>
+  )
+}
+
+/** What the charts say: a change that lasts, but is small against the scatter of builds, does not show in a build by itself. */
+function WhatStands({ of, stage }: { of: PartNumberKey; stage: string }) {
+  const { value } = useResource<EventsView>(eventsAddress(of, stage))
+  const standing = value?.events.filter((event) => event.standing && event.answer === null) ?? []
+  if (value === null || standing.length === 0) return null
+  return (
+    <p class="lead">
+      {
+        'T² judges each build by itself, and misses what lasts but is small beside the scatter of builds. By all builds together: '
+      }
+      <Words sentence={value.headline} />
+      {standing.length > 1 &&
+        ` ${standing.length === 2 ? 'Another event stands' : `${capitalise(countWord(standing.length - 1))} further events stand`} too.`}
+    </p>
   )
 }
 

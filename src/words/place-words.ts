@@ -16,6 +16,20 @@ export function placeWords(
 ): { readonly headline: Sentence; readonly grounds: Sentence } {
   const name = characteristicTitle(characteristic)
   if (span === null) return { headline: [{ text: `${name} is not measured in these builds.` }], grounds: [] }
+  const builds = span.first === span.last ? `Build ${span.first}` : `Builds ${span.first} to ${span.last}`
+  const counted = `${builds}, ${countOf(span.parts, 'part')}. `
+  if (splits.length === 0) {
+    return {
+      headline: [
+        { text: `${name}: nothing is on record that sets its parts apart, so that they cannot be compared.` },
+      ],
+      grounds: [
+        {
+          text: `${counted}It takes two trays, furnaces, gauges, printers or powder lots.`,
+        },
+      ],
+    }
+  }
   const sure = splits
     .filter((split) => split.compares === 'parts')
     .flatMap((split) => split.groups.filter((group) => group.surely).map((group): Sure => ({ split, group })))
@@ -28,7 +42,7 @@ export function placeWords(
         ? [{ text: `${name}: no tray, gauge or furnace surely differs from those beside it.` }]
         : differs(characteristic, name, first),
     grounds: [
-      { text: `Builds ${span.first} to ${span.last}, ${countOf(span.parts, 'part')}. ` },
+      { text: counted },
       ...others(sure.slice(1)),
       ...between.map(
         (split): Phrase => ({

@@ -28,22 +28,39 @@ export function slowWords(
   }
   const label = (i: number) => chart.subgroups[i]?.label ?? ''
   const side = longest.side === 'below' ? 'under' : 'over'
+  const first = firstOf(slow.signals, longest)
+  const again = first === longest ? '' : `, and again at ${label(longest.from)}`
   return {
     headline: [
       { text: `${name}: the ${what} goes ` },
       { text: longest.side === 'below' ? 'below' : 'above', role: side },
-      { text: ` its limits at build ${label(longest.from)}, ${comparison(longest, label)}.` },
+      {
+        text: ` its limits at build ${label(first.from)}, ${comparison(first, slow.signals, label)}${again}.`,
+      },
     ],
     grounds,
   }
 }
 
 /** How it compares with the tests: "three builds before the tests in force, which signal at 0444". */
-export function comparison({ from, tests }: SlowSignal, label: (i: number) => string): string {
+export function comparison(
+  signal: SlowSignal,
+  signals: readonly SlowSignal[],
+  label: (i: number) => string,
+): string {
+  const { from, tests } = signal
   if (tests === null) return 'which the tests in force do not signal'
+  const first = firstOf(signals, signal)
+  if (first !== signal) return `again, as at ${label(first.from)}`
   const builds = tests - from
   if (builds === 0) return 'as do the tests in force'
   return `${countOf(Math.abs(builds), 'build')} ${builds > 0 ? 'before' : 'after'} the tests in force, which signal at ${label(tests)}`
+}
+
+/** Of the stretches on one side that the same signal of the tests belongs to, the first: only that one can be compared with it. */
+function firstOf(signals: readonly SlowSignal[], signal: SlowSignal): SlowSignal {
+  if (signal.tests === null) return signal
+  return signals.find(({ side, tests }) => side === signal.side && tests === signal.tests) ?? signal
 }
 
 function longestOf(signals: readonly SlowSignal[]): SlowSignal | null {

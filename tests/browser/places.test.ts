@@ -85,6 +85,10 @@ describe('all characteristics together', () => {
     await page
       .locator('h1', { hasText: /^Taken together, .* of 60 builds (is|are) unusual, .*04\d\d: .* moved\.$/ })
       .waitFor()
+    // What lasts, but is small beside the scatter of builds, is not left unsaid.
+    await page
+      .getByText(/By all builds together: Since build 0441 everything along Z comes out small/)
+      .waitFor()
     const slider = page.getByRole('slider')
     await slider.focus()
     await page.keyboard.press('End')

@@ -4,7 +4,7 @@ import { ewmaChart } from '../../../src/charts/ewma.ts'
 import type { ChartModel, Panel, PhaseLimits, Signal } from '../../../src/charts/model.ts'
 import { slowChart } from '../../../src/charts/slow-change.ts'
 import { plain } from '../../../src/words/sentence.ts'
-import { slowWords } from '../../../src/words/slow-words.ts'
+import { comparison, slowWords } from '../../../src/words/slow-words.ts'
 import { CHARACTERISTICS } from '../../client/fixtures.ts'
 
 /**
@@ -136,6 +136,23 @@ describe('slow changes', () => {
     expect(plain(grounds)).toContain(
       'one false alarm in 370 builds on average; the tests in force have one in 92.',
     )
+    // Back inside for a build and out again: the tests are compared with where it first went out.
+    const stretch = { side: 'above' as const, tests: 8 }
+    const twice = {
+      ...slow,
+      signals: [
+        { ...stretch, from: 8, to: 8 },
+        { ...stretch, from: 10, to: 11 },
+      ],
+    }
+    expect(plain(slowWords(characteristic, model, twice, average).headline)).toMatch(
+      /goes above its limits at build B8, as do the tests in force, and again at B10\.$/,
+    )
+    const label = (i: number) => `B${i}`
+    expect(twice.signals.map((signal) => comparison(signal, twice.signals, label))).toEqual([
+      'as do the tests in force',
+      'again, as at B8',
+    ])
     const calm = chart(Z.slice(0, 5), [[0, 4]])
     expect(plain(slowWords(characteristic, calm, slowChart(calm, sum), sum).headline)).toContain(
       'the running sum stays within its limits',
