@@ -65,21 +65,21 @@ describe('splitting into records', () => {
           const text = written.map((row) => row.join(',')).join('\n')
           const all = read(text, length)
           const reader = new RowReader(',')
-          const rows: (readonly string[])[] = []
-          const lines: number[] = []
-          for (let i = 0; i < text.length; i += length) {
-            const part = reader.push(text.slice(i, i + length), from)
-            rows.push(...part.rows)
-            lines.push(...part.lines)
-          }
-          const last = reader.end()
-          rows.push(...last.rows)
-          lines.push(...last.lines)
+          // Each with its place among all records, as it follows from how many were passed over before it.
+          const found: { line: number; number: number; row: readonly string[] }[] = []
+          let cut = 0
+          const take = (part: ReturnType<RowReader['push']>) =>
+            part.rows.forEach((row, i) => {
+              found.push({ line: part.lines[i] as number, number: reader.passed + cut++, row })
+            })
+          for (let i = 0; i < text.length; i += length) take(reader.push(text.slice(i, i + length), from))
+          take(reader.end())
           passedAny ||= reader.passed > 0
-          expect(rows).toEqual(all.rows.slice(reader.passed))
-          expect(lines).toEqual(all.lines.slice(reader.passed))
-          // Nothing is passed over that was asked for.
-          expect(all.lines.slice(0, reader.passed).every((line) => line < from)).toBe(true)
+          const wanted = all.rows.flatMap((row, number) => {
+            const line = all.lines[number] as number
+            return line < from ? [] : [{ line, number, row }]
+          })
+          expect(found.filter(({ line }) => line >= from)).toEqual(wanted)
         },
       ),
       { numRuns: 500 },
