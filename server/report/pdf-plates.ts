@@ -28,7 +28,8 @@ function plateContent(
   setting: Setting,
 ): Content {
   const { text } = setting
-  const pictures = beside.length * (BESIDE.width * FIGURE_SCALE + PLATE_GAP)
+  // Numbers without pictures keep their width: a figure far from its name is read in the wrong line.
+  const pictures = 2 * (BESIDE.width * FIGURE_SCALE + PLATE_GAP)
   return {
     stack: [
       { canvas: [{ type: 'line', x1: 0, y1: 0, x2: TEXT_WIDTH, y2: 0, lineWidth: 0.6 }] },

@@ -1,6 +1,7 @@
+import { bindingLimits } from '../../../src/capability/quantile-method.ts'
 import type { AppliedRequirement } from '../../../src/capability/requirement.ts'
 import { formatNumber } from '../../../src/words/format.ts'
-import type { ReportCharacteristic } from '../../contract/report.ts'
+import type { PackedChart, ReportCharacteristic } from '../../contract/report.ts'
 import { percentText } from '../report-text.ts'
 
 /** "critical: Ppk 1.67" */
@@ -13,4 +14,15 @@ export function nameOf({ characteristic }: Pick<ReportCharacteristic, 'character
   const { designator, name, axis } = characteristic
   const own = name === designator || name === '' ? '–' : name
   return axis === null ? own : `${own}, ${axis}`
+}
+
+/** Whether a value of it can lie outside: limits that bind. */
+export function hasLimits({ characteristic }: Pick<ReportCharacteristic, 'characteristic'>): boolean {
+  const { lower, upper } = bindingLimits(characteristic, characteristic.kind)
+  return lower !== null || upper !== null
+}
+
+/** Whether its control limits rest on too few builds for the lack of a signal to say much. */
+export function isProvisional({ phases }: PackedChart): boolean {
+  return phases.length === 0 || phases.some((phase) => phase.provisional)
 }

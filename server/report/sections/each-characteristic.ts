@@ -26,6 +26,7 @@ import {
   shareText,
   valueText,
 } from '../report-text.ts'
+import { hasLimits } from './characteristic-text.ts'
 
 /** Half a page of each: the verdict, the figures beside their pictures, and the chart. */
 export function eachCharacteristic({ characteristics, sources }: ReportContent, paper: PaperSize): Section[] {
@@ -68,14 +69,15 @@ function chartSentence({ characteristic, chartHeadline }: ReportCharacteristic):
   return chartHeadline.startsWith(about) ? `It${chartHeadline.slice(about.length)}` : chartHeadline
 }
 
-function numbersOf({ characteristic, summary, outside }: ReportCharacteristic): Plate['numbers'] {
+function numbersOf(row: ReportCharacteristic): Plate['numbers'] {
+  const { characteristic, summary, outside } = row
   const decimals = meanDecimals(characteristic)
   const ofValues = valueDecimals(characteristic)
   const figure = (value: number | null, more = 0) => figureText(value, decimals + more)
   const index = (name: string, of: IndexEstimate | null): [string, string][] => [
     [name, of === null ? 'none' : `${indexText(of)}, ${intervalText(of)}`],
   ]
-  const { below, above, total } = summary.outside
+  const { total } = summary.outside
   const used = summary.toleranceUsed
   return [
     ['values', `${formatCount(summary.n)} in ${countOf(summary.builds, 'build')}`],
@@ -99,7 +101,7 @@ function numbersOf({ characteristic, summary, outside }: ReportCharacteristic): 
             `${shareText(total.value)}, ${shareRangeText(total.lower, total.upper)}`,
           ] as const,
         ]),
-    ...(below === null && above === null ? [] : [['counted outside', countedText(outside)] as const]),
+    ...(hasLimits(row) ? [['counted outside', countedText(outside)] as const] : []),
     ...(used === null
       ? []
       : [

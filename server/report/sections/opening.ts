@@ -2,7 +2,7 @@ import { capitalise, countOf, formatCount } from '../../../src/words/format.ts'
 import type { Report, ReportContent } from '../../contract/report.ts'
 import type { Section } from '../document.ts'
 import { dayText, momentText } from '../report-text.ts'
-import { askedText } from './characteristic-text.ts'
+import { askedText, isProvisional } from './characteristic-text.ts'
 
 /** What is claimed, what stands against it, and of what. */
 export function opening(report: Report): Section {
@@ -56,10 +56,16 @@ function againstInShort({ characteristics, exclusions, notMeasured }: ReportCont
   const moved = characteristics.filter(({ signals }) => signals.some(({ finding }) => finding === null))
   const wholes = exclusions.filter(({ single }) => single === null).length
   const singles = exclusions.length - wholes
+  const provisional = characteristics.filter(({ chart }) => isProvisional(chart)).length
   const sentences = [
     open.length === 0
       ? 'No signal stands open.'
       : `${capitalise(countOf(open.length, 'signal'))} on ${countOf(moved.length, 'characteristic')} ${open.length === 1 ? 'stands' : 'stand'} open: nobody has written what caused ${open.length === 1 ? 'it' : 'them'}.`,
+    ...(provisional === 0
+      ? []
+      : [
+          `Control limits of ${provisional === characteristics.length ? 'all characteristics' : countOf(provisional, 'characteristic')} are provisional: too few builds to say that the process was in control.`,
+        ]),
     exclusions.length === 0
       ? 'Nothing is left out of the figures.'
       : `Left out of the figures: ${[...(wholes > 0 ? [countOf(wholes, 'build of a characteristic').replace('characteristics', 'characteristic')] : []), ...(singles > 0 ? [countOf(singles, 'single value')] : [])].join(' and ')}; each with its reason below.`,

@@ -5,7 +5,7 @@ import { unitText } from '../../../src/words/unit.ts'
 import type { ReportCharacteristic, ReportContent } from '../../contract/report.ts'
 import { type Block, left, right, type Section, type Table } from '../document.ts'
 import { indexText, intervalText, shareText } from '../report-text.ts'
-import { askedText, nameOf } from './characteristic-text.ts'
+import { askedText, hasLimits, isProvisional, nameOf } from './characteristic-text.ts'
 
 export function verdicts({ characteristics, notMeasured }: ReportContent): Section {
   const asked = new Set(characteristics.map(({ summary }) => askedText(summary.requirement)))
@@ -37,7 +37,7 @@ export function verdicts({ characteristics, notMeasured }: ReportContent): Secti
         formatCount(summary.n),
         indexText(summary.judged),
         intervalText(summary.judged),
-        summary.outside.total === null ? '–' : formatCount(row.outside.below + row.outside.above),
+        hasLimits(row) ? formatCount(row.outside.below + row.outside.above) : '–',
         shareText(summary.outside.total?.value ?? null),
         controlText(row),
         ...(isAskedApart ? [askedText(summary.requirement)] : []),
@@ -58,8 +58,8 @@ export function verdicts({ characteristics, notMeasured }: ReportContent): Secti
 }
 
 /** The build in which its first signal began, and whether somebody has answered all. */
-function controlText({ summary, signals }: ReportCharacteristic): string {
-  if (summary.stable) return 'in control'
+function controlText({ summary, signals, chart }: ReportCharacteristic): string {
+  if (summary.stable) return isProvisional(chart) ? 'none so far' : 'none'
   const open = signals.filter(({ finding }) => finding === null).length
   return `${summary.movedAt}${open === 0 ? ', answered' : ''}`
 }

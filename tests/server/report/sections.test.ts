@@ -59,6 +59,31 @@ describe('values outside the limits', () => {
   })
 })
 
+describe('control limits from few builds', () => {
+  it('are said to prove no control, on the first page and in each line', async () => {
+    const few = await openReportShop(undefined, 6)
+    try {
+      const partNumber = await few.store.partNumber('HB-204', 'C')
+      if (partNumber === null) throw new Error('not filled')
+      const made = await drawUpReport(few.store, partNumber, { stage: 'sintered' }, 'Ines Quark')
+      const [opening, verdicts] = layOut(made, 'a4').sections
+      const said = opening?.blocks
+        .flatMap((block) => (block.kind === 'paragraph' ? [block.text] : []))
+        .join(' ')
+      expect(said).toContain(
+        'Control limits of all characteristics are provisional: too few builds to say that the process was in control.',
+      )
+      const [table] = tables(verdicts?.blocks ?? []) as [Table]
+      expect(table.rows.map((_, i) => cell(table, i, /First signal/))).toEqual(
+        Array.from({ length: table.rows.length }, () => 'none so far'),
+      )
+    } finally {
+      await few.close()
+    }
+    expect(JSON.stringify(layOut(report, 'a4').sections[0])).not.toContain('provisional')
+  }, 30_000)
+})
+
 describe('the probability plot', () => {
   it('has its band, by as many values as builds that differ leave', () => {
     const [row] = report.content.characteristics as [ReportContent['characteristics'][number]]
