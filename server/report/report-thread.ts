@@ -51,6 +51,12 @@ export type ReportOrder =
       readonly characteristicId: number
       readonly shape: Shape | null
     }
+  | {
+      readonly what: 'judge parts'
+      readonly location: StoreLocation
+      readonly partNumber: PartNumber
+      readonly build: string
+    }
   | { readonly what: 'verify file'; readonly location: StoreLocation; readonly bytes: Uint8Array }
   | { readonly what: 'verify number'; readonly location: StoreLocation; readonly number: number }
 
@@ -61,6 +67,8 @@ interface Results {
   readonly 'look at values': ShapedValues | null
   readonly 'judge against': Shape | null
   readonly 'follow index': IndexCourse | null
+  /** `BuildPartsView` as JSON in UTF-8: thousands of parts are not copied one by one. */
+  readonly 'judge parts': Uint8Array<ArrayBuffer> | null
   readonly 'verify file': Verification
   readonly 'verify number': Verification | null
 }

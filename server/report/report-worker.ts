@@ -1,5 +1,6 @@
 import { openStore } from '../store/store.ts'
 import { serveOrders } from '../threads/serve-orders.ts'
+import { buildPartsView } from '../views/build-parts-view.ts'
 import { judgedShapes } from '../views/judged-shapes.ts'
 import { courseOf, shapeAgainst, shapedValues } from '../views/values-detail.ts'
 import { NotAReportError } from './attached.ts'
@@ -45,6 +46,10 @@ async function carryOut(
         )
       case 'follow index':
         return await courseOf(store, order.partNumber, order.question, order.characteristicId, order.shape)
+      case 'judge parts': {
+        const view = await buildPartsView(store, order.partNumber, order.build)
+        return view && new TextEncoder().encode(JSON.stringify(view))
+      }
       case 'verify file':
         return await verifyFile(store, Buffer.from(order.bytes))
       case 'verify number':

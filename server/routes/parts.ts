@@ -1,8 +1,9 @@
 import { Hono } from 'hono'
 import { type PartsFoundView, partsQuery } from '../contract/parts.ts'
 import { notFound } from '../problem.ts'
+import { onReportThread } from '../report/report-thread.ts'
+import { kept } from '../store/kept.ts'
 import type { Store } from '../store/store.ts'
-import { buildPartsView } from '../views/build-parts-view.ts'
 import { partView } from '../views/part-view.ts'
 import { findPartNumber } from './finders.ts'
 import { validated } from './validated.ts'
@@ -36,13 +37,16 @@ export function partRoutes(store: Store) {
     .get('/:number/:revision/parts-of-build/:build', async (c) => {
       const partNumber = await findPartNumber(store, c.req.param())
       const build = c.req.param('build')
-      const view = await buildPartsView(store, partNumber, build)
+      // Of a large build it takes seconds, in which charts go on being served.
+      const view = await kept(store, `parts of ${partNumber.id} in ${build}`, () =>
+        onReportThread({ what: 'judge parts', location: store.location, partNumber, build }),
+      )
       if (view === null) {
         throw notFound(
           `Build “${build}” has no part of ${partNumber.number}, revision ${partNumber.revision}.`,
           'Pick a build from the page Drift.',
         )
       }
-      return c.json(view)
+      return c.body(view, 200, { 'content-type': 'application/json' })
     })
 }

@@ -50,7 +50,7 @@ export function typingRoutes(store: Store) {
         store.exclusions(partNumber.id, stage),
       ])
       const measurements =
-        part === null ? [] : await store.measurementsOfParts(partNumber.id, part.build.id, part.id)
+        part === null ? [] : await store.measurementsOfParts(partNumber.id, part.build.id, [part.id])
       const leftOut = new Set(
         exclusions.flatMap(({ characteristicId, single, undone }) =>
           undone === null && single?.serial === serial ? [`${characteristicId} ${single.replicate}`] : [],

@@ -1,3 +1,4 @@
+import { setImmediate } from 'node:timers/promises'
 import { type Kysely, type Selectable, sql } from 'kysely'
 import type { Build, FurnaceLoad } from '../../src/domain/build.ts'
 import type { Stage } from '../../src/domain/cell.ts'
@@ -37,22 +38,28 @@ export interface MeasurementOfPart extends TracedMeasurement {
   readonly cell: { readonly n: number; readonly mean: number; readonly m2: number }
 }
 
+/** Serial numbers looked at in one go, which takes SQLite some ten milliseconds: no index finds a piece of one. */
+const PARTS_LOOKED_AT = 50_000
+
 export interface PartReads {
   part(partNumberId: number, serial: string): Promise<PartOnRecord | null>
   /** The parts of a part number in one build, by serial number in natural order; null where there is no such build. */
   partsOfBuild(partNumberId: number, build: string): Promise<PartsOfBuild | null>
   /**
-   * All measurements that were not withdrawn of a build's parts of one part number, by part, characteristic, stage and
+   * All measurements that were not withdrawn of some parts of one part number and build, by part, characteristic, stage and
    * replicate.
    *
-   * @param partId of one part alone; null for all
+   * @param partIds not more than 500
    */
   measurementsOfParts(
     partNumberId: number,
     buildId: number,
-    partId: number | null,
+    partIds: readonly number[],
   ): Promise<MeasurementOfPart[]>
-  /** Parts of any part number whose serial number holds the text, in small or capital letters; some of them where there are more. */
+  /**
+   * Parts of any part number whose serial number holds the text, in small or capital letters; of many, some of those that came
+   * last.
+   */
   partsNamed(text: string, most: number): Promise<PartFound[]>
 }
 
@@ -105,12 +112,12 @@ export function partReads(db: Kysely<Schema>): PartReads {
       }
     },
 
-    async measurementsOfParts(partNumberId, buildId, partId) {
-      const ofBuild = tracedMeasurements(db)
-        // By the cells of its build, since measurements lie in the order of their cells.
+    async measurementsOfParts(partNumberId, buildId, partIds) {
+      const rows = await tracedMeasurements(db)
+        // By the cells of their build, since measurements lie in the order of their cells.
         .where('cell.build_id', '=', buildId)
+        .where('measurement.part_id', 'in', partIds)
         .where('part.part_number_id', '=', partNumberId)
-      const rows = await (partId === null ? ofBuild : ofBuild.where('measurement.part_id', '=', partId))
         .select([
           'measurement.part_id as partId',
           'part.serial',
@@ -135,15 +142,28 @@ export function partReads(db: Kysely<Schema>): PartReads {
 
     async partsNamed(text, most) {
       const pattern = `%${text.toLowerCase().replace(/[\\%_]/g, '\\$&')}%`
-      const rows = await db
+      const { last } = await db
         .selectFrom('part')
-        .innerJoin('part_number', 'part_number.id', 'part.part_number_id')
-        .innerJoin('build', 'build.id', 'part.build_id')
-        .where(sql<boolean>`lower(part.serial) like ${pattern} escape '\\'`)
-        .limit(most)
-        .select(['part.serial', 'part_number.number', 'part_number.revision', 'build.name as build'])
-        .execute()
-      return rows.sort((a, b) => naturalOrder(a.serial, b.serial))
+        .select((eb) => eb.fn.max('id').as('last'))
+        .executeTakeFirstOrThrow()
+      const found: PartFound[] = []
+      // The latest first: they are the ones that are asked about.
+      for (let to = Number(last ?? 0); to > 0 && found.length < most; to -= PARTS_LOOKED_AT) {
+        const rows = await db
+          .selectFrom('part')
+          .innerJoin('part_number', 'part_number.id', 'part.part_number_id')
+          .innerJoin('build', 'build.id', 'part.build_id')
+          .where('part.id', '<=', to)
+          .where('part.id', '>', to - PARTS_LOOKED_AT)
+          .where(sql<boolean>`lower(part.serial) like ${pattern} escape '\\'`)
+          .limit(most - found.length)
+          .select(['part.serial', 'part_number.number', 'part_number.revision', 'build.name as build'])
+          .execute()
+        found.push(...rows)
+        // Others are answered in between.
+        await setImmediate()
+      }
+      return found.sort((a, b) => naturalOrder(a.serial, b.serial))
     },
   }
 }

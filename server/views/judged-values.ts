@@ -10,17 +10,21 @@ import { gaugeResults } from '../store/gauge-results.ts'
 import type { MeasurementOfPart } from '../store/part-reads.ts'
 import type { Store } from '../store/store.ts'
 
-/** Measured values of parts with what each proves, by part; within it by characteristic in the order given, stage and reading. */
-export async function judgedValues(
+/** Says of measured values of parts what each proves, by part; within it by characteristic in the order given, stage and reading. */
+export type ValueJudge = (
+  measurements: readonly MeasurementOfPart[],
+) => ReadonlyMap<number, readonly PartValue[]>
+
+/** Reads what values of a build are judged by. */
+export async function valueJudge(
   store: Store,
   partNumberId: number,
   buildId: number,
   characteristics: readonly Characteristic[],
-  measurements: readonly MeasurementOfPart[],
-): Promise<ReadonlyMap<number, readonly PartValue[]>> {
+): Promise<ValueJudge> {
   const gauges = await gaugeResults(store)
   const exclusions = new Map<Stage, ExclusionRecord[]>()
-  for (const stage of new Set(measurements.map((each) => each.stage))) {
+  for (const stage of STAGES) {
     const ofStage = await store.exclusions(partNumberId, stage)
     exclusions.set(
       stage,
@@ -29,15 +33,13 @@ export async function judgedValues(
   }
   const places = new Map(characteristics.map(({ id }, place) => [id, place]))
   const place = ({ characteristicId }: MeasurementOfPart) => places.get(characteristicId) as number
-  const judged = new Map<number, PartValue[]>()
-  const stage = (measurement: MeasurementOfPart) => STAGES.indexOf(measurement.stage)
-  // The sort is stable: readings stay in their order.
-  for (const measurement of measurements.toSorted((a, b) => place(a) - place(b) || stage(a) - stage(b))) {
-    const { characteristicId: _, partId, serial, cell, ...own } = measurement
+  const stageOf = (measurement: MeasurementOfPart) => STAGES.indexOf(measurement.stage)
+  const partValue = (measurement: MeasurementOfPart): PartValue => {
+    const { characteristicId: _, partId: __, serial: ___, cell, ...own } = measurement
     const characteristic = characteristics[place(measurement)] as Characteristic
     const leftOut = exclusions.get(measurement.stage)?.find((each) => concerns(each, measurement))
     const expanded = gauges.by(characteristic.id, measurement.gauge)?.uncertainty?.expanded ?? null
-    const value: PartValue = {
+    return {
       characteristic,
       ...own,
       counts: own.counts && leftOut === undefined,
@@ -50,11 +52,17 @@ export async function judgedValues(
         deviation: cell.n < 2 ? null : Math.sqrt(cell.m2 / (cell.n - 1)),
       },
     }
-    const ofPart = judged.get(partId)
-    if (ofPart === undefined) judged.set(partId, [value])
-    else ofPart.push(value)
   }
-  return judged
+  return (measurements) => {
+    const judged = new Map<number, PartValue[]>()
+    // The sort is stable: readings stay in their order.
+    for (const each of measurements.toSorted((a, b) => place(a) - place(b) || stageOf(a) - stageOf(b))) {
+      const ofPart = judged.get(each.partId)
+      if (ofPart === undefined) judged.set(each.partId, [partValue(each)])
+      else ofPart.push(partValue(each))
+    }
+    return judged
+  }
 }
 
 function concerns({ characteristicId, single }: ExclusionRecord, measurement: MeasurementOfPart): boolean {
@@ -95,23 +103,38 @@ export function judgedCharacteristics(values: readonly PartValue[]): JudgedChara
   return [...found.values()]
 }
 
+/** How many values are judged, and how. */
+export interface JudgedCounts {
+  readonly judged: number
+  /** Of these, those of whose gauge no uncertainty is known. */
+  readonly unknown: number
+  /** Values that do not count and are not judged, green ones not among them. */
+  readonly passedOver: number
+}
+
+export function judgedCounts(values: readonly PartValue[]): JudgedCounts {
+  const counts = { judged: 0, unknown: 0, passedOver: 0 }
+  for (const { counts: isCounted, conformity: judgement, stage } of values) {
+    if (judgement !== null) {
+      counts.judged++
+      if (judgement.expanded === null) counts.unknown++
+    } else if (!isCounted && stage !== 'green') counts.passedOver++
+  }
+  return counts
+}
+
 /** What the judgement rests on, in words: how many values, what is known of their gauges, and what was not judged. */
-export function groundsOfJudging(values: readonly PartValue[]): Sentence {
-  const judged = values.filter(({ conformity: judgement }) => judgement !== null)
-  if (judged.length === 0) return []
-  const unknown = judged.filter(({ conformity: judgement }) => judgement?.expanded === null).length
+export function groundsOfJudging({ judged, unknown, passedOver }: JudgedCounts): Sentence {
+  if (judged === 0) return []
   const uncertainty =
     unknown === 0
       ? 'the uncertainty of the gauges is taken into account (ISO 14253-1)'
-      : unknown === judged.length
+      : unknown === judged
         ? 'nothing is known of the uncertainty of the gauges, and values are taken as they stand'
         : `of ${countOf(unknown, 'value')} the gauge’s uncertainty is not known, and they are taken as they stand`
-  const passedOver = values.filter(
-    ({ counts, conformity: judgement, stage }) => !counts && judgement === null && stage !== 'green',
-  ).length
   const rest =
     passedOver === 0
       ? ''
       : ` ${passedOver === 1 ? 'One further value that does not count is' : `${countOf(passedOver, 'further value')} that do not count are`} not judged.`
-  return [{ text: `From ${countOf(judged.length, 'value')}; ${uncertainty}.${rest}` }]
+  return [{ text: `From ${countOf(judged, 'value')}; ${uncertainty}.${rest}` }]
 }

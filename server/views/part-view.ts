@@ -2,7 +2,13 @@ import { partHeadline } from '../../src/words/part-words.ts'
 import type { PartView } from '../contract/parts.ts'
 import type { PartNumber } from '../contract/views.ts'
 import type { Store } from '../store/store.ts'
-import { groundsOfJudging, judgedCharacteristics, judgedValues, limitedCount } from './judged-values.ts'
+import {
+  groundsOfJudging,
+  judgedCharacteristics,
+  judgedCounts,
+  limitedCount,
+  valueJudge,
+} from './judged-values.ts'
 
 /** Everything that is on record of one part, and whether its values prove that it conforms; null where there is no such part. */
 export async function partView(
@@ -15,17 +21,17 @@ export async function partView(
   const { id, build, ...where } = part
   const [characteristics, measurements] = await Promise.all([
     store.characteristics(partNumber.id),
-    store.measurementsOfParts(partNumber.id, build.id, id),
+    store.measurementsOfParts(partNumber.id, build.id, [id]),
   ])
-  const judged = await judgedValues(store, partNumber.id, build.id, characteristics, measurements)
-  const values = judged.get(id) ?? []
+  const judge = await valueJudge(store, partNumber.id, build.id, characteristics)
+  const values = judge(measurements).get(id) ?? []
   const measured = new Set(values.map(({ characteristic }) => characteristic.id))
   return {
     partNumber,
     build,
     ...where,
     headline: partHeadline(serial, judgedCharacteristics(values), limitedCount(characteristics)),
-    grounds: groundsOfJudging(values),
+    grounds: groundsOfJudging(judgedCounts(values)),
     values,
     unmeasured: characteristics
       .filter((characteristic) => !measured.has(characteristic.id))

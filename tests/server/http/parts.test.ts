@@ -136,6 +136,23 @@ describe('a part', () => {
     expect(missing.status).toBe(404)
   })
 
+  it('stands among hundreds as well, each judged once', async () => {
+    const rows = Array.from(
+      { length: 620 },
+      (_, i) => `P-1,A,M-${i},0003,1,${i % 100 === 7 ? '10.2' : '10.01'}`,
+    )
+    const lines = ['part_number,revision,serial,build,characteristic,value', ...rows]
+    expect((await server.bring('many.csv', lines.join('\n'))).verdict).toBe('taken')
+    const view = await server.get<BuildPartsView>('/api/part-numbers/P-1/A/parts-of-build/0003')
+    expect(new Set(view.parts.map(({ serial }) => serial)).size).toBe(620)
+    expect(view.parts.map(({ judged }) => judged)).toEqual(Array.from({ length: 620 }, () => 1))
+    expect(view.parts.slice(0, 8).map(({ serial, decision }) => [serial, decision])).toEqual([
+      ...[7, 107, 207, 307, 407, 507, 607].map((i) => [`M-${i}`, 'not conforming']),
+      ['M-0', 'conforming'],
+    ])
+    expect(plain(view.grounds)).toContain('From 620 values; nothing is known of the uncertainty')
+  })
+
   it('of a build left out of the charts as a whole is judged all the same', async () => {
     const answer = await fetch(
       `${server.url}/api/part-numbers/P-1/A/characteristics/7/exclusions?stage=sintered`,

@@ -1,7 +1,7 @@
 import { beforeEach, describe, expect, it } from 'vitest'
 import type { Store } from '../../../server/store/store.ts'
 import { momentsOf } from '../../../src/description/moments.ts'
-import { fill, importRow, receipt } from './furnished.ts'
+import { fill, importRow, part, receipt } from './furnished.ts'
 
 /**
  * What every store must give back of what was put in.
@@ -160,7 +160,7 @@ export function readsContract(opened: () => Store): void {
       })
       if (part === null) throw new Error('there is no part S9')
       const measured = async () =>
-        (await store.measurementsOfParts(1, part.build.id, part.id)).map(({ replicate, value, counts }) => [
+        (await store.measurementsOfParts(1, part.build.id, [part.id])).map(({ replicate, value, counts }) => [
           replicate,
           value,
           counts,
@@ -169,7 +169,7 @@ export function readsContract(opened: () => Store): void {
         [1, 10.3, true],
         [2, 10.2, true],
       ])
-      const [first] = await store.measurementsOfParts(1, part.build.id, part.id)
+      const [first] = await store.measurementsOfParts(1, part.build.id, [part.id])
       expect(first).toMatchObject({
         characteristicId: 1,
         stage: 'sintered',
@@ -190,13 +190,13 @@ export function readsContract(opened: () => Store): void {
         [1, 10.3, true],
         [2, 10.2, false],
       ])
-      const inBuild = await store.measurementsOfParts(1, part.build.id, null)
+      const inBuild = await store.measurementsOfParts(1, part.build.id, [1, 2])
       expect(inBuild.map(({ serial, value }) => [serial, value])).toEqual([
         ['S10', 10.1],
         ['S9', 10.3],
         ['S9', 10.2],
       ])
-      expect(await store.measurementsOfParts(2, part.build.id, null)).toEqual([])
+      expect(await store.measurementsOfParts(2, part.build.id, [1, 2])).toEqual([])
       expect(await store.partsOfBuild(1, 'B10')).toMatchObject({
         build: { id: 1 },
         parts: [
@@ -219,6 +219,14 @@ export function readsContract(opened: () => Store): void {
       ])
       expect(await found('S', 2)).toHaveLength(2)
       for (const text of ['%', '_', '\\', "'"]) expect(await found(text)).toEqual([])
+      // Among a hundred thousand others, which are looked at some at a time: the last ones are found first.
+      await store.write((writer) =>
+        writer.insertParts([part(123_456, 'T77', 2, null), part(60_000, 'S177', 1, 1)]),
+      )
+      expect(await found('77')).toEqual(['S177', 'T77'])
+      expect(await found('77', 1)).toEqual(['T77'])
+      expect(await found('s1', 1)).toEqual(['S177'])
+      expect(await found('s1')).toEqual(['S1', 'S10', 'S177'])
     })
 
     it('says which gauges measured what, part by part where they are several', async () => {
