@@ -38,6 +38,14 @@ export function verdictText(verdict: ImportVerdict): string {
 export function receiptHeadline(receipt: Receipt): Sentence {
   const { verdict, rowsRead, rowsTaken, rowsRefused, fileName } = receipt
   const leftOut = receipt.rowsLeftOut ?? 0
+  if (receipt.withdrawn !== undefined) {
+    return [
+      { text: fileName, role: 'strong' },
+      { text: ' was ' },
+      { text: 'withdrawn', role: 'mark' },
+      { text: `: its ${counted(rowsTaken, 'row')} ${rowsTaken === 1 ? 'counts' : 'count'} no more.` },
+    ]
+  }
   switch (verdict) {
     case 'taken':
       return leftOut > 0
@@ -112,6 +120,12 @@ export function receiptGrounds(receipt: Receipt): Sentence {
   const rows = receipt.rowsRead === 0 ? '' : `${counted(receipt.rowsRead, 'row')}, `
   const who = receipt.who === NOT_NAMED ? 'without a name' : `by ${receipt.who}`
   parts.push({ text: `${rows}${bytesText(receipt.bytes)}, handed in ${who} on ${timeText(receipt.at)}. ` })
+  if (receipt.withdrawn !== undefined) {
+    const { who, at, reason } = receipt.withdrawn
+    parts.push({
+      text: `Withdrawn by ${who} on ${timeText(at)}: ${reason.replace(/[.\s]+$/, '')}. It stands below as it was taken in; the same file can be brought again. `,
+    })
+  }
   if (receipt.outOfSpecification > 0) {
     const count = receipt.outOfSpecification
     parts.push({

@@ -97,6 +97,10 @@ describe('the sentence of a receipt', () => {
       { verdict: 'asking' },
       '0459.csv is read as shown below, and waits for you to take it in. Nothing was changed.',
     ],
+    [
+      { withdrawn: { who: 'I', at: 0, reason: 'wrong build.' } },
+      '0459.csv was withdrawn: its 288 rows count no more.',
+    ],
     [{ verdict: 'known' }, '0459.csv was taken in before, byte for byte. Nothing was changed.'],
     [{ verdict: 'cancelled' }, '0459.csv was stopped by hand. Nothing was changed.'],
   ])('%o', (patch, words) => {
@@ -110,6 +114,13 @@ describe('the sentence of a receipt', () => {
     )
     expect(words).toContain('2 values lie outside the specification limits.')
     expect(plain(receiptGrounds(REFUSED_RECEIPT))).not.toContain('specification')
+  })
+
+  it('says who withdrew it and why, and that it may come again', () => {
+    const words = plain(
+      receiptGrounds({ ...RECEIPT, withdrawn: { who: 'Ines Quark', at: 0, reason: 'wrong build.' } }),
+    )
+    expect(words).toMatch(/Withdrawn by Ines Quark on 1970-01-01 \d\d:\d\d: wrong build\. It stands below/)
   })
 
   it('says nothing of rows or names where there are none', () => {

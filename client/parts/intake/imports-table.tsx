@@ -35,8 +35,8 @@ export function ImportsTable({ imports, caption }: { imports: readonly ImportSum
               </td>
               <td>{kindText(receipt.kind)}</td>
               <td>{receipt.who}</td>
-              <td class={receipt.verdict === 'refused' ? 'said-mark' : undefined}>
-                {verdictText(receipt.verdict)}
+              <td class={receipt.verdict === 'refused' || isWithdrawn(receipt) ? 'said-mark' : undefined}>
+                {isWithdrawn(receipt) ? 'withdrawn' : verdictText(receipt.verdict)}
               </td>
               <td class="number">{formatCount(receipt.rowsTaken)}</td>
               <td class="number">{formatCount(receipt.rowsRefused)}</td>
@@ -46,4 +46,8 @@ export function ImportsTable({ imports, caption }: { imports: readonly ImportSum
       </table>
     </section>
   )
+}
+
+function isWithdrawn({ withdrawn }: ImportSummary): boolean {
+  return withdrawn !== undefined && withdrawn !== null
 }

@@ -2,6 +2,7 @@ import { useState } from 'preact/hooks'
 import type { Doubt, ImportChoices } from '../../../server/contract/receipt.ts'
 import { lineAddress } from '../../data/addresses.ts'
 import { doubtChoices, doubtKey } from '../../data/intake-answers.ts'
+import { findPartPage } from '../../data/part-addresses.ts'
 import { counted } from '../../words/quantities.ts'
 import { type FileAtHand, SourceRowsView } from '../source-rows.tsx'
 
@@ -10,6 +11,8 @@ type Decision = 'keep' | 'leave-out'
 interface DoubtsProps {
   readonly doubts: readonly Doubt[]
   readonly file: FileAtHand | null
+  /** True where the file is in, and what was decided holds. */
+  readonly isTaken?: boolean
   /** True where other rows are refused: what is decided can be taken in without them only. */
   readonly goodRowsOnly?: boolean
   /** Left out where nothing is to be decided any more. */
@@ -17,7 +20,7 @@ interface DoubtsProps {
 }
 
 /** What may be a slip, with the value that was probably meant; each kept as measured or left out, never changed. */
-export function Doubts({ doubts, file, goodRowsOnly = false, onChoose }: DoubtsProps) {
+export function Doubts({ doubts, file, goodRowsOnly = false, isTaken = false, onChoose }: DoubtsProps) {
   const [shown, setShown] = useState<string | null>(null)
   const [decisions, setDecisions] = useState<Readonly<Record<string, Decision>>>({})
   const open = doubts.filter((doubt) => doubt.waits && doubt.decision === 'waiting')
@@ -69,12 +72,23 @@ export function Doubts({ doubts, file, goodRowsOnly = false, onChoose }: DoubtsP
               />
             ) : (
               doubt.decision !== 'waiting' && (
-                <p class="quiet">{doubt.decision === 'kept' ? 'Kept as measured.' : 'Left out.'}</p>
+                <p class="quiet">
+                  {doubt.decision === 'kept' ? 'Kept as measured. ' : 'Left out. '}
+                  {doubt.decision === 'kept' && isTaken && doubt.serial !== null && (
+                    <a href={findPartPage(doubt.serial)}>{`Part ${doubt.serial}`}</a>
+                  )}
+                </p>
               )
             )}
           </li>
         ))}
       </ul>
+      {isTaken && doubts.some(({ decision }) => decision === 'kept') && (
+        <p class="quiet">
+          A value kept by mistake is left out on its chart, to which its part leads; a value left out by
+          mistake comes in when the import is withdrawn and brought again.
+        </p>
+      )}
       {deciding && (
         <p class="actions">
           <button type="submit" class="main" disabled={undecided.length > 0}>

@@ -88,6 +88,7 @@ export function ReceiptView({ receipt, onRemedy, job, level = 2, children }: Rec
         <Doubts
           doubts={receipt.doubts}
           file={file}
+          isTaken={taken && receipt.withdrawn === undefined}
           goodRowsOnly={remedies.includes('take-good-rows')}
           {...(onRemedy === undefined ? {} : { onChoose: onRemedy })}
         />

@@ -19,10 +19,10 @@ interface ValuesAtLimitsProps {
   readonly partNumbers: readonly PartNumberKey[]
 }
 
-/** A probability that is not quite 0 or 1 does not read as if it were. */
+/** No probability of conforming is 0 or 1, and none reads as if it were. */
 function chanceText(probability: number): string {
-  if (probability > 0 && probability < 0.0005) return '< 0.001'
-  return probability < 1 && probability >= 0.9995 ? '> 0.999' : formatNumber(probability, 3)
+  if (probability < 0.0005) return '< 0.001'
+  return probability >= 0.9995 ? '> 0.999' : formatNumber(probability, 3)
 }
 
 /** Values outside their limits, or nearer to one than the uncertainty of measuring, with what that proves. */

@@ -3,7 +3,6 @@ import type { Receipt } from '../../../server/contract/receipt.ts'
 import { CALLS } from '../../data/calls.ts'
 import { ask, type Problem, problemOf } from '../../data/http.ts'
 import { useMay } from '../../data/session.ts'
-import { timeText } from '../../words/quantities.ts'
 import { ProblemNotice } from '../notice.tsx'
 import { storedName, Who } from '../who.tsx'
 
@@ -12,7 +11,7 @@ interface WithdrawImportProps {
   onDone(): void
 }
 
-/** Takes an import out of all figures, for a reason that stays on record; or says that it was. */
+/** Takes an import out of all figures, for a reason that stays on record. */
 export function WithdrawImport({ receipt, onDone }: WithdrawImportProps) {
   const [who, setWho] = useState(storedName)
   const [reason, setReason] = useState('')
@@ -20,11 +19,7 @@ export function WithdrawImport({ receipt, onDone }: WithdrawImportProps) {
   const [problem, setProblem] = useState<Problem | null>(null)
   const may = useMay()
   const { withdrawn, importId } = receipt
-  if (withdrawn !== undefined) {
-    return (
-      <p class="said-mark">{`Withdrawn by ${withdrawn.who} on ${timeText(withdrawn.at)}: ${withdrawn.reason}`}</p>
-    )
-  }
+  if (withdrawn !== undefined) return null
   if (!may(CALLS.withdraw)) return null
   if (importId === null || (receipt.kind !== 'measurements' && receipt.kind !== 'gauge-study')) return null
   if (!open) {
