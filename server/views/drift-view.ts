@@ -117,12 +117,12 @@ export async function chartView(
 }
 
 /** Builds from one false alarm to the next, of the test of each signal. */
-function falseAlarmEvery({ signals, subgroups }: ChartModel): number[] {
+function falseAlarmEvery({ signals, subgroups, spreadStatistic }: ChartModel): number[] {
   const size = typicalSize(subgroups)
   const known = new Map<string, number>()
   return signals.map((signal) => {
     const kind = `${signal.panel} ${signal.test}`
-    const every = known.get(kind) ?? 1 / falseAlarmsPerBuild(signal, size)
+    const every = known.get(kind) ?? 1 / falseAlarmsPerBuild(signal, size, spreadStatistic)
     known.set(kind, every)
     return every
   })

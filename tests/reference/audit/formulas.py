@@ -335,3 +335,27 @@ def cusum_limit(k, alarm):
         return float(np.linalg.solve(a, np.ones(201))[0]) / 2
 
     return optimize.brentq(lambda h: length(h) - alarm, 0.5, 12, xtol=1e-13)
+
+
+def spread_alarm(n, statistic):
+    """Points on average until a standard deviation, or a range, of n normal values lies beyond three of its standard errors."""
+    if statistic == "range":
+        d2, d3 = range_constants(n)
+        # P[R <= w] = n ∫ φ(x) (Φ(x + w) − Φ(x))ⁿ⁻¹ dx (L. H. C. Tippett, 1925).
+        cdf = lambda w: n * integral(
+            lambda x: stats.norm.pdf(x) * (special.ndtr(x + w) - special.ndtr(x)) ** (n - 1), -9, 9, 6
+        )
+        low = d2 - 3 * d3
+        return 1 / (1 - cdf(d2 + 3 * d3) + (cdf(low) if low > 0 else 0))
+    c = c4(n)
+    reach = 3 * math.sqrt(1 - c * c)
+    beyond = stats.chi2.sf((n - 1) * (c + reach) ** 2, n - 1)
+    if c > reach:
+        beyond += stats.chi2.cdf((n - 1) * (c - reach) ** 2, n - 1)
+    return 1 / beyond
+
+
+def moving_range_alarm():
+    """As `spread_alarm` for the range of two neighbours, which is half-normal."""
+    d2, d3 = range_constants(2)
+    return 1 / (2 * special.ndtr(-(d2 + 3 * d3) / math.sqrt(2)))

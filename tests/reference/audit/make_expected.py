@@ -171,6 +171,10 @@ class Characteristic:
                 spread=panel("spread"),
                 inControlRunLength=run_length(TESTS),
             ),
+            spreadAlarm=spread_alarm(
+                max(2, sorted(self.groups[i][0] for i in self.places)[len(self.places) // 2]),
+                "range" if self.within == "average-range" else "standard deviation",
+            ),
             signals=sorted(signals, key=lambda s: (s["points"], s["panel"], s["test"], s["side"])),
         )
 
@@ -324,6 +328,7 @@ def main():
         decisions = json.load(file)
     all_of = [Characteristic(row, rows, decisions) for row in stated]
     out = {"together": together(all_of), "falseAlarmEvery": {t: run_length((t,)) for t in TESTS}}
+    out["falseAlarmEvery"]["moving-range"] = moving_range_alarm()
     for c in all_of:
         model = c.chart()
         out[c.id] = dict(**model, slow=c.slow(), capability=c.figures(c.included), counted=c.counted())

@@ -40,6 +40,8 @@ interface Signal {
 interface Expected {
   readonly chart: object
   readonly signals: readonly Signal[]
+  /** Builds between false alarms on the spread. */
+  readonly spreadAlarm: number
   readonly slow: Record<'average' | 'sum', object>
   readonly capability: Readonly<Record<string, unknown>>
   readonly counted: object
@@ -123,11 +125,11 @@ describe.each(DESIGNATORS)('characteristic %s', (designator) => {
       .sort((a, b) => (order(a) < order(b) ? -1 : 1))
     expect(sorted).toEqual([...figures.signals].sort((a, b) => (order(a) < order(b) ? -1 : 1)))
     for (const [i, { panel, test }] of view.chart.signals.entries()) {
-      if (panel !== 'location') continue
-      expect((view.falseAlarmEvery[i] as number) / (expected.falseAlarmEvery[test] as number)).toBeCloseTo(
-        1,
-        10,
-      )
+      const every =
+        panel === 'spread'
+          ? figures.spreadAlarm
+          : expected.falseAlarmEvery[panel === 'moving-range' ? panel : test]
+      expect((view.falseAlarmEvery[i] as number) / (every as number)).toBeCloseTo(1, 8)
     }
   })
 

@@ -47,6 +47,15 @@ describe('moving range and spread', () => {
     expect(rate('moving-range')).toBeCloseTo(0.00916, 4)
   })
 
+  it('a range of five beyond D1 and D2: once in 217 builds, and a range of two as a moving range', () => {
+    // By SciPy, integrating Tippett's distribution of the range: tests/reference/audit/formulas.py, spread_alarm.
+    const range = (size: number) =>
+      1 / falseAlarmsPerBuild({ panel: 'spread', test: 'beyond-three-sigma' }, size, 'range')
+    expect(range(5)).toBeCloseTo(217.2473339504964, 6)
+    expect(range(9)).toBeCloseTo(229.72525308291426, 5)
+    expect(range(2) * rate('moving-range')).toBeCloseTo(1, 10)
+  })
+
   it('a standard deviation of ten beyond three sigma, as often as by simulation', () => {
     const normal = normalSource(33)
     // c4(10) = 0.9727 from the handbook tables.
