@@ -118,7 +118,7 @@ export function factorText(factor: number | null, otherwise: string): string {
 function advisedText(view: ShrinkageView, axis: AxisAdvice['axis']): string {
   const own = view.advice.axes.find((each) => each.axis === axis)
   if (own?.action === 'correct') return factorText(factorOf(view.factors.advised, axis), '–')
-  if (own?.reason === 'unexplained-signal') return 'explain first'
+  if (own?.reason === 'unexplained-signal') return 'explain'
   return own?.action === 'watch' ? 'watch' : 'leave'
 }
 
