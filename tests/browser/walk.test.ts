@@ -149,21 +149,6 @@ describe('the process engineer', () => {
     await again.close()
   })
 
-  it('reads the figures of a cell of the strip, by keyboard as by pointing', async () => {
-    const page = await program.open('/drift/HB-204/C/3')
-    await page.getByRole('listbox').focus()
-    await page.keyboard.press('ArrowLeft')
-    // The mean of the eleven values of sample-data/measurements/0459.csv.
-    await page
-      .getByText(
-        /^3 height, build 0459: 3\.5 standard errors below .*; mean 15\.9860 against 16\.0076 mm, 11 parts$/,
-      )
-      .waitFor()
-    await page.keyboard.press('ArrowLeft')
-    await page.getByText(/^3 height, build 0458: /).waitFor()
-    await page.close()
-  })
-
   it('follows a point back to the rows of a file', async () => {
     const page = await program.open('/drift/HB-204/C/7?build=0449')
     const values = page.getByRole('table', { name: /single values|values/i }).first()

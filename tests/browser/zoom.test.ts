@@ -25,6 +25,21 @@ describe('the timeline', () => {
     await again.close()
   })
 
+  it('tells the figures of a cell of its strip, by keyboard as by pointing', async () => {
+    const page = await program.open('/drift/HB-204/C/3')
+    await page.getByRole('listbox').focus()
+    await page.keyboard.press('ArrowLeft')
+    // The mean of the eleven values of sample-data/measurements/0459.csv.
+    await page
+      .getByText(
+        /^3 height, build 0459: 3\.5 standard errors below .*; mean 15\.9860 against 16\.0076 mm, 11 parts$/,
+      )
+      .waitFor()
+    await page.keyboard.press('ArrowLeft')
+    await page.getByText(/^3 height, build 0458: /).waitFor()
+    await page.close()
+  })
+
   it('is moved as a picture of itself, which leaves nothing behind at rest', async () => {
     const page = await program.open('/drift/HB-204/C/9')
     const chart = page.getByRole('slider', { name: /Builds on the control chart/ })
