@@ -1,4 +1,3 @@
-import { useMemo } from 'preact/hooks'
 import type { FindingView } from '../../../server/contract/decisions.ts'
 import type { ChartView, TimelineBuild } from '../../../server/contract/views.ts'
 import { averageOnScale } from '../../../src/charts/average-on-scale.ts'
@@ -6,17 +5,13 @@ import type { Subgroup } from '../../../src/charts/model.ts'
 import type { SlowChart } from '../../../src/charts/slow-change.ts'
 import type { ChartNote } from '../../../src/figures/chart-panel-model.ts'
 import { ControlChart } from '../../../src/figures/control-chart.tsx'
-import { Focus } from '../../../src/figures/focus.tsx'
 import type { MovedBand } from '../../../src/figures/moved-band.tsx'
-import { type Palette, SCREEN } from '../../../src/figures/palette.ts'
-import { timelineLayout } from '../../../src/figures/timeline-layout.ts'
 import { characteristicTitle, formatNumber, meanDecimals, valueDecimals } from '../../../src/words/format.ts'
 import type { TableModel } from '../../save/csv.ts'
 import { buildWords } from '../../words/build-words.ts'
 import { findingMark } from '../../words/finding-words.ts'
 import { counted, unitText } from '../../words/quantities.ts'
-import { Figure } from '../figure.tsx'
-import { useWidth } from '../width.ts'
+import { BuildSlider } from '../build-slider.tsx'
 
 interface DriftChartProps {
   readonly view: ChartView
@@ -37,88 +32,39 @@ interface DriftChartProps {
 /** The control chart with its ways of pointing at a build: pointer, or arrow keys as on a slider. */
 export function DriftChart(props: DriftChartProps) {
   const { view, builds, span, band, findings, specification, average, focus, onFocus, onMove, onOpen } = props
-  const [ref, width] = useWidth()
   const { chart, characteristic } = view
-  const [from, to] = span
   const positions = positionsOf(view, builds)
-  const draw = (palette: Palette, wide: number, live: boolean) => (
-    <ControlChart
-      model={chart}
-      positions={positions}
-      layout={timelineLayout(wide, from, to)}
-      buildNames={builds.map((build) => build.name)}
-      unit={unitText(characteristic.unit)}
-      decimals={meanDecimals(characteristic)}
-      specification={specification ? characteristic : null}
-      average={average}
-      band={band}
-      notes={notesOf(view, findings)}
-      palette={palette}
-      label={live ? null : `Control chart of ${characteristicTitle(characteristic)}`}
-    />
-  )
-  // Drawn anew only when what it shows changes.
-  const drawn = useMemo(
-    () => (width === null ? null : draw(SCREEN, width, true)),
-    [view, builds, from, to, band, findings, specification, average, width],
-  )
-  const at = focus ?? to
-  const scaleAt = (event: MouseEvent) => {
-    const box = (event.currentTarget as Element).getBoundingClientRect()
-    return timelineLayout(width ?? 0, span[0], span[1]).scale.at(event.clientX - box.left)
-  }
-  const key = (event: KeyboardEvent) => {
-    const next: Readonly<Record<string, number>> = {
-      ArrowLeft: at - 1,
-      ArrowDown: at - 1,
-      ArrowRight: at + 1,
-      ArrowUp: at + 1,
-      PageDown: at - 10,
-      PageUp: at + 10,
-      Home: span[0],
-      End: span[1],
-    }
-    const to = next[event.key]
-    if (to !== undefined) {
-      event.preventDefault()
-      onMove(Math.max(span[0], Math.min(span[1], to)))
-    } else if (event.key === 'Enter' || event.key === ' ') {
-      event.preventDefault()
-      onOpen(at)
-    }
-  }
-  const title = `${view.partNumber.number} rev ${view.partNumber.revision}, ${characteristicTitle(characteristic)}`
   return (
-    <Figure
+    <BuildSlider
       name="chart"
-      title={title}
-      draw={(palette, wide) => draw(palette, wide, false)}
+      title={`${view.partNumber.number} rev ${view.partNumber.revision}, ${characteristicTitle(characteristic)}`}
+      label={`Builds on the control chart of ${characteristicTitle(characteristic)}. Enter opens the single values.`}
+      span={span}
+      focus={focus}
+      words={(position) => pointWords(view, builds, position)}
+      draw={(layout, palette, live) => (
+        <ControlChart
+          model={chart}
+          positions={positions}
+          layout={layout}
+          buildNames={builds.map((build) => build.name)}
+          unit={unitText(characteristic.unit)}
+          decimals={meanDecimals(characteristic)}
+          specification={specification ? characteristic : null}
+          average={average}
+          band={band}
+          notes={notesOf(view, findings)}
+          palette={palette}
+          label={live ? null : `Control chart of ${characteristicTitle(characteristic)}`}
+        />
+      )}
       table={() => chartTable(view, positions, span, average)}
-    >
-      <div
-        ref={ref}
-        class="reach"
-        role="slider"
-        tabIndex={0}
-        aria-label={`Builds on the control chart of ${characteristicTitle(characteristic)}. Enter opens the single values.`}
-        aria-valuemin={span[0] + 1}
-        aria-valuemax={span[1] + 1}
-        aria-valuenow={at + 1}
-        aria-valuetext={pointWords(view, builds, at)}
-        onClick={(event) => {
-          const position = scaleAt(event)
-          if (position !== null) onOpen(position)
-        }}
-        onPointerMove={(event) => onFocus(scaleAt(event))}
-        onPointerLeave={() => onFocus(null)}
-        onKeyDown={key}
-      >
-        {drawn}
-        {width !== null && focus !== null && focus >= from && focus <= to && (
-          <Focus layout={timelineLayout(width, from, to)} position={focus} name={null} palette={SCREEN} />
-        )}
-      </div>
-    </Figure>
+      from={[view, builds, band, findings, specification, average]}
+      onFocus={onFocus}
+      onMove={onMove}
+      onLeave={() => onFocus(null)}
+      onOpen={onOpen}
+    />
   )
 }
 

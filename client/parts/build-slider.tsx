@@ -1,11 +1,11 @@
 import type { VNode } from 'preact'
 import { useMemo } from 'preact/hooks'
-import { Focus } from '../../../src/figures/focus.tsx'
-import { type Palette, SCREEN } from '../../../src/figures/palette.ts'
-import { type TimelineLayout, timelineLayout } from '../../../src/figures/timeline-layout.ts'
-import type { TableModel } from '../../save/csv.ts'
-import { Figure } from '../figure.tsx'
-import { useWidth } from '../width.ts'
+import { Focus } from '../../src/figures/focus.tsx'
+import { type Palette, SCREEN } from '../../src/figures/palette.ts'
+import { type TimelineLayout, timelineLayout } from '../../src/figures/timeline-layout.ts'
+import type { TableModel } from '../save/csv.ts'
+import { Figure } from './figure.tsx'
+import { useWidth } from './width.ts'
 
 interface BuildSliderProps {
   readonly name: string
@@ -21,12 +21,17 @@ interface BuildSliderProps {
   /** What it is drawn from: drawn anew when one of these changes. */
   readonly from: readonly unknown[]
   onFocus(position: number | null): void
+  /** By key; as `onFocus` where it is not given. */
+  onMove?(position: number): void
+  /** The pointer has left; the build stays in sight where it is not given. */
+  onLeave?(): void
   onOpen?(position: number): void
 }
 
 /** A figure on the timeline whose builds are pointed at by pointer, or by arrow keys as on a slider. */
 export function BuildSlider(props: BuildSliderProps) {
   const { name, title, label, span, focus, words, draw, table, from, onFocus, onOpen } = props
+  const onMove = props.onMove ?? onFocus
   const [ref, width] = useWidth()
   const [first, last] = span
   const drawn = useMemo(
@@ -52,7 +57,7 @@ export function BuildSlider(props: BuildSliderProps) {
     const to = next[event.key]
     if (to !== undefined) {
       event.preventDefault()
-      onFocus(Math.max(first, Math.min(last, to)))
+      onMove(Math.max(first, Math.min(last, to)))
     } else if (onOpen !== undefined && (event.key === 'Enter' || event.key === ' ')) {
       event.preventDefault()
       onOpen(at)
@@ -80,6 +85,7 @@ export function BuildSlider(props: BuildSliderProps) {
           if (position !== null) onOpen?.(position)
         }}
         onPointerMove={(event) => onFocus(positionOf(event))}
+        onPointerLeave={props.onLeave}
         onKeyDown={key}
       >
         {drawn}
