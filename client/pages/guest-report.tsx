@@ -11,6 +11,7 @@ import { timeText } from '../words/quantities.ts'
 /** The one report that a guest may read. */
 export function GuestReportPage({ who }: { who: Extract<SessionView['who'], { kind: 'guest' }> }) {
   const { number, title, partNumber, revision, at, who: madeBy } = who.report
+  const { headline, grounds } = who.said
   useTitle(title)
   const [verification, setVerification] = useState<Verification | null>(null)
   const [problem, setProblem] = useState<Problem | null>(null)
@@ -29,7 +30,9 @@ export function GuestReportPage({ who }: { who: Extract<SessionView['who'], { ki
   return (
     <>
       <header class="opening">
-        <h1>{title}</h1>
+        <p class="quiet">{title}</p>
+        <h1>{headline}</h1>
+        <p class="grounds">{grounds}</p>
         <p class="grounds">
           {`Report ${number} on ${partNumber} revision ${revision}, made by ${madeBy} on ${timeText(at)}. Open to ${who.givenTo} until ${timeText(who.expiresAt)}.`}
         </p>

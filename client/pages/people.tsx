@@ -128,6 +128,7 @@ function sentence(people: readonly PersonView[]): string {
   const active = people.filter(({ disabledAt }) => disabledAt === null)
   const administrators = active.filter(({ role }) => role === 'administrator').length
   if (people.length === 0) return 'Nobody is on record, and nobody needs to sign in.'
+  if (active.length === 1 && administrators === 1) return 'One person may sign in, as administrator.'
   return `${capitalise(countWord(active.length))} ${active.length === 1 ? 'person' : 'people'} may sign in, ${countWord(administrators)} of them as administrator.`
 }
 

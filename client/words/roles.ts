@@ -5,7 +5,8 @@ export const ROLES_TEXT: Readonly<Record<Role, string>> = {
   inspector: 'Brings files and withdraws them; writes remarks. Reads everything.',
   'process engineer':
     'What the inspector does; decides on limits, phases, tests, exclusions, findings and scale factors; makes reports.',
-  'supplier quality': 'Makes reports and gives guests links to them; writes remarks. Reads everything.',
+  'supplier quality':
+    'Decides what the customer asks; makes reports and gives guests links to them; writes remarks. Reads everything.',
   administrator: 'Everything that the others may, and lets people and machines in.',
 }
 

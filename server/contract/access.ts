@@ -1,5 +1,5 @@
 import { z } from 'zod'
-import type { ReportSummary } from './report.ts'
+import type { ReportContent, ReportSummary } from './report.ts'
 
 /** Who may do what, as client and server name it. Times are seconds since 1970-01-01 UTC. */
 
@@ -80,6 +80,8 @@ export interface SessionView {
     | {
         readonly kind: 'guest'
         readonly report: ReportSummary
+        /** What the report says in a sentence, and what that rests on. */
+        readonly said: Pick<ReportContent, 'headline' | 'grounds'>
         readonly givenTo: string
         readonly expiresAt: number
       }

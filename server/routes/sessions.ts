@@ -43,9 +43,11 @@ export function sessionRoutes(store: Store, entrance: Entrance) {
       }
       case 'guest': {
         const report = (await store.reports()).find(({ number }) => number === caller.report)
-        if (report === undefined) break
+        const kept = await store.report(caller.report)
+        if (report === undefined || kept === null) break
         const { givenTo, expiresAt } = caller
-        return { who: { kind: 'guest', report, givenTo, expiresAt }, mayCall }
+        const { headline, grounds } = kept.content
+        return { who: { kind: 'guest', report, said: { headline, grounds }, givenTo, expiresAt }, mayCall }
       }
     }
     return { who: { kind: 'nobody', people: await store.hasPeople() }, mayCall }

@@ -185,6 +185,7 @@ describe('a guest', () => {
     guest.setDefaultTimeout(20_000)
     await guest.goto(link)
     await guest.getByText('Open to a customer until').waitFor()
+    await guest.locator('h1', { hasText: /characteristic|measured/ }).waitFor()
     expect(guest.url()).toBe(`${program.url}/`)
     await guest.getByRole('button', { name: 'Does it still follow from the data?' }).click()
     await guest.getByRole('heading', { name: 'Report 1:' }).waitFor()

@@ -63,7 +63,12 @@ function reportOf(number: number): Report {
     madeAt: 1_790_000_000,
     madeBy: 'Sina Lot',
     fingerprint: 'f'.repeat(64),
-    content: { settings: { title: `Report ${number}` }, partNumber: { number: 'HB-1', revision: 'A' } },
+    content: {
+      settings: { title: `Report ${number}` },
+      partNumber: { number: 'HB-1', revision: 'A' },
+      headline: 'All hold.',
+      grounds: 'Builds 1 to 9.',
+    },
   } as unknown as Report
 }
 
@@ -362,6 +367,8 @@ describe('a guest', () => {
       expiresAt,
       report: { number: 1, title: 'Report 1' },
     })
+    // The guest reads first what the report says.
+    expect(await who(guest)).toMatchObject({ said: { headline: 'All hold.', grounds: 'Builds 1 to 9.' } })
     const status = async (path: string) => (await guest.send('GET', path)).status
     expect(await status('/api/reports/1/file?format=json')).toBe(200)
     expect(await status('/api/reports/2/file?format=json')).toBe(403)
