@@ -1,7 +1,7 @@
 import type { ComponentChildren } from 'preact'
 import { useState } from 'preact/hooks'
-import { formatNumber } from '../../src/words/format.ts'
 import type { TableCell, TableColumn, TableModel } from '../save/csv.ts'
+import { cellText } from '../words/figure-text.ts'
 
 export interface DataTableProps {
   readonly table: TableModel
@@ -37,16 +37,16 @@ export function DataTable({ table, detail, link }: DataTableProps) {
                 return (
                   <td key={column.heading} class={column.decimals === null ? undefined : 'number'}>
                     {detail === undefined || k > 0 ? (
-                      <CellText text={cellText(cell, column)} to={link?.(i, column.heading) ?? null} />
+                      <CellText text={shown(cell, column)} to={link?.(i, column.heading) ?? null} />
                     ) : (
                       <button
                         type="button"
                         class="plain"
-                        aria-label={`${opened === i ? detail.close : detail.open}, ${column.heading} ${cellText(cell, column)}`}
+                        aria-label={`${opened === i ? detail.close : detail.open}, ${column.heading} ${shown(cell, column)}`}
                         aria-expanded={opened === i}
                         onClick={() => setOpened(opened === i ? null : i)}
                       >
-                        {cellText(cell, column)}
+                        {shown(cell, column)}
                       </button>
                     )}
                   </td>
@@ -69,7 +69,7 @@ function CellText({ text, to }: { text: string; to: string | null }) {
   return to === null ? <>{text}</> : <a href={to}>{text}</a>
 }
 
-function cellText(cell: TableCell, column: TableColumn): string {
+function shown(cell: TableCell, column: TableColumn): string {
   if (cell === null) return '–'
-  return typeof cell === 'number' ? formatNumber(cell, column.decimals ?? 0) : cell
+  return typeof cell === 'number' ? cellText(cell, column.decimals ?? 0) : cell
 }

@@ -16,3 +16,13 @@ export function spanText(lower: number, upper: number, decimals: number): string
   const [from, to] = [figureText(lower, decimals), figureText(upper, decimals)]
   return from === to ? from : `${from} to ${to}`
 }
+
+/** What is smaller is what rounding leaves of nothing. */
+const ROUNDING = 1e-12
+
+/** A figure in a cell of a table: what its decimals would show as zero has a power of ten, "2.00e−7". */
+export function cellText(value: number, decimals: number): string {
+  const text = formatNumber(value, decimals)
+  const isHidden = decimals > 0 && Math.abs(value) > ROUNDING && Number(text.replace('−', '-')) === 0
+  return isHidden ? value.toExponential(2).replaceAll('-', '−') : text
+}

@@ -4,6 +4,7 @@ import { pastedFile } from '../../client/data/pasted-file.ts'
 import { intakeAddress } from '../../client/data/upload.ts'
 import { buildWords } from '../../client/words/build-words.ts'
 import { MEASUREMENT_COLUMNS, MEASUREMENT_EXAMPLE } from '../../client/words/column-guide.ts'
+import { cellText } from '../../client/words/figure-text.ts'
 import { bytesText, counted, dayText, timeText } from '../../client/words/quantities.ts'
 import { receiptGrounds, receiptHeadline } from '../../client/words/receipt.ts'
 import { byReason } from '../../client/words/refused-reasons.ts'
@@ -157,6 +158,17 @@ describe('quantities in words', () => {
     expect(probabilityText(1e-12)).toBe('< 0.0001')
     expect(probabilityText(0.9994)).toBe('= 0.999')
     expect(probabilityText(0.99991)).toBe('> 0.999')
+  })
+
+  it('show what is not zero of a table’s cell never as zero', () => {
+    expect([
+      cellText(2e-7, 6),
+      cellText(-2e-7, 6),
+      cellText(0, 6),
+      cellText(0.25, 1),
+      cellText(0.4, 0),
+      cellText(7e-15, 4),
+    ]).toEqual(['2.00e−7', '−2.00e−7', '0.000000', '0.3', '0', '0.0000'])
   })
 })
 

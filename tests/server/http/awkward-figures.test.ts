@@ -9,11 +9,15 @@ import { type RunningServer, startServer } from '../../tools/running-server.ts'
 /** Values and limits at the edge of what can be computed, through the running server: each has its figures, or none, on every page. */
 
 /** Twelve builds of three parts. */
-function rows(partNumber: string, value: (build: number, part: number) => number): string {
+function rows(
+  partNumber: string,
+  value: (build: number, part: number) => number,
+  written: (value: number) => string,
+): string {
   const lines = ['part_number,revision,serial,build,characteristic,value']
   for (let build = 1; build <= 12; build++) {
     for (let part = 1; part <= 3; part++) {
-      lines.push(`${partNumber},A,${build}-${part},b${build + 10},1,${value(build, part).toFixed(3)}`)
+      lines.push(`${partNumber},A,${build}-${part},b${build + 10},1,${written(value(build, part))}`)
     }
   }
   return lines.join('\n')
@@ -26,10 +30,15 @@ beforeAll(async () => {
 })
 afterAll(() => server.stop())
 
-async function bring(partNumber: string, limits: string, value: (build: number, part: number) => number) {
+async function bring(
+  partNumber: string,
+  limits: string,
+  value: (build: number, part: number) => number,
+  written = (each: number) => each.toFixed(3),
+) {
   const heading = 'part_number,revision,designator,name,kind,nominal,lower,upper,unit'
   await server.bring(`${partNumber}-limits.csv`, `${heading}\n${partNumber},A,1,size,length,${limits},mm`)
-  const receipt = await server.bring(`${partNumber}.csv`, rows(partNumber, value))
+  const receipt = await server.bring(`${partNumber}.csv`, rows(partNumber, value, written))
   expect(receipt.verdict).toBe('taken')
   const base = `/api/part-numbers/${partNumber}/A`
   return {
@@ -102,6 +111,41 @@ describe('values that are all the same, beyond their limit', () => {
     )
     expect(pdf).toBe(200)
   })
+})
+
+describe('values of 1e-5, 1e7 and with 1e8 before them', () => {
+  const value = (build: number, part: number) => 10 + ((7 * build + 5 * part * part) % 23) / 1000
+  // Every decimal is exact in the file, so that only the doubles that hold it differ: by their last bit, of sigma with a large
+  // offset by that of the offset, 1.5e-8.
+  it.each([
+    [
+      'TINY',
+      1e-6,
+      1e-9,
+      '0.00001,0.0000099,0.0000101',
+      (v: number) => `0.${(v * 1e3).toFixed(0).padStart(9, '0')}`,
+    ],
+    ['HUGE', 1e6, 1e-9, '10000000,9900000,10100000', (v: number) => (v * 1e6).toFixed(0)],
+    ['OFFSET', 1, 1e-5, '100000010,100000009.9,100000010.1', (v: number) => `1000000${v.toFixed(3)}`],
+  ] as const)(
+    '%s have the indices that they have near 10',
+    async (name, scale, tolerance, limits, written) => {
+      const plainOnes = await bring(`PLAIN-${name}`, '10,9.9,10.1', value)
+      const scaled = await bring(name, limits, value, written)
+      const [a, b] = [plainOnes, scaled].map(({ detail }) => detail.measured?.summary)
+      const near = (x: number | null | undefined, y: number | null | undefined) =>
+        expect(Math.abs((y as number) / (x as number) - 1)).toBeLessThan(tolerance)
+      near(a?.sigmaWithin, (b?.sigmaWithin as number) / scale)
+      near(a?.sigmaOverall, (b?.sigmaOverall as number) / scale)
+      for (const index of ['cp', 'cpk', 'pp', 'ppk'] as const) {
+        near(a?.[index]?.value, b?.[index]?.value)
+        near(a?.[index]?.lower, b?.[index]?.lower)
+        near(a?.[index]?.upper, b?.[index]?.upper)
+      }
+      expect(scaled.chart.chart.signals).toEqual(plainOnes.chart.chart.signals)
+      expect(scaled.pdf).toBe(200)
+    },
+  )
 })
 
 it('refuses limits that are crossed, with the row that says so', async () => {
