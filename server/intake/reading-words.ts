@@ -56,7 +56,11 @@ export function readingNotes(
     notes.push(`${recordsAbove} ${recordsAbove === 1 ? 'line' : 'lines'} above the headings passed over.`)
   }
   const [headings, roles] = [layout?.headings ?? columns.headings, layout?.roles ?? columns.meanings]
-  const unknown = headings.filter((heading, i) => roles[i] === null && heading !== '')
+  // The order of measuring on our own sheet is for whoever measures, and for nobody else.
+  const isOurSheet = columns.meanings.includes('studyPlan')
+  const unknown = headings.filter(
+    (heading, i) => roles[i] === null && heading !== '' && !(isOurSheet && heading === 'order'),
+  )
   if (unknown.length > 0) {
     const list = unknown.map(shortened).join(', ')
     notes.push(

@@ -1,5 +1,4 @@
 import type { ComponentChildren } from 'preact'
-import { useState } from 'preact/hooks'
 import type { ImportChoices, NewSignal, Receipt, Remedy } from '../../../server/contract/receipt.ts'
 import { driftPage, recordPage } from '../../data/addresses.ts'
 import { counted } from '../../words/quantities.ts'
@@ -10,6 +9,7 @@ import { Words } from '../sentence.tsx'
 import type { FileAtHand } from '../source-rows.tsx'
 import { Asking } from './receipt-asking.tsx'
 import { Doubts } from './receipt-doubts.tsx'
+import { NamePartNumber } from './name-part-number.tsx'
 import { RefusedRows } from './refused-rows.tsx'
 import { StudyOutcome } from './study-outcome.tsx'
 import { ValuesAtLimits } from './values-at-limits.tsx'
@@ -168,35 +168,6 @@ function Remedies({
       )}
       {offered('name-part-number') && <NamePartNumber onRemedy={onRemedy} />}
     </div>
-  )
-}
-
-function NamePartNumber({ onRemedy }: { onRemedy: (choices: Partial<ImportChoices>) => void }) {
-  const [number, setNumber] = useState('')
-  const [revision, setRevision] = useState('')
-  return (
-    <form
-      class="inline"
-      onSubmit={(event) => {
-        event.preventDefault()
-        onRemedy({ partNumber: number.trim(), revision: revision.trim() === '' ? null : revision.trim() })
-      }}
-    >
-      <label class="field">
-        Part number
-        <input
-          type="text"
-          required
-          value={number}
-          onInput={(event) => setNumber(event.currentTarget.value)}
-        />
-      </label>
-      <label class="field short">
-        Revision
-        <input type="text" value={revision} onInput={(event) => setRevision(event.currentTarget.value)} />
-      </label>
-      <button type="submit">Name it and try again</button>
-    </form>
   )
 }
 
