@@ -1,5 +1,5 @@
 import type { Draft } from './draft.ts'
-import type { KnownNames } from './shapes/find-grid.ts'
+import type { KnownNames } from './shapes/found-grid.ts'
 
 /** What is on record, as the search for a layout asks for it. */
 export function knownNames(draft: Draft): KnownNames {

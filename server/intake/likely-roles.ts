@@ -1,7 +1,7 @@
 import { readColumns } from './headings.ts'
 import type { Meaning } from './meaning.ts'
 import { looksNumeric } from './numbers.ts'
-import type { KnownNames } from './shapes/find-grid.ts'
+import type { KnownNames } from './shapes/found-grid.ts'
 import type { WordlessTable } from './wordless.ts'
 
 export type LikelyRole = Meaning | 'values' | null

@@ -1,7 +1,7 @@
 import { columnsBesideReadings, headingUnit, trialOfHeading } from '../headings.ts'
 import type { Meaning } from '../meaning.ts'
 import { looksNumeric } from '../numbers.ts'
-import type { FoundGrid, KnownNames } from './find-grid.ts'
+import type { FoundGrid, KnownNames } from './found-grid.ts'
 import { contextOf, type ValueColumn } from './grid.ts'
 import { labelPairs, STUDY_CONTEXT_MEANINGS } from './label-lines.ts'
 
