@@ -24,18 +24,19 @@ export interface StudiesOnRecord {
 /**
  * Reads the studies of a part number.
  *
- * @param builds its timeline at the stage
+ * @param timeline its builds at the stage; those still being read are waited for while the studies are
  */
 export async function studiesOf(
   store: Store,
   partNumberId: number,
   stage: Stage,
-  builds: readonly TimelineBuild[],
+  timeline: readonly TimelineBuild[] | Promise<readonly TimelineBuild[]>,
 ): Promise<StudiesOnRecord> {
-  const [versions, records, factors] = await Promise.all([
+  const [versions, records, factors, builds] = await Promise.all([
     store.latestStudies(partNumberId, stage),
     store.exclusions(partNumberId, stage),
     store.factorDecisions(partNumberId),
+    timeline,
   ])
   const exclusions = records.filter((record) => record.undone === null)
   const named = await missingBuilds(store, versions, builds)

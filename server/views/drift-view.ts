@@ -42,14 +42,15 @@ async function computeDrift(store: Store, partNumber: PartNumber, stage: Stage):
 
 /** All characteristics of a part number with what is on record of them. */
 export async function chartedOnRecord(store: Store, partNumber: PartNumber, stage: Stage) {
-  const [characteristics, builds, cells] = await Promise.all([
-    store.characteristics(partNumber.id),
-    store.builds(partNumber.id, stage),
+  // All at once: a database server answers them side by side.
+  const reading = store.builds(partNumber.id, stage)
+  const named = store.characteristics(partNumber.id)
+  const [builds, characteristics, cells, studies, written] = await Promise.all([
+    reading,
+    named,
     store.cellsByCharacteristic(partNumber.id, stage),
-  ])
-  const [studies, written] = await Promise.all([
-    studiesOf(store, partNumber.id, stage, builds),
-    writtenOf(store, partNumber.id, stage, characteristics, builds),
+    studiesOf(store, partNumber.id, stage, reading),
+    named.then((all) => writtenOf(store, partNumber.id, stage, all, reading)),
   ])
   const charted = characteristics.map(
     (characteristic): Charted => ({
@@ -69,13 +70,13 @@ export async function chartView(
   characteristic: Characteristic,
   stage: Stage,
 ): Promise<ChartView> {
-  const [builds, cells] = await Promise.all([
-    store.builds(partNumber.id, stage),
+  // All at once: a database server answers them side by side.
+  const reading = store.builds(partNumber.id, stage)
+  const [builds, cells, studies, written] = await Promise.all([
+    reading,
     store.cellsOf(characteristic.id, stage, partNumber.id),
-  ])
-  const [studies, written] = await Promise.all([
-    studiesOf(store, partNumber.id, stage, builds),
-    writtenOf(store, partNumber.id, stage, [characteristic], builds),
+    studiesOf(store, partNumber.id, stage, reading),
+    writtenOf(store, partNumber.id, stage, [characteristic], reading),
   ])
   const onRecord = studies.of(characteristic.id)
   const chart = buildChart(onRecord.study, cells, builds)
@@ -89,7 +90,10 @@ export async function chartView(
     ),
   )
   const charted = positions.map((place) => builds[place] as TimelineBuild)
-  const gaugeWords = await gaugeWordsOf(store, characteristic, stage, chart, charted)
+  const [gaugeWords, study] = await Promise.all([
+    gaugeWordsOf(store, characteristic, stage, chart, charted),
+    studyView(store, characteristic, onRecord, builds),
+  ])
   const { headline, grounds } = chartWords(characteristic, chart, answers)
   const open = gaugeWords.find((words, i) => words !== null && answers[i] === null)
   return {
@@ -107,7 +111,7 @@ export async function chartView(
     falseAlarmEvery: falseAlarmEvery(chart),
     answers,
     gaugeWords,
-    study: await studyView(store, characteristic, onRecord, builds),
+    study,
     exclusions: exclusionViews(
       studies.exclusions.filter((record) => record.characteristicId === characteristic.id),
       [characteristic],

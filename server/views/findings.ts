@@ -19,17 +19,18 @@ export interface Written {
   answers(designator: string): readonly Answer[]
 }
 
-/** @param builds the timeline of the stage */
+/** @param timeline builds of the stage; those still being read are waited for while the rest is read */
 export async function writtenOf(
   store: Store,
   partNumberId: number,
   stage: Stage,
   characteristics: readonly Characteristic[],
-  builds: readonly TimelineBuild[],
+  timeline: readonly TimelineBuild[] | Promise<readonly TimelineBuild[]>,
 ): Promise<Written> {
-  const [findingRevisions, remarkRevisions] = await Promise.all([
+  const [findingRevisions, remarkRevisions, builds] = await Promise.all([
     store.findings(partNumberId),
     store.remarks(partNumberId),
+    timeline,
   ])
   const spoken = [
     ...findingRevisions.flatMap(({ fromBuildId, toBuildId }) => [fromBuildId, toBuildId]),
