@@ -104,6 +104,12 @@ export function neighbourRow(
   return sorted[Math.max(0, Math.min(sorted.length - 1, at + by))] ?? from
 }
 
+/** Asks for the event that stands for the characteristic in view, where no build of it is known. */
+const STANDING = 'standing'
+
+/** What of an address asks a page to open with the event that stands for its characteristic. */
+export const OPEN_WITH_STANDING = `?kind=${STANDING}`
+
 /** What an address says of the event that a page is to open with. */
 export interface NamedEvent {
   /** A build that it may have begun with, and one of its characteristics. */
@@ -115,11 +121,16 @@ export interface NamedEvent {
 
 /** Position of the event that an address names; null where it names none, or none that is on record any more. */
 export function namedEvent(
-  view: DriftView,
-  { events }: EventsView,
+  drift: DriftView,
+  view: EventsView,
   { build, designator, kind }: NamedEvent,
 ): number | null {
-  const position = view.builds.findIndex(({ name }) => name === build)
+  const { events } = view
+  if (build === undefined && kind === STANDING && designator !== undefined) {
+    const change = standingChange(view, designator)
+    return change === null ? null : events.indexOf(change.event)
+  }
+  const position = drift.builds.findIndex(({ name }) => name === build)
   if (build === undefined || position === -1) return null
   const fit = events.filter(
     (event) =>

@@ -30,7 +30,13 @@ import { ChartWhy } from '../parts/drift/chart-why.tsx'
 import { DriftChart, pointWords } from '../parts/drift/drift-chart.tsx'
 import { DriftStrip } from '../parts/drift/drift-strip.tsx'
 import { EventFinding } from '../parts/drift/event-finding.tsx'
-import { EventFigures, EventGrounds, EventsList, SIZE_TITLE } from '../parts/drift/events-list.tsx'
+import {
+  EventFactor,
+  EventFigures,
+  EventGrounds,
+  EventsList,
+  SIZE_TITLE,
+} from '../parts/drift/events-list.tsx'
 import { FindingsList } from '../parts/drift/findings-list.tsx'
 import { IndexNote } from '../parts/drift/index-note.tsx'
 import { LimitsInForce } from '../parts/drift/limits-in-force.tsx'
@@ -99,7 +105,9 @@ function DriftOpening({
           <h1>
             <Words sentence={lead.sentence} />
           </h1>
-          <EventGrounds event={lead} />
+          <EventGrounds event={lead}>
+            <EventFactor view={view} event={lead} />
+          </EventGrounds>
           <EventFinding view={view} event={lead} />
           <Disclosure name="size" title={SIZE_TITLE}>
             <EventFigures event={lead} builds={view.builds} />

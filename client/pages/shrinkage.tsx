@@ -5,7 +5,7 @@ import type { Axis } from '../../src/domain/characteristic.ts'
 import { formatNumber } from '../../src/words/format.ts'
 import { driftPage } from '../data/addresses.ts'
 import { onDecided } from '../data/decide.ts'
-import { windowChoices, windowOf } from '../data/drift-state.ts'
+import { OPEN_WITH_STANDING, windowChoices, windowOf } from '../data/drift-state.ts'
 import { useOpen, useQuery } from '../data/query.ts'
 import { useResource } from '../data/resource.ts'
 import { predictionAddress, shrinkageAddress } from '../data/shrinkage-addresses.ts'
@@ -108,7 +108,9 @@ function InTheWay({ view }: { view: ShrinkageView }) {
               <li key={axis}>
                 {words}{' '}
                 {designator !== null && (
-                  <a href={driftPage(view.partNumber, designator)}>Open its longest size on the drift page</a>
+                  <a href={`${driftPage(view.partNumber, designator)}${OPEN_WITH_STANDING}`}>
+                    Open its longest size on the drift page
+                  </a>
                 )}
               </li>
             ))}

@@ -219,6 +219,18 @@ describe('the page on shrinkage', () => {
     await page.close()
   })
 
+  it('leads to the event that stands in its way, and from there back to the factor', async () => {
+    const page = await program.open('/shrinkage/HB-204/C')
+    const inTheWay = page.getByRole('listitem').filter({ hasText: 'Shrinkage along X' })
+    await inTheWay.getByRole('link', { name: 'Open its longest size on the drift page' }).click()
+    await page
+      .locator('h1', { hasText: /everything along X from furnace F2 comes out smaller and smaller/ })
+      .waitFor()
+    await page.getByRole('link', { name: 'What it means for scale factor X' }).first().click()
+    await page.waitForURL(/\/shrinkage\/HB-204\/C\?axis=X$/)
+    await page.close()
+  })
+
   it('leads from its grounds to what a change may cost, and to the formula', async () => {
     const page = await program.open('/shrinkage/HB-204/C')
     await page.getByRole('button', { name: 'What a change may cost', exact: true }).click()

@@ -5,6 +5,7 @@ import {
   chosenRow,
   driftState,
   movedBand,
+  namedEvent,
   neighbourRow,
   standingChange,
   windowChoices,
@@ -152,6 +153,15 @@ describe('the row that is charted', () => {
     expect(standingChange(EVENTS, '1')).toBeNull()
     expect(standingChange(EVENTS, '2')).toBeNull()
     expect(standingChange(null, '9')).toBeNull()
+  })
+
+  it('names the event that the page opens with, by a build of it or as the one that stands', () => {
+    const named = (of: Partial<Parameters<typeof namedEvent>[2]>) =>
+      namedEvent(view, EVENTS, { build: undefined, designator: '3', kind: undefined, ...of })
+    expect(named({})).toBeNull()
+    expect(named({ build: view.builds[20]?.name })).toBe(1)
+    expect(named({ kind: 'standing' })).toBe(2)
+    expect(named({ kind: 'standing', designator: '1' })).toBeNull()
   })
 
   it('has neighbours in the order shown, and none beyond the ends', () => {

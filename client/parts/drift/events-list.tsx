@@ -1,7 +1,10 @@
+import type { ComponentChildren } from 'preact'
 import type { DriftView, EventsView, EventView, TimelineBuild } from '../../../server/contract/views.ts'
+import type { Axis } from '../../../src/domain/characteristic.ts'
 import { characteristicTitle, formatNumber } from '../../../src/words/format.ts'
 import { conditionChange } from '../../../src/words/signal-change-words.ts'
 import { driftPage } from '../../data/addresses.ts'
+import { shrinkagePage } from '../../data/shrinkage-addresses.ts'
 import { unitText } from '../../words/quantities.ts'
 import { Disclosure } from '../disclosure.tsx'
 import { Words } from '../sentence.tsx'
@@ -65,6 +68,7 @@ function EventItem({ event, view }: { event: EventView; view: DriftView }) {
               {characteristicTitle(member)}
             </a>
           ))}
+          <EventFactor view={view} event={event} />
         </p>
       )}
     </li>
@@ -72,18 +76,38 @@ function EventItem({ event, view }: { event: EventView; view: DriftView }) {
 }
 
 /** What changed at that moment, what is to be expected, and which finding answers it. */
-export function EventGrounds({ event }: { event: EventView }) {
+export function EventGrounds({ event, children }: { event: EventView; children?: ComponentChildren }) {
   return (
     <p class="grounds">
       <Words sentence={event.grounds} />{' '}
       {event.forecast !== null && <Words sentence={event.forecast.words} />}
-      {event.answer !== null && ` Answered by finding ${event.answer}.`}
+      {event.answer !== null && ` Answered by finding ${event.answer}.`} {children}
     </p>
   )
 }
 
 /** What opens the figures of an event. */
 export const SIZE_TITLE = 'How large, and what accounts for it'
+
+/** Where an event moved the sizes of one axis: the way to what that means for its scale factor. */
+export function EventFactor({ event, view }: { event: EventView; view: DriftView }) {
+  const axis = axisOf(event, view)
+  if (axis === null || view.stage !== 'sintered' || !event.standing) return null
+  return (
+    <a href={`${shrinkagePage(view.partNumber)}?axis=${axis}`}>{`What it means for scale factor ${axis}`}</a>
+  )
+}
+
+/** The axis that the moved members share; null where they do not, or where nothing moved. */
+function axisOf({ members }: EventView, { overview }: DriftView): Axis | null {
+  const moved = new Set(members.filter(({ shift }) => shift !== null).map(({ designator }) => designator))
+  const axes = new Set(
+    overview.rows.flatMap(({ characteristic: { designator, axis } }) =>
+      moved.has(designator) && axis !== null ? [axis] : [],
+    ),
+  )
+  return axes.size === 1 ? ([...axes][0] ?? null) : null
+}
 
 /** The members of an event with the size of what they show: the figures behind its sentence. */
 export function EventFigures({ event, builds }: { event: EventView; builds: readonly TimelineBuild[] }) {
