@@ -126,11 +126,16 @@ function plateHtml({ heading, lead, numbers, beside, below, notes }: Plate): str
   return [
     `<article><h3>${escaped(heading)}</h3><p>${escaped(lead)}</p>`,
     `<div class="beside"><table>${rows.join('')}</table>`,
-    ...beside.map(({ svg }) => `<figure>${svg}</figure>`),
+    ...beside.map(({ svg }) => `<figure>${closed(svg)}</figure>`),
     '</div>',
-    ...(below === null ? [] : [`<figure class="scroll">${below.svg}</figure>`]),
+    ...(below === null ? [] : [`<figure class="scroll">${closed(below.svg)}</figure>`]),
     `<p class="notes">${escaped(notes)}</p></article>`,
   ].join('')
+}
+
+/** Elements without content closed where they open: a tenth of what a chart takes. */
+function closed(svg: string): string {
+  return svg.replace(/><\/(?:circle|path|line|rect)>/g, '/>')
 }
 
 function tableHtml({ caption, columns, rows }: Table): string {

@@ -179,7 +179,7 @@ export async function reportContent(
 }
 
 function reportCharacteristic(
-  { chart }: MeasuredCharacteristic,
+  { chart, basis }: MeasuredCharacteristic,
   summary: CapabilitySummary,
   values: ValuesByBuild,
   timeline: readonly TimelineBuild[],
@@ -220,7 +220,7 @@ function reportCharacteristic(
     chartGrounds: plain(grounds).trim(),
     signals,
     values: width === null ? null : binnedValues(values.value, width),
-    nEffective: independentValues(values.value, values.build),
+    nEffective: independentValues(basis(null).groups.map(({ moments }) => moments)),
     outside: countOutside(values.value, characteristic),
   }
 }

@@ -62,13 +62,13 @@ export async function shapedValues(
   const { characteristic, counting, requirement } = row
   const values = await store.valuesByBuild(characteristic.id, question.stage, counting)
   const shape = shapeOfValues(characteristic, values, requirement.confidence)
-  const { value, build } = values
+  const { value } = values
   const width = binWidth(momentsOf(value))
   return {
     shape,
     detail: {
       binned: width === null ? null : binnedValues(value, width),
-      nEffective: independentValues(value, build),
+      nEffective: independentValues(row.basis(shape).groups.map(({ moments }) => moments)),
       seenOutside: observedOutside(
         bindingLimits(characteristic, characteristic.kind),
         value,

@@ -4,10 +4,10 @@ import { oneWayAnalysis } from '../variation/one-way.ts'
 /**
  * Independent values that values of builds are worth, for the question where they lie: from 1 to as many as there are.
  *
- * @param builds label of each value's build
+ * @param groups moments of the values of each build
  */
-export function independentValues(values: ArrayLike<number>, builds: ArrayLike<string | number>): number {
-  return values.length / designEffect(groupValues(values, builds), 1)
+export function independentValues(groups: readonly Moments[]): number {
+  return groups.reduce((sum, { n }) => sum + n, 0) / effectOf(groups, 1)
 }
 
 /** Values sorted into the groups that their labels name, in order of appearance. */
@@ -35,7 +35,10 @@ export function groupValues(values: ArrayLike<number>, labels: ArrayLike<string 
  * @returns at least 1; 1 where builds cannot be compared
  */
 export function designEffect(groups: readonly ArrayLike<number>[], order: number): number {
-  const moments: Moments[] = groups.map(momentsOf)
+  return effectOf(groups.map(momentsOf), order)
+}
+
+function effectOf(moments: readonly Moments[], order: number): number {
   const analysis = oneWayAnalysis(moments)
   if (analysis === null) return 1
   let n = 0

@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest'
-import { designEffect, groupValues } from '../../../src/capability/design-effect.ts'
+import { designEffect, groupValues, independentValues } from '../../../src/capability/design-effect.ts'
+import { momentsOf } from '../../../src/description/moments.ts'
 import { draws } from './draws.ts'
 
 describe('values by their labels', () => {
@@ -17,6 +18,8 @@ describe('design effect', () => {
     ]
     expect(designEffect(groups, 1)).toBeCloseTo(1 + 7 / 9, 12)
     expect(designEffect(groups, 3)).toBeCloseTo(1 + (7 / 9) ** 3, 12)
+    expect(independentValues(groups.map(momentsOf))).toBeCloseTo(4 / (1 + 7 / 9), 12)
+    expect(independentValues([momentsOf([1, 2, 3])])).toBe(3)
   })
 
   it('is 1 where builds are alike or cannot be compared', () => {
