@@ -1,28 +1,22 @@
 import { rm } from 'node:fs/promises'
-import type {
-  FileKind,
-  FileProblem,
-  ImportChoices,
-  LayoutChoices,
-  Receipt,
-  ReceiptColumn,
-  Remedy,
-} from '../contract/receipt.ts'
-import type { RememberedLayout } from '../store/layouts.ts'
+import type { ImportChoices, Receipt, ReceiptColumn, Remedy } from '../contract/receipt.ts'
 import type { Store } from '../store/store.ts'
 import type { Writer } from '../store/writer.ts'
 import { sync } from '../sync.ts'
 import { blankReceipt } from './blank-receipt.ts'
 import { ROWS_AT_ONCE } from './check-measurements.ts'
 import { checkerOf } from './checker-of.ts'
+import { cutOffLine, cutOffProblem } from './cut-off.ts'
 import { bytesOf, type Encoding, EncodingFinder, isPacked } from './decode.ts'
 import type { Dialect } from './dialect.ts'
 import type { Doubts } from './doubts.ts'
 import { Draft } from './draft.ts'
 import { CancelledError, FileProblemError, shortened } from './faults.ts'
+import { importRow } from './import-row.ts'
 import { keepFile } from './keep-file.ts'
 import { knownNames } from './known-names.ts'
 import type { Layout } from './layout.ts'
+import { LayoutMemory } from './layout-memory.ts'
 import { type LikelyRole, likelyRoles } from './likely-roles.ts'
 import { MEANING_IN_WORDS } from './meaning.ts'
 import { type ChartedNow, chartedNow, newSignals } from './new-signals.ts'
@@ -122,11 +116,9 @@ class RefusedError extends Error {
 class Reading {
   readonly #file: WaitingFile
   readonly #store: Store
-  /** What the person who brought the file said, and that with what was said of earlier files like it. */
-  readonly #decided: ImportChoices
+  /** What the person who brought the file said, with what was said of earlier files like it. */
   #choices: ImportChoices
-  #remembered: RememberedLayout | null = null
-  #fingerprint = ''
+  readonly #memory: LayoutMemory
   readonly #options: TakeInOptions
   readonly #blank: Receipt
   /** Null until it is known where in the file its fields stand. */
@@ -158,7 +150,7 @@ class Reading {
     blank: Receipt,
   ) {
     this.#store = store
-    this.#decided = choices
+    this.#memory = new LayoutMemory(choices)
     this.#file = file
     this.#choices = choices
     this.#options = options
@@ -261,7 +253,7 @@ class Reading {
       refused,
       notes: [
         ...readingNotes(this.#encoding, dialect, this.#layout),
-        ...rememberedNotes(this.#remembered),
+        ...rememberedNotes(this.#memory.remembered),
         ...(this.#qif?.notes() ?? []),
       ].map((text) => ({ text })),
       ...this.#readingOfReceipt(),
@@ -269,7 +261,8 @@ class Reading {
   }
 
   #readingOfReceipt(): Pick<Receipt, 'reading'> {
-    if (this.#layout !== null) return { reading: readingOf(this.#layout, this.#readers, this.#remembered) }
+    if (this.#layout !== null)
+      return { reading: readingOf(this.#layout, this.#readers, this.#memory.remembered) }
     return this.#wordless === null
       ? {}
       : { reading: readingOfWordless(this.#wordless.table, this.#wordless.likely) }
@@ -318,19 +311,7 @@ class Reading {
   /** The layout as the person said, else as someone said of an earlier file like it, else as it shows itself. */
   async #findLayout(table: TableFile, draft: Draft): Promise<Layout> {
     const known = knownNames(draft)
-    const decided = this.#choices
-    this.#fingerprint = table.fingerprint()
-    const remembered = await this.#store.rememberedLayout(this.#fingerprint)
-    if (remembered !== null) {
-      const { partNumber, revision, ...layout } = remembered.choices
-      this.#choices = {
-        ...decided,
-        layout: mergedLayout(layout, decided.layout),
-        partNumber: decided.partNumber ?? partNumber ?? null,
-        revision: decided.partNumber === null ? (decided.revision ?? revision ?? null) : decided.revision,
-      }
-      this.#remembered = remembered
-    }
+    this.#choices = await this.#memory.choicesFor(table.fingerprint(), this.#store)
     try {
       this.#layout = table.layout(known, this.#choices)
     } catch (error) {
@@ -340,20 +321,6 @@ class Reading {
     }
     this.#dialect = this.#layout.dialect
     return this.#layout
-  }
-
-  /** Note down what a person decided, for files of the same layout. */
-  async #remember(writer: Writer): Promise<void> {
-    const { layout, partNumber, revision, who } = this.#decided
-    if (this.#layout === null) return
-    const isNamed = partNumber !== null && !this.#layout.dialect.columns.meanings.includes('partNumber')
-    const choices = {
-      ...this.#remembered?.choices,
-      ...mergedLayout(this.#remembered?.choices ?? {}, layout),
-      ...(isNamed ? { partNumber, ...(revision === null ? {} : { revision }) } : {}),
-    }
-    if (Object.keys(layout ?? {}).length === 0 && !isNamed) return
-    await writer.rememberLayout(this.#fingerprint, { choices, who, at: this.#blank.at })
   }
 
   /** A preview ends here, and so does a file of which too little is known for its rows to be judged. */
@@ -456,53 +423,13 @@ class Reading {
     }
     // Last of all, since nobody else can append to the record from here on.
     await writer.concludeImport(importRow(taken), [...checker.partNumbers])
-    await this.#remember(writer)
+    await this.#memory.remember(writer, this.#layout, this.#blank.at)
     return taken
   }
-}
-
-/** A last row without its last fields, and without a line end: the file was cut off on its way. */
-function cutOffLine(table: TableFile | null, layout: Layout | null, refusals: Refusals): number | null {
-  const last = table?.unended ?? null
-  if (last === null || layout === null || last.fields >= layout.headings.length) return null
-  return refusals.hasWholeRow(last.line) ? last.line : null
-}
-
-function cutOffProblem(line: number): FileProblem {
-  return {
-    what: `The file ends in the middle of line ${line}, and what came after it is missing.`,
-    where: null,
-    next: 'It was cut off on its way. Export it again, and bring the whole file.',
-  }
-}
-
-/** What was said of a layout before, with what is said now: column by column, so that one answer undoes no other. */
-function mergedLayout(before: LayoutChoices, now: LayoutChoices | null | undefined): LayoutChoices {
-  if (now === null || now === undefined) return before
-  const columns = { ...before.columns, ...now.columns }
-  return { ...before, ...now, ...(Object.keys(columns).length === 0 ? {} : { columns }) }
 }
 
 async function* qifRows(qif: QifFile): AsyncGenerator<TallRows> {
   for await (const { rows, lines } of qif.rows()) {
     yield { rows, lines, fields: new Uint16Array(rows.length), missing: [], faults: [] }
-  }
-}
-
-function importRow(receipt: Receipt) {
-  return {
-    id: receipt.importId as number,
-    sha256: receipt.sha256,
-    file_name: receipt.fileName,
-    bytes: receipt.bytes,
-    kind: receipt.kind as FileKind,
-    verdict: receipt.verdict,
-    who: receipt.who,
-    at: receipt.at,
-    rows_read: receipt.rowsRead,
-    rows_taken: receipt.rowsTaken,
-    rows_refused: receipt.rowsRefused,
-    out_of_specification: receipt.outOfSpecification,
-    receipt: JSON.stringify(receipt),
   }
 }

@@ -95,6 +95,25 @@ describe('the inspector', () => {
     await page.close()
   })
 
+  it('names the columns of a table that nobody understands, above the columns themselves', async () => {
+    const page = await program.open('/intake')
+    const rows = ['HB-1,1,41.99', 'HB-1,2,26.01', 'HB-2,1,42.01', 'HB-2,2,26.00']
+    await bring(page, file('strange.csv', ['xa,xb,xc', ...rows]))
+    const serial = page.getByLabel('What xa holds')
+    await serial.waitFor()
+    // What the cells suggest is filled in.
+    await expect.poll(() => serial.inputValue()).toBe('serial')
+    await expect.poll(() => page.getByLabel('What xb holds').inputValue()).toBe('characteristic')
+    const shown = page.getByRole('button', { name: 'Show how it is read then' })
+    await page.getByLabel('What xc holds').selectOption('none')
+    await page.getByText('Still to name: the measured value.').waitFor()
+    await expect.poll(() => shown.isDisabled()).toBe(true)
+    await page.getByLabel('What xc holds').selectOption('value')
+    await shown.click()
+    await page.getByText(/strange\.csv waits for one answer below/).waitFor()
+    await page.close()
+  })
+
   it('brings a picture and is told what to do', async () => {
     const page = await program.open('/intake')
     const path = join(folder, 'photo.csv')

@@ -157,7 +157,12 @@ function Remedies({
   return (
     <div class="remedies">
       {offered('take-good-rows') && !doubted && (
-        <button type="button" class="main" onClick={() => onRemedy({ takeGoodRows: true })}>
+        // Where the file as a whole is at fault, its good rows are not the way on.
+        <button
+          type="button"
+          class={receipt.problem === null ? 'main' : undefined}
+          onClick={() => onRemedy({ takeGoodRows: true })}
+        >
           {`Take the ${counted(receipt.rowsRead - receipt.rowsRefused, 'good row')}`}
         </button>
       )}

@@ -49,7 +49,7 @@ export function RefusedRows({ refused, fileName, file }: RefusedRowsProps) {
   const isShort = reasons.length === refused.length
   const whole = everyRow(refused, fileName)
   return (
-    <div class="refused">
+    <div class={`refused ${all || isShort ? 'every-row' : 'reasons'}`}>
       <h3>
         {`${counted(refused.length, 'refused row')}${isShort ? '' : `, for ${countOf(reasons.length, 'reason')}`}`}
       </h3>
