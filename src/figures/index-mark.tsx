@@ -6,12 +6,12 @@ import type { Palette } from './palette.ts'
 import { round, SIZE, Text } from './text.tsx'
 import { textWidth } from './text-width.ts'
 
-/** The scale that all index marks of a table share: it begins at zero or below and holds every interval. */
+/** The scale that all index marks of a table share, from zero at the least to well beyond what is required. */
 export interface IndexScale {
   readonly width: number
   readonly ticks: readonly number[]
   x(index: number): number
-  /** Indices beyond are drawn at the edge. */
+  /** Indices beyond, or below zero, are drawn at the edge; their figures stand beside. */
   readonly max: number
 }
 

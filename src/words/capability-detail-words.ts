@@ -80,6 +80,12 @@ export function notJudgedWords(summary: Parameters<typeof notJudged>[0], name: s
 function outsideWords(summary: CapabilitySummary): Phrase[] {
   if (!wasOutside(summary)) return []
   const decimals = valueDecimals(summary.characteristic)
+  if (summary.min === summary.max) {
+    return [
+      { text: 'All of them lie outside the limits', role: 'mark' },
+      { text: `, at ${formatNumber(summary.min, decimals)}. ` },
+    ]
+  }
   return [
     { text: 'Not all of them lie inside the limits', role: 'mark' },
     {

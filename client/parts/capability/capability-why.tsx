@@ -16,9 +16,9 @@ export function CapabilityWhy({ confidence: sure }: { readonly confidence: numbe
         <dt>Cp, Cpk</dt>
         <dd>
           the same with the sigma of a process without shifts: that inside builds, or, where builds differ as
-          a matter of course, that of parts from neighbouring builds. They speak of a process in statistical
-          control, so the verdict rests on Ppk unless the customer asks for Cpk; both are in the table of
-          figures.
+          a matter of course, that of parts from neighbouring builds, which is never less. They speak of a
+          process in statistical control, so the verdict rests on Ppk unless the customer asks for Cpk; both
+          are in the table of figures.
         </dd>
         <dt>{`${confidence} interval`}</dt>
         <dd>

@@ -101,6 +101,7 @@ describe('values that are all the same, beyond their limit', () => {
     expect([summary?.sigmaOverall, summary?.ppk, summary?.verdict]).toEqual([null, null, null])
     expect(detail.measured?.seenOutside.above?.count).toBe(36)
     expect(plain(detail.headline)).toContain('tell no spread')
+    expect(plain(detail.grounds)).toContain('All of them lie outside the limits, at 10.120.')
     expect(report.content.headline).toBe(
       'No characteristic can be judged yet: their values tell no spread, or are too few.',
     )
