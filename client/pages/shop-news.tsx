@@ -56,16 +56,16 @@ function WhileRead({ resource }: { resource: ReturnType<typeof useResource<ShopN
 function headlineOf(partNumbers: readonly PartNumberNews[]): string {
   const moved = partNumbers.filter((each) => each.movedSince !== null)
   const all = partNumbers.length
-  if (moved.length === 0) {
-    return all === 1
-      ? 'Nothing moved without an answer.'
-      : 'None of the part numbers moved without an answer.'
-  }
+  if (moved.length === 0) return 'No change waits for an answer.'
   const [first, ...others] = moved
   const together = others.length > 0 && others.every((each) => each.movedSince === first?.movedSince)
   const since = together ? `, all since build ${first?.movedSince}` : ''
   const which =
-    all === 1 ? 'The part number' : `${capitalise(countWord(moved.length))} of ${countWord(all)} part numbers`
+    all === 1
+      ? 'The part number'
+      : all === 2 && moved.length === 2
+        ? 'Both part numbers'
+        : `${capitalise(countWord(moved.length))} of ${countWord(all)} part numbers`
   return `${which} moved${since}.`
 }
 

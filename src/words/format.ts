@@ -56,6 +56,11 @@ export function countOf(count: number, noun: string): string {
   return `${countWord(count)} ${noun}${count === 1 ? '' : 's'}`
 }
 
+/** A span of builds at the head of a sentence: "Builds 0400 to 0459", "Build 0441". */
+export function buildSpan(first: string, last: string): string {
+  return first === last ? `Build ${first}` : `Builds ${first} to ${last}`
+}
+
 /** Decimals that the drawing states a characteristic to: the most of nominal and limits. */
 export function drawingDecimals(characteristic: Characteristic): number {
   // Limits of a part's own are 1, which says nothing of how finely they are stated: hundredths of them do.

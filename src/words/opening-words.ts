@@ -1,3 +1,4 @@
+import { hasLimits } from '../charts/has-limits.ts'
 import type { ChartModel } from '../charts/model.ts'
 import { WESTERN_ELECTRIC } from '../charts/tests.ts'
 import type { Characteristic } from '../domain/characteristic.ts'
@@ -80,11 +81,6 @@ function nothingTold(builds: number): string {
   return builds === 1
     ? 'One build is on record; whether it moved cannot be told yet.'
     : `${capitalise(countWord(builds))} builds are on record; whether anything moved cannot be told yet.`
-}
-
-/** Whether a chart has limits at all: it has none where nothing scatters, or where there is a single value. */
-function hasLimits({ location: { lower, upper } }: ChartModel): boolean {
-  return upper.some((limit) => limit !== null) || lower.some((limit) => limit !== null)
 }
 
 /** Of the signals that reach the latest builds, the one that reaches furthest; the longer one of two. */

@@ -1,6 +1,14 @@
 import type { Characteristic } from '../domain/characteristic.ts'
 import type { Split, SplitGroup } from '../places/model.ts'
-import { capitalise, characteristicTitle, countOf, formatNumber, listed, meanDecimals } from './format.ts'
+import {
+  buildSpan,
+  capitalise,
+  characteristicTitle,
+  countOf,
+  formatNumber,
+  listed,
+  meanDecimals,
+} from './format.ts'
 import type { Phrase, Sentence } from './sentence.ts'
 
 interface Sure {
@@ -16,8 +24,7 @@ export function placeWords(
 ): { readonly headline: Sentence; readonly grounds: Sentence } {
   const name = characteristicTitle(characteristic)
   if (span === null) return { headline: [{ text: `${name} is not measured in these builds.` }], grounds: [] }
-  const builds = span.first === span.last ? `Build ${span.first}` : `Builds ${span.first} to ${span.last}`
-  const counted = `${builds}, ${countOf(span.parts, 'part')}. `
+  const counted = `${buildSpan(span.first, span.last)}, ${countOf(span.parts, 'part')}. `
   if (splits.length === 0) {
     return {
       headline: [

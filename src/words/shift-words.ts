@@ -1,3 +1,4 @@
+import { hasLimits } from '../charts/has-limits.ts'
 import type { ChartModel } from '../charts/model.ts'
 import type { Characteristic } from '../domain/characteristic.ts'
 import type { Estimate, EventKind, ProcessEvent } from '../events/event.ts'
@@ -44,13 +45,10 @@ export function shiftSentence(
 }
 
 /** What a chart says of a characteristic that no event of location stands for. */
-export function unmovedSentence(
-  characteristic: Characteristic,
-  { signals, subgroups, location }: ChartModel,
-): Sentence {
+export function unmovedSentence(characteristic: Characteristic, chart: ChartModel): Sentence {
+  const { signals, subgroups } = chart
   const name = characteristicTitle(characteristic)
-  const limited = [...location.upper, ...location.lower].some((limit) => limit !== null)
-  if (!limited && subgroups.length > 0) {
+  if (!hasLimits(chart) && subgroups.length > 0) {
     return [{ text: `${name} has no limits yet: ${noScatter(subgroups.length)}.` }]
   }
   if (signals.length === 0) return [{ text: `${name} is steady.` }]

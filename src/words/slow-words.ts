@@ -23,6 +23,12 @@ export function slowWords(
       text: `${setting}, for one false alarm in ${formatNumber(settings.alarm, 0)} builds on average${chart.inControlRunLength === null ? '' : `; the tests in force have one in ${formatNumber(chart.inControlRunLength, 0)}`}.`,
     },
   ]
+  if ([...slow.upper, ...slow.lower].every((limit) => limit === null)) {
+    return {
+      headline: [{ text: `${name} has no limits yet, so that the ${what} tells nothing.` }],
+      grounds: [],
+    }
+  }
   if (longest === null) {
     return { headline: [{ text: `${name}: the ${what} stays within its limits.` }], grounds }
   }

@@ -1,7 +1,7 @@
 import type { ChartView } from '../../../server/contract/views.ts'
 import type { PhaseLimits } from '../../../src/charts/model.ts'
 import { OPTIONAL_TESTS, WESTERN_ELECTRIC } from '../../../src/charts/tests.ts'
-import { capitalise, formatCount, formatNumber, meanDecimals } from '../../../src/words/format.ts'
+import { buildSpan, capitalise, formatCount, formatNumber, meanDecimals } from '../../../src/words/format.ts'
 import { probabilityText } from '../../../src/words/probability.ts'
 import { TEST_WORDS } from '../../../src/words/study-words.ts'
 import { dayText, unitText } from '../../words/quantities.ts'
@@ -112,7 +112,7 @@ function PhaseFigures({ view, phase }: { view: ChartView; phase: PhaseLimits }) 
   const test = phase.betweenTest
   return (
     <>
-      <h3>{`Builds ${label(phase.from)} to ${label(phase.to)} (${phase.reason})`}</h3>
+      <h3>{`${buildSpan(label(phase.from), label(phase.to))} (${phase.reason})`}</h3>
       <dl>
         <dt>limits computed from</dt>
         <dd>

@@ -5,7 +5,7 @@ import { REPEAT_CHOICES, type RepeatChoice } from '../../../src/charts/repeats.t
 import type { StepEstimator, WithinEstimator } from '../../../src/charts/study.ts'
 import { OPTIONAL_TESTS, type TestId, WESTERN_ELECTRIC } from '../../../src/charts/tests.ts'
 import { limitsOrigin } from '../../../src/words/chart-words.ts'
-import { formatNumber } from '../../../src/words/format.ts'
+import { buildSpan, formatNumber } from '../../../src/words/format.ts'
 import {
   REPEAT_WORDS,
   STEP_WORDS,
@@ -35,7 +35,7 @@ export function LimitsInForce({ view, builds }: LimitsInForceProps) {
       <ul class="written">
         {chart.phases.map((phase) => (
           <li key={phase.from}>
-            {`Builds ${label(phase.from)} to ${label(phase.to)} (${phase.reason}): ${lowerFirst(limitsOrigin(chart, phase))}. `}
+            {`${buildSpan(label(phase.from), label(phase.to))} (${phase.reason}): ${lowerFirst(limitsOrigin(chart, phase))}. `}
             <Actions items={phaseActions(view, builds, phase)} />
           </li>
         ))}

@@ -1,4 +1,5 @@
 import type { ChartView, DriftView, EventsView, EventView } from '../../../server/contract/views.ts'
+import { hasLimits } from '../../../src/charts/has-limits.ts'
 import { type Stretch, stretchesOf } from '../../../src/charts/stretches.ts'
 import { panelWords } from '../../../src/figures/control-chart.tsx'
 import { formatCount, formatNumber, listed } from '../../../src/words/format.ts'
@@ -28,7 +29,13 @@ export function SignalList({ view, drift, events, onOpen }: SignalListProps) {
   const { chart } = view
   const [all, setAll] = useOpen('all-signals')
   if (chart.signals.length === 0) {
-    return <p class="quiet">No signal: every point lies inside the limits, and no run breaks a test.</p>
+    return (
+      <p class="quiet">
+        {hasLimits(chart)
+          ? 'No signal: every point lies inside the limits, and no run breaks a test.'
+          : 'No signal, since there are no limits yet.'}
+      </p>
+    )
   }
   const panels = new Map(
     [chart.location, chart.movingRange, chart.spread].flatMap((panel) =>

@@ -1,4 +1,5 @@
 import { useEffect, useReducer } from 'preact/hooks'
+import { buildSpan } from '../../../src/words/format.ts'
 import { panned, type Span, type Timeline, zoomed } from '../../data/timeline-span.ts'
 
 interface SpanControlsProps {
@@ -22,7 +23,9 @@ export function SpanControls({ timeline, names }: SpanControlsProps) {
   )
   return (
     <p class="actions">
-      <span class="quiet in-view">{`Builds ${names[Math.round(from)] ?? ''} to ${names[Math.round(to)] ?? ''}`}</span>
+      <span class="quiet in-view">
+        {buildSpan(names[Math.round(from)] ?? '', names[Math.round(to)] ?? '')}
+      </span>
       {button('closer', zoomed(span, total, 0.5, middle))}
       {button('wider', zoomed(span, total, 2, middle))}
       {button('earlier', panned(span, total, -step))}

@@ -153,6 +153,11 @@ describe('slow changes', () => {
       'as do the tests in force',
       'again, as at B8',
     ])
+    const none = slow.upper.map(() => null)
+    const bare = { ...slow, signals: [], upper: none, lower: none }
+    expect(plain(slowWords(characteristic, model, bare, average).headline)).toBe(
+      '1 length overall has no limits yet, so that the running average tells nothing.',
+    )
     const calm = chart(Z.slice(0, 5), [[0, 4]])
     expect(plain(slowWords(characteristic, calm, slowChart(calm, sum), sum).headline)).toContain(
       'the running sum stays within its limits',
