@@ -53,6 +53,7 @@ export function IntakePage() {
           Show me how a picked file is read before it is taken in
         </label>
         <a href={typingPage()}>Type measurements of hand gauges</a>
+        <a href="/record/parts">Find a part</a>
       </div>
       {empty && may(CALLS.takeSample) && shop.value?.sampleOffered && items.length === 0 && (
         <p class="offer">

@@ -15,7 +15,7 @@ export interface CheckOccasion {
  * Days that the limits of a check part come from: the first twenty, so that the days on which a gauge moves do not
  * draw the limits after it. Twenty to twenty-five are asked for (common practice).
  */
-export const CHECK_BASELINE = 20
+const CHECK_BASELINE = 20
 
 /**
  * Whether a gauge stays where it was: the control chart of a check part that is measured again and again. Single

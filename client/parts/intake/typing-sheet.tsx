@@ -86,7 +86,7 @@ export function TypingSheet({ kept }: { kept: TypedSheet }) {
         <h1>
           {sheet === null
             ? `Build ${kept.build} is taken in.`
-            : `Build ${kept.build} of ${kept.number}, rev ${kept.revision}: ${counted(count, 'value')} typed, not taken in yet.`}
+            : `Build ${kept.build} of ${kept.number}, rev ${kept.revision}: ${count === 0 ? 'nothing typed yet.' : `${counted(count, 'value')} typed, not taken in yet.`}`}
         </h1>
         <p class="grounds" role="status">
           {whereItIsKept(kept, held)}

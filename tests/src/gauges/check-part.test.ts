@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest'
 import { ArgumentError } from '../../../src/errors.ts'
-import { CHECK_BASELINE, checkPartChart, movedAt } from '../../../src/gauges/check-part.ts'
+import { checkPartChart, movedAt } from '../../../src/gauges/check-part.ts'
 import { stepSize } from '../../../src/gauges/resolution.ts'
 
 describe('the chart of a check part', () => {
@@ -29,13 +29,13 @@ describe('the chart of a check part', () => {
       label: `day ${i + 1}`,
       values: [10 + 0.01 * ((i * 7) % 5) + (i < 22 ? 0 : 0.1)],
     }))
-    const first = checkPartChart(days.slice(0, CHECK_BASELINE))
+    const first = checkPartChart(days.slice(0, 20))
     const all = checkPartChart(days)
     expect(all.location.upper[29]).toBe(first.location.upper[0])
     expect(movedAt(first)).toBeNull()
     expect(movedAt(all)).toBe('day 23')
     expect(all.phases.map(({ provisional }) => provisional)).toEqual([false])
-    expect(checkPartChart(days.slice(0, CHECK_BASELINE - 1)).phases[0]?.provisional).toBe(true)
+    expect(checkPartChart(days.slice(0, 19)).phases[0]?.provisional).toBe(true)
   })
 
   it('takes repeated readings, and refuses none', () => {
