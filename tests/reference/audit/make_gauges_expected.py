@@ -240,6 +240,17 @@ def main():
         c.lower,
         c.upper,
     )
+
+    def proof(x):
+        # ISO 14253-1; the probability by JCGM 106:2012, section 7, with nothing known but the measurement.
+        inside = c.lower + 2 * u <= x <= c.upper - 2 * u
+        outside = x < c.lower - 2 * u or x > c.upper + 2 * u
+        below, above = special.ndtr((c.lower - x) / u), special.ndtr((x - c.upper) / u)
+        p = special.ndtr((c.upper - x) / u) - below if x > 42 else special.ndtr((x - c.lower) / u) - above
+        decision = "conforming" if inside else "not conforming" if outside else "inside the uncertainty"
+        return dict(decision=decision, expanded=2 * u, probability=float(p))
+
+    receipt = {x: proof(float(x)) for x in ("42.0601", "42.0700", "41.9335", "41.9200", "42.0535", "41.9465")}
     values = [float(v) for i in c.included for v in c.values[BUILDS[i]]]
     good = sum(c.lower + 2 * u <= v <= c.upper - 2 * u for v in values)
     bad = sum(v < c.lower - 2 * u or v > c.upper + 2 * u for v in values)
@@ -261,6 +272,7 @@ def main():
         bias=off,
         agreement=agreement(rows("two-gauges.csv")),
         corrected=corrected,
+        receipt=receipt,
         conformity={"conforming": good, "not conforming": bad, "inside the uncertainty": len(values) - good - bad},
     )
     with open("expected-gauges.json", "w") as file:

@@ -56,7 +56,7 @@ const expected = JSON.parse(read('expected.json')) as Record<string, Expected> &
 
 const gauges = JSON.parse(read('expected-gauges.json')) as Readonly<
   Record<
-    'crossed' | 'misjudged' | 'unbalanced' | 'bias' | 'agreement' | 'corrected' | 'conformity',
+    'crossed' | 'misjudged' | 'unbalanced' | 'bias' | 'agreement' | 'corrected' | 'conformity' | 'receipt',
     Readonly<Record<string, unknown>>
   >
 >
@@ -111,7 +111,7 @@ beforeAll(async () => {
   })
   files = `${kept.headers.get('Location')}`
   report = await server.get(`${files}?format=json`)
-}, 30_000)
+}, 60_000)
 
 afterAll(() => server.stop())
 
@@ -268,5 +268,15 @@ describe('gauges', () => {
     // Build B05 is left out of characteristic 1 there as well; cells merged in another order may differ in the last digit.
     expect(differences(row?.misjudged, (await study('crossed.csv')).spread?.misjudged, 1e-11)).toEqual([])
     expect(differences(gauges.conformity, reported?.gauge?.conformity, 0)).toEqual([])
+  })
+
+  it('prove on receipts what the uncertainty of the row’s gauge allows', async () => {
+    // Finished parts, which the figures above say nothing of.
+    const heading = 'part_number,revision,serial,build,characteristic,value,gauge,stage'
+    const values = Object.keys(gauges.receipt).map((value, i) => `AUD-1,A,F${i},B01,1,${value},G-1,finished`)
+    const receipt = await server.bring('finished.csv', [heading, ...values, ''].join('\n'))
+    const judged = [...(receipt.nonconforming ?? []), ...(receipt.nearLimits ?? [])]
+    const found = judged.map(({ value, conformity }) => [value.toFixed(4), conformity] as const)
+    expect(differences(gauges.receipt, Object.fromEntries(found), EXACT)).toEqual([])
   })
 })
