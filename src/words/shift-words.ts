@@ -44,6 +44,9 @@ export function shiftSentence(
   ]
 }
 
+/** A shift of one standard deviation is seen after nine builds on average (see `quietWords`). */
+const LEAST_TOLD = 10
+
 /** What a chart says of a characteristic that no event of location stands for. */
 export function unmovedSentence(characteristic: Characteristic, chart: ChartModel): Sentence {
   const { signals, subgroups } = chart
@@ -51,7 +54,16 @@ export function unmovedSentence(characteristic: Characteristic, chart: ChartMode
   if (!hasLimits(chart) && subgroups.length > 0) {
     return [{ text: `${name} has no limits yet: ${noScatter(subgroups.length)}.` }]
   }
-  if (signals.length === 0) return [{ text: `${name} is steady.` }]
+  if (signals.length === 0) {
+    const few = subgroups.length < LEAST_TOLD
+    return [
+      {
+        text: few
+          ? `${name} shows no signal in ${countOf(subgroups.length, 'build')}, too few to tell whether it moved.`
+          : `${name} is steady.`,
+      },
+    ]
+  }
   return [{ text: `${name} has not moved beyond chance; ${countOf(signals.length, 'signal')} on the way.` }]
 }
 

@@ -42,14 +42,16 @@ describe('what has not moved', () => {
   const said = (values: readonly (readonly number[])[]) =>
     plain(unmovedSentence(characteristic, chartOf(values)))
 
-  it('is steady where its chart has limits and no signal', () => {
-    expect(
-      said([
-        [42.01, 42.03],
-        [42.02, 42.0],
-        [42.0, 42.03],
-      ]),
-    ).toBe('1 length overall is steady.')
+  it('is steady where its chart has limits and no signal, and builds enough to tell', () => {
+    const own = [
+      [42.01, 42.03],
+      [42.02, 42.0],
+      [42.0, 42.03],
+    ]
+    expect(said(own)).toBe(
+      '1 length overall shows no signal in three builds, too few to tell whether it moved.',
+    )
+    expect(said([...own, ...own, ...own, ...own])).toBe('1 length overall is steady.')
   })
 
   it('is not called steady where nothing scatters, or where there is one value', () => {
