@@ -8,6 +8,7 @@ export default defineConfig({
     exclude: ['tests/browser/**', 'tests/soak/**', '**/node_modules/**'],
     environment: 'node',
     testTimeout: 20_000,
+    expect: { requireAssertions: true },
     // A database server is started and stopped there, on a machine that does other things too.
     hookTimeout: 60_000,
   },

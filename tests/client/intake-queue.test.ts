@@ -229,5 +229,7 @@ describe('the queue of files', () => {
     )
     queue.add([file('a.csv')], '')
     await until(queue, () => states(queue)[0] === 'done')
+    expect(queue.items()[0]?.receipt).toEqual(RECEIPT)
+    expect(queue.items()[0]?.problem).toBeNull()
   })
 })
