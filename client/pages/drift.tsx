@@ -10,14 +10,7 @@ import type { Sentence } from '../../src/words/sentence.ts'
 import { shiftSentence, unmovedSentence } from '../../src/words/shift-words.ts'
 import { chartAddress, driftAddress, driftPage, eventsAddress } from '../data/addresses.ts'
 import { onDecided } from '../data/decide.ts'
-import {
-  chosenRow,
-  driftState,
-  movedBand,
-  namedEvent,
-  standingChange,
-  windowChoices,
-} from '../data/drift-state.ts'
+import { chosenRow, driftState, movedBand, namedEvent, standingChange } from '../data/drift-state.ts'
 import { changedQuery, useQuery } from '../data/query.ts'
 import { useResource } from '../data/resource.ts'
 import { RUNNING_AVERAGE } from '../data/slow-state.ts'
@@ -51,6 +44,7 @@ import { Reading, ReadingOfPartNumber } from '../parts/notice.tsx'
 import { Opening, Words } from '../parts/sentence.tsx'
 import { MeasuredStage } from '../parts/stage-choice.tsx'
 import { useTitle } from '../parts/title.ts'
+import { WindowChoice } from '../parts/window-choice.tsx'
 import { requirementWords } from '../words/characteristic-words.ts'
 
 /** Whether anything moved, what, when, and what else changed then. */
@@ -253,13 +247,6 @@ function Drift({ view, events, designator }: DriftProps) {
 function Controls({ view }: { view: DriftView }) {
   const { query, change } = useQuery()
   const state = driftState(query)
-  const choices = windowChoices(view.builds.length)
-  const shown =
-    query.from !== undefined
-      ? ''
-      : state.builds === null || state.builds >= view.builds.length
-        ? 'all'
-        : String(state.builds)
   return (
     <div class="controls">
       <Choice
@@ -274,19 +261,7 @@ function Controls({ view }: { view: DriftView }) {
         ]}
         onPick={(rows) => change({ rows: rows === 'axis' ? null : rows })}
       />
-      {choices.length > 1 && (
-        <Choice
-          legend="Builds"
-          name="builds"
-          value={shown}
-          options={choices.map((count) =>
-            count === null
-              ? { value: 'all', text: `all ${view.builds.length}` }
-              : { value: String(count), text: `last ${count}` },
-          )}
-          onPick={(builds) => change({ builds, from: null, to: null })}
-        />
-      )}
+      <WindowChoice total={view.builds.length} />
       <MeasuredStage value={state.stage} onPick={(stage) => change({ stage })} />
       <div class="key">
         <span>build’s mean, in standard errors</span>

@@ -5,7 +5,7 @@ import type { Axis } from '../../src/domain/characteristic.ts'
 import { formatNumber } from '../../src/words/format.ts'
 import { driftPage } from '../data/addresses.ts'
 import { onDecided } from '../data/decide.ts'
-import { OPEN_WITH_STANDING, windowChoices, windowOf } from '../data/drift-state.ts'
+import { OPEN_WITH_STANDING, windowOf } from '../data/drift-state.ts'
 import { useOpen, useQuery } from '../data/query.ts'
 import { useResource } from '../data/resource.ts'
 import { predictionAddress, shrinkageAddress } from '../data/shrinkage-addresses.ts'
@@ -26,6 +26,7 @@ import { ShrinkageSettings } from '../parts/shrinkage/shrinkage-settings.tsx'
 import { Shares } from '../parts/shrinkage/shrinkage-shares.tsx'
 import { ShrinkageWhy } from '../parts/shrinkage/shrinkage-why.tsx'
 import { useTitle } from '../parts/title.ts'
+import { WindowChoice } from '../parts/window-choice.tsx'
 import { greenTable, loadsTable } from '../words/shrinkage-tables.ts'
 
 /** Whether to change a scale factor or to leave it, what that rests on, and what came of earlier decisions. */
@@ -211,10 +212,7 @@ function Shrinkage({ view }: { view: ShrinkageView }) {
 }
 
 function ChartControls({ view, axis }: { view: ShrinkageView; axis: Axis }) {
-  const { query, change } = useQuery()
-  const { builds } = shrinkageState(query)
-  const choices = windowChoices(view.builds.length)
-  const shown = builds === null || builds >= view.builds.length ? 'all' : String(builds)
+  const { change } = useQuery()
   return (
     <div class="controls">
       <Choice
@@ -224,19 +222,7 @@ function ChartControls({ view, axis }: { view: ShrinkageView; axis: Axis }) {
         options={(['X', 'Y', 'Z'] as const).map((each) => ({ value: each, text: each }))}
         onPick={(each) => change({ axis: each })}
       />
-      {choices.length > 1 && (
-        <Choice
-          legend="Builds"
-          name="builds"
-          value={shown}
-          options={choices.map((count) =>
-            count === null
-              ? { value: 'all', text: `all ${view.builds.length}` }
-              : { value: String(count), text: `last ${count}` },
-          )}
-          onPick={(each) => change({ builds: each })}
-        />
-      )}
+      <WindowChoice total={view.builds.length} />
     </div>
   )
 }

@@ -22,11 +22,11 @@ import { Choice } from '../parts/choice.tsx'
 import { Disclosure } from '../parts/disclosure.tsx'
 import { AboutControls, AboutWays } from '../parts/drift/about-head.tsx'
 import { RangeField } from '../parts/drift/range-field.tsx'
-import { WindowChoice } from '../parts/drift/window-choice.tsx'
 import { ReadingOfPartNumber } from '../parts/notice.tsx'
 import { Opening } from '../parts/sentence.tsx'
 import { MeasuredStage } from '../parts/stage-choice.tsx'
 import { useTitle } from '../parts/title.ts'
+import { WindowChoice } from '../parts/window-choice.tsx'
 import type { TableModel } from '../save/csv.ts'
 
 /** Slow changes of one characteristic: a running average or running sums of the points of its control chart. */

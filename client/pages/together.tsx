@@ -15,11 +15,11 @@ import { useQuery } from '../data/query.ts'
 import { useResource } from '../data/resource.ts'
 import { BuildSlider } from '../parts/build-slider.tsx'
 import { Disclosure } from '../parts/disclosure.tsx'
-import { WindowChoice } from '../parts/drift/window-choice.tsx'
 import { ReadingOfPartNumber } from '../parts/notice.tsx'
 import { Opening, Words } from '../parts/sentence.tsx'
 import { MeasuredStage } from '../parts/stage-choice.tsx'
 import { useTitle } from '../parts/title.ts'
+import { WindowChoice } from '../parts/window-choice.tsx'
 import type { TableModel } from '../save/csv.ts'
 
 /** All characteristics of a part number judged at once, build by build. */

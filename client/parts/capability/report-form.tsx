@@ -10,6 +10,7 @@ import { orderReport } from '../../data/report-order.ts'
 import { download } from '../../save/download.ts'
 import { Choice } from '../choice.tsx'
 import { ProblemNotice } from '../notice.tsx'
+import { TextField } from '../text-field.tsx'
 import { storedName, Who } from '../who.tsx'
 
 type State =
@@ -72,9 +73,9 @@ export function ReportForm({ view }: { view: CapabilityView }) {
         {`Of what this page shows: ${stage} parts, judged by ${required === null ? 'what the customer asks' : `Ppk ${formatNumber(required, 2)} for all`}. The report gets a number, is kept on record, and can be verified against the data at any time. Open signals and whatever is left out are always in it.`}
       </p>
       <div class="controls">
-        <TextField label="From build" value={from} onInput={setFrom} required />
-        <TextField label="To build" value={to} onInput={setTo} required />
-        <TextField label="Title, if it shall have its own" value={title} onInput={setTitle} />
+        <TextField label="From build" value={from} onChange={setFrom} required />
+        <TextField label="To build" value={to} onChange={setTo} required />
+        <TextField label="Title, if it shall have its own" value={title} onChange={setTitle} />
         <label class="field">
           Logo for the PDF, if any: PNG or JPEG
           <input
@@ -100,28 +101,6 @@ export function ReportForm({ view }: { view: CapabilityView }) {
       </div>
       <Outcome state={state} paper={paper} logo={logo} />
     </form>
-  )
-}
-
-interface TextFieldProps {
-  readonly label: string
-  readonly value: string
-  readonly required?: boolean
-  onInput(value: string): void
-}
-
-function TextField({ label, value, required = false, onInput }: TextFieldProps) {
-  return (
-    <label class="field">
-      {label}
-      <input
-        type="text"
-        maxLength={200}
-        required={required}
-        value={value}
-        onInput={(event) => onInput(event.currentTarget.value)}
-      />
-    </label>
   )
 }
 

@@ -5,6 +5,7 @@ import { unitText } from '../../../src/words/unit.ts'
 import { send } from '../../data/decide.ts'
 import { gaugeAddress } from '../../data/gauge-addresses.ts'
 import { DecisionForm } from '../decision-form.tsx'
+import { TextField } from '../text-field.tsx'
 
 const UNITS = ['mm', 'in', 'um', 'deg'] as const
 
@@ -125,29 +126,13 @@ export function GaugeEntryForm({ name, entry, places, onClose }: GaugeEntryFormP
   )
 }
 
-interface FieldProps {
+interface DayFieldProps {
   readonly label: string
   readonly value: string
-  readonly decimal?: boolean
   onChange(value: string): void
 }
 
-function TextField({ label, value, decimal = false, onChange }: FieldProps) {
-  return (
-    <label class="field">
-      {label}
-      <input
-        type="text"
-        maxLength={200}
-        {...(decimal ? { inputMode: 'decimal' as const } : {})}
-        value={value}
-        onInput={(event) => onChange(event.currentTarget.value)}
-      />
-    </label>
-  )
-}
-
-function DayField({ label, value, onChange }: FieldProps) {
+function DayField({ label, value, onChange }: DayFieldProps) {
   return (
     <label class="field">
       {label}
