@@ -2,6 +2,7 @@ import { existsSync, mkdtempSync, readdirSync, readFileSync, rmSync, statSync, w
 import { createRequire } from 'node:module'
 import { homedir, tmpdir } from 'node:os'
 import { dirname, extname, join } from 'node:path'
+import { textWidth } from '../../src/figures/text-width.ts'
 import { type FontFace, fontFaces, sfntOfWoff } from './font-coverage.ts'
 
 /** A piece of text that one font can write. */
@@ -14,9 +15,18 @@ export interface TextRun {
 /** A file by its path; in a collection, with the name of the font. */
 type FontFile = string | [string, string]
 
+/** How wide a line is, and how large its type, in points. */
+export interface LineRoom {
+  readonly width: number
+  readonly size: number
+}
+
 export interface PrintFonts {
-  /** The text in pieces by font; what no font has is written as its code, such as [U+1F600]. */
-  runs(text: string): TextRun[]
+  /**
+   * The text in pieces by font; what no font has is written as its code, such as [U+1F600].
+   * @param room that its lines have: words that run from the right are broken into lines by it
+   */
+  runs(text: string, room?: LineRoom): TextRun[]
   /** The fonts that `runs` has named so far, and the one for everything. */
   dictionary(): Record<string, { normal: FontFile; bold: FontFile }>
   /** Characters that no font on this machine has, in the order in which they came. */
@@ -87,9 +97,9 @@ export function printFonts(): PrintFonts {
   }
 
   return {
-    runs(text) {
+    runs(text, room) {
       const runs: { text: string; font: string }[] = []
-      for (const character of wordsInPlace(clean(text))) {
+      for (const character of wordsInPlace(clean(text), room)) {
         const last = runs.at(-1)
         // Spaces go with what stands before them, so that words are not torn into pieces; but a word that runs from the
         // right would have them on its left.
@@ -124,11 +134,38 @@ const WORDS_FROM_THE_RIGHT = new RegExp(
 
 /**
  * Words that run from the right in the order in which they stand on a line: the printer turns the letters of each, but
- * sets the words one after another from the left. (Where such a name is longer than a line, its last words come first.)
+ * sets the words one after another from the left. It would also break them into lines from the left, so that those of a
+ * name that is longer than a line are put on lines here, the first words on the first.
  */
-function wordsInPlace(text: string): string {
+function wordsInPlace(text: string, room: LineRoom | undefined): string {
   if (!FROM_THE_RIGHT.test(text)) return text
-  return text.replace(WORDS_FROM_THE_RIGHT, (words) => words.split(' ').reverse().join(' '))
+  return text.replace(WORDS_FROM_THE_RIGHT, (words: string, at: number) => {
+    const before = text.slice(text.lastIndexOf('\n', at) + 1, at)
+    const lines = room === undefined ? [words.split(' ')] : linesOf(words.split(' '), before, room)
+    return lines.map((line) => line.reverse().join(' ')).join('\n')
+  })
+}
+
+/** Letters of other fonts may be wider than they are reckoned; a line that ends early is no harm. */
+const LOOSE = 1.1
+
+/** @param before what stands on the first line already */
+function linesOf(words: readonly string[], before: string, { width, size }: LineRoom): string[][] {
+  const widthOf = (text: string) => LOOSE * textWidth(text, size)
+  const lines: string[][] = [[]]
+  let taken = widthOf(before)
+  for (const word of words) {
+    const line = lines.at(-1) as string[]
+    const needed = widthOf(`${word} `)
+    if (line.length > 0 && taken + needed > width) {
+      lines.push([word])
+      taken = needed
+    } else {
+      line.push(word)
+      taken += needed
+    }
+  }
+  return lines
 }
 
 /** Without controls, which have no glyph, and with joined accents, which have one. */

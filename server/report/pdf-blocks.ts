@@ -1,7 +1,7 @@
 import type { Content } from 'pdfmake/interfaces.js'
 import type { Block, Plate, Section, Table } from './document.ts'
 import { platePages } from './pdf-plates.ts'
-import { BARE, bookmark, GAP, HAIRLINES, margins, type Setting } from './pdf-style.ts'
+import { BARE, bookmark, GAP, HAIRLINES, margins, type Setting, STYLES } from './pdf-style.ts'
 import { TEXT_WIDTH } from './plate-size.ts'
 
 export function sectionContent({ heading, startsPage, blocks }: Section, setting: Setting): Content {
@@ -87,6 +87,7 @@ function tableContent({ caption, columns, rows }: Table, setting: Setting): Cont
   const { text } = setting
   const shares = columns.reduce((sum, { share }) => sum + share, 0)
   const room = TEXT_WIDTH - GAP * columns.length
+  const widths = columns.map(({ share }) => (room * share) / shares)
   const cells = columns.map(({ heading, align }) => ({
     text: text(heading),
     style: 'head',
@@ -100,12 +101,12 @@ function tableContent({ caption, columns, rows }: Table, setting: Setting): Cont
       headerRows: heads.length,
       keepWithHeaderRows: 1,
       dontBreakRows: true,
-      widths: columns.map(({ share }) => (room * share) / shares),
+      widths,
       body: [
         ...heads,
         ...rows.map((row) =>
           row.map((cell, i) => ({
-            text: text(cell),
+            text: text(cell, { width: widths[i] as number, size: STYLES.cell.fontSize }),
             style: 'cell',
             alignment: columns[i]?.align ?? 'left',
           })),

@@ -2,7 +2,7 @@ import type { Content } from 'pdfmake/interfaces.js'
 import { compactSvg } from './compact-svg.ts'
 import type { DrawnFigure, Plate } from './document.ts'
 import { BARE, bookmark, margins, type Setting } from './pdf-style.ts'
-import { BESIDE, FIGURE_SCALE, halfPage, PLATE_GAP, TEXT_WIDTH } from './plate-size.ts'
+import { BESIDE, FIGURE_SCALE, halfPage, PLATE_GAP, PLATE_TYPE, TEXT_WIDTH } from './plate-size.ts'
 import { svgInFonts } from './svg-fonts.ts'
 
 /**
@@ -34,11 +34,11 @@ function plateContent(
     stack: [
       { canvas: [{ type: 'line', x1: 0, y1: 0, x2: TEXT_WIDTH, y2: 0, lineWidth: 0.6 }] },
       {
-        text: text(heading),
+        text: text(heading, { width: TEXT_WIDTH, size: PLATE_TYPE.heading }),
         style: 'plate',
         ...bookmark(heading, chapter),
       },
-      { text: text(lead), style: 'verdict' },
+      { text: text(lead, { width: TEXT_WIDTH, size: PLATE_TYPE.lead }), style: 'verdict' },
       {
         columns: [
           numbersContent(numbers, TEXT_WIDTH - pictures, setting),

@@ -1,5 +1,5 @@
 import type { CustomTableLayout } from 'pdfmake/interfaces.js'
-import type { PrintFonts } from './fonts.ts'
+import type { LineRoom, PrintFonts } from './fonts.ts'
 import { PAPER_SIZES, type PaperSize, PLATE_TYPE, TEXT_WIDTH } from './plate-size.ts'
 
 /** Between columns of a table. */
@@ -9,7 +9,8 @@ export const GAP = 8
 export interface Setting {
   readonly fonts: PrintFonts
   readonly paper: PaperSize
-  text(words: string): { text: string; font: string }[]
+  /** @param room that its lines have, where it may be longer than one */
+  text(words: string, room?: LineRoom): { text: string; font: string }[]
 }
 
 /** White on either side of the text. */

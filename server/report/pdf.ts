@@ -1,6 +1,6 @@
 import type { Content, TDocumentDefinitions } from 'pdfmake/interfaces.js'
 import type { ReportDocument } from './document.ts'
-import { type PrintFonts, printFonts } from './fonts.ts'
+import { type LineRoom, type PrintFonts, printFonts } from './fonts.ts'
 import { sectionContent } from './pdf-blocks.ts'
 import { margins, STYLES, sideMargin } from './pdf-style.ts'
 import { MARGIN, type PaperSize } from './plate-size.ts'
@@ -20,7 +20,8 @@ export interface PrintOptions {
 export async function pdfOf(document: ReportDocument, options: PrintOptions): Promise<Buffer> {
   const fonts = printFonts()
   const side = sideMargin(options.paper)
-  const text = (words: string) => fonts.runs(words).map(({ text, font }) => ({ text, font }))
+  const text = (words: string, room?: LineRoom) =>
+    fonts.runs(words, room).map(({ text, font }) => ({ text, font }))
   const setting = { fonts, paper: options.paper, text }
   const content: Content[] = [
     ...(options.logo === null

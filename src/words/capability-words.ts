@@ -161,11 +161,13 @@ function unstableWords(rows: readonly CapabilitySummary[]): Phrase[] {
   if (unstable === 0) return []
   const those =
     rows.length === 1
-      ? 'It was'
-      : `${unstable === rows.length ? 'All' : capitalise(countWord(unstable))} ${unstable === 1 ? 'was' : 'were'}`
+      ? 'It was not'
+      : unstable === rows.length
+        ? 'None was'
+        : `${capitalise(countWord(unstable))} ${unstable === 1 ? 'was' : 'were'} not`
   return [
     {
-      text: `${those} not in control within these builds, so that ${unstable === 1 ? 'its figure states' : 'their figures state'} performance, what happened, and not capability, what the process can hold. `,
+      text: `${those} in control within these builds, so that ${unstable === 1 ? 'its figure states' : 'their figures state'} performance, what happened, and not capability, what the process can hold. `,
     },
   ]
 }

@@ -54,4 +54,22 @@ describe('fonts to print with', () => {
     expect(words('רוחב 12 הזרוע')).toBe('הזרוע 12 רוחב')
     expect(words('width of arm')).toBe('width of arm')
   })
+
+  it('put the first words of such a name on its first line', () => {
+    const name = 'רוחב הזרוע העליונה מן הציר אל הקצה'
+    const lines = printFonts()
+      .runs(`9 ${name}, X`, { width: 80, size: 8 })
+      .map((run) => run.text)
+      .join('')
+      .split('\n')
+    expect(lines.length).toBeGreaterThan(1)
+    // Each line read from the right, one after another, gives the name again.
+    const read = lines.map((line, i) => {
+      const own = i === 0 ? line.replace(/^9 /, '') : line
+      return own.replace(/, X$/, '').split(' ').reverse().join(' ')
+    })
+    expect(read.join(' ')).toBe(name)
+    expect(lines[0]).toMatch(/^9 .*רוחב$/)
+    expect(lines.at(-1)).toMatch(/, X$/)
+  })
 })
