@@ -35,6 +35,18 @@ describe('the page on shrinkage', () => {
     await page.close()
   })
 
+  it('leads to the event that stands in its way, and from there back to the factor', async () => {
+    const page = await program.open('/shrinkage/HB-204/C')
+    const inTheWay = page.getByRole('listitem').filter({ hasText: 'Shrinkage along X' })
+    await inTheWay.getByRole('link', { name: 'Open its longest size on the drift page' }).click()
+    await page
+      .locator('h1', { hasText: /everything along X from furnace F2 comes out smaller and smaller/ })
+      .waitFor()
+    await page.getByRole('link', { name: 'What it means for scale factor X' }).first().click()
+    await page.waitForURL(/\/shrinkage\/HB-204\/C\?axis=X$/)
+    await page.close()
+  })
+
   it('predicts what factors of one’s own would do, under an address that can be sent', async () => {
     const page = await program.open('/shrinkage/HB-204/C')
     await page.getByLabel('Scale factor X to try').fill('1,1900')
@@ -216,18 +228,6 @@ describe('the page on shrinkage', () => {
     await page.getByText(/^After one build the prediction holds: all \d+ characteristics/).waitFor()
     await page.getByRole('img', { name: /What was measured less what was predicted/ }).waitFor()
     expect(await pageFaults(page)).toEqual([])
-    await page.close()
-  })
-
-  it('leads to the event that stands in its way, and from there back to the factor', async () => {
-    const page = await program.open('/shrinkage/HB-204/C')
-    const inTheWay = page.getByRole('listitem').filter({ hasText: 'Shrinkage along X' })
-    await inTheWay.getByRole('link', { name: 'Open its longest size on the drift page' }).click()
-    await page
-      .locator('h1', { hasText: /everything along X from furnace F2 comes out smaller and smaller/ })
-      .waitFor()
-    await page.getByRole('link', { name: 'What it means for scale factor X' }).first().click()
-    await page.waitForURL(/\/shrinkage\/HB-204\/C\?axis=X$/)
     await page.close()
   })
 
