@@ -3,7 +3,10 @@ import { FloorPage, NoticesPage, PlacesPage, SlowPage, TestsPage, TogetherPage }
 
 const about = '/drift/:number/:revision/:designator'
 
-/** Pages that look at one thing beside the control chart, and the screen on the shop floor. "together" stands before it, where a designator would. */
+/**
+ * Pages that look at one thing beside the control chart, and the screen on the shop floor. "together" stands before it,
+ * where a designator would.
+ */
 export const ABOUT_ROUTES = [
   <Route key="notices" path="/drift/notices" component={NoticesPage} />,
   <Route key="together" path="/drift/:number/:revision/together" component={TogetherPage} />,

@@ -2,7 +2,10 @@ import type { RouteCall } from '../../server/access/route-roles.ts'
 
 const PART = '/api/part-numbers/:number/:revision'
 
-/** Calls that buttons need, as the table of routes and roles names them: who may not make the call does not see the button. */
+/**
+ * Calls that buttons need, as the table of routes and roles names them: who may not make the call does not see the
+ * button.
+ */
 export const CALLS = {
   bring: 'POST /api/imports',
   withdraw: 'POST /api/imports/:id{[0-9]+}/withdraw',

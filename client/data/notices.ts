@@ -10,7 +10,10 @@ let latest: string | null = null
 let source: EventSource | null = null
 let watched = false
 
-/** Milliseconds until a server that refused to be listened to, or one before it that answered in its place, is asked again. */
+/**
+ * Milliseconds until a server that refused to be listened to, or one before it that answered in its place, is asked
+ * again.
+ */
 const LISTEN_AGAIN = 5000
 
 /** The newest version told; null before the first. */
@@ -37,7 +40,9 @@ export function listenAgain(): void {
 const lostListeners = new Set<(since: Date | null) => void>()
 let lostSince: Date | null = null
 
-/** Calls back when the server is no longer heard, with since when, and with null once it is again. @returns how to stop */
+/**
+ * Calls back when the server is no longer heard, with since when, and with null once it is again. @returns how to stop
+ */
 export function onLost(listener: (since: Date | null) => void): () => void {
   lostListeners.add(listener)
   return () => lostListeners.delete(listener)

@@ -45,7 +45,10 @@ export interface OwnFault {
   readonly text: string
 }
 
-/** The limits of the part's own that a row gives for a characteristic that takes them, in the unit that they are written in. */
+/**
+ * The limits of the part's own that a row gives for a characteristic that takes them, in the unit that they are written
+ * in.
+ */
 export function typedLimits(characteristic: Characteristic, { cells }: TypedRow): Limits | OwnFault {
   const { designator, ownLimits: stated } = characteristic
   const limits: { lower: number | null; upper: number | null } = { lower: null, upper: null }

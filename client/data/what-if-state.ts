@@ -1,7 +1,10 @@
 import { limitFromText } from '../../src/capability/supposed-limit.ts'
 import { type CapabilityAsked, characteristicAddress, type PartNumberKey } from './addresses.ts'
 
-/** What the address supposes of a characteristic. Limits are texts as they were written: what is no number is shown and said. */
+/**
+ * What the address supposes of a characteristic. Limits are texts as they were written: what is no number is shown and
+ * said.
+ */
 export interface WhatIfState {
   readonly centred: boolean
   readonly alike: boolean

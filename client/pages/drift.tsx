@@ -271,7 +271,10 @@ function Controls({ view }: { view: DriftView }) {
   )
 }
 
-/** What moved here, by the event that stands for it: the same change, with the same figures, as above. Null while it is read. */
+/**
+ * What moved here, by the event that stands for it: the same change, with the same figures, as above. Null while it is
+ * read.
+ */
 function chartSentence(
   { characteristic, chart, headline }: ChartView,
   { builds }: DriftView,

@@ -46,7 +46,10 @@ export function TogetherPage() {
   )
 }
 
-/** What the charts say: a change that lasts, but is small against the scatter of builds, does not show in a build by itself. */
+/**
+ * What the charts say: a change that lasts, but is small against the scatter of builds, does not show in a build by
+ * itself.
+ */
 function WhatStands({ of, stage }: { of: PartNumberKey; stage: string }) {
   const { value } = useResource<EventsView>(eventsAddress(of, stage))
   const standing = value?.events.filter((event) => event.standing && event.answer === null) ?? []

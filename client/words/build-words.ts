@@ -25,7 +25,10 @@ export function buildWords(build: TimelineBuild): string {
   return parts.join('; ')
 }
 
-/** What a furnace load was run with, to follow its name: ": furnace F1, sintered 2026-10-04, …"; empty where nothing is recorded. */
+/**
+ * What a furnace load was run with, to follow its name: ": furnace F1, sintered 2026-10-04, …"; empty where nothing is
+ * recorded.
+ */
 export function loadWords({ sinteredAt, furnace, profile, atmosphere, conditions }: FurnaceLoad): string {
   const parts = [
     furnace === null ? null : `furnace ${furnace}`,

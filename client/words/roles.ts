@@ -1,6 +1,8 @@
 import type { Role, Scope } from '../../server/contract/access.ts'
 
-/** What each role may do, in words; the table of routes and roles decides. Everybody who is signed in reads everything. */
+/**
+ * What each role may do, in words; the table of routes and roles decides. Everybody who is signed in reads everything.
+ */
 export const ROLES_TEXT: Readonly<Record<Role, string>> = {
   inspector: 'Brings files and withdraws them; writes remarks. Reads everything.',
   'process engineer':

@@ -9,8 +9,8 @@ export const ENTRIES_OF_THEIR_OWN = 20
 const MOST_NAMED = 20
 
 /**
- * Puts failed sign-ins on record, and cannot be made to fill it: the first twenty of an hour get an entry each, what comes
- * beyond them is counted and gets one together. Whoever failed does not wait for it.
+ * Puts failed sign-ins on record, and cannot be made to fill it: the first twenty of an hour get an entry each, what
+ * comes beyond them is counted and gets one together. Whoever failed does not wait for it.
  */
 export interface FailedSignIns {
   failed(failure: FailedSignIn): void

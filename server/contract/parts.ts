@@ -31,7 +31,10 @@ export interface PartsFoundView {
 /** What one measured value proves of its part. */
 export interface ValueConformity {
   readonly decision: ConformityDecision
-  /** Expanded uncertainty (k = 2) in the unit that was measured in; null where nothing is known of the gauge, and then the value is taken as it stands. */
+  /**
+   * Expanded uncertainty (k = 2) in the unit that was measured in; null where nothing is known of the gauge, and then
+   * the value is taken as it stands.
+   */
   readonly expanded: number | null
   /** Probability that the true value is within the limits; null where nothing is known of the gauge. */
   readonly probability: number | null
@@ -42,7 +45,9 @@ export interface PartValue extends TracedMeasurement {
   readonly stage: Stage
   /** Whether it goes into charts and figures. */
   readonly counts: boolean
-  /** Why it does not, where somebody left it out, or its build as a whole. Left out by itself, it is not judged either. */
+  /**
+   * Why it does not, where somebody left it out, or its build as a whole. Left out by itself, it is not judged either.
+   */
   readonly leftOut: (Signature & { readonly reason: string }) | null
   /** Null where the drawing limits nothing at this stage. */
   readonly conformity: ValueConformity | null

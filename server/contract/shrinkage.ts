@@ -158,7 +158,10 @@ export interface ShrinkageView {
   readonly predictions: readonly Prediction[]
   /** Builds printed after the last measured one; those printed with the same factors, and what to expect of each. */
   readonly awaited: readonly { readonly builds: readonly Build[]; readonly sizes: readonly ExpectedSize[] }[]
-  /** Other part numbers in the latest builds, which a change of factors reaches too where it is made for the whole build. */
+  /**
+   * Other part numbers in the latest builds, which a change of factors reaches too where it is made for the whole
+   * build.
+   */
   readonly sharing: readonly PartNumber[]
   readonly green: readonly GreenLimits[]
   /** Probability behind the guarded green limits. */

@@ -44,7 +44,10 @@ export interface PartNumberNews {
   readonly lastBuild: string | null
   readonly headline: Sentence
   readonly grounds: Sentence
-  /** Build that an event began at which nobody has answered, the one that the headline tells of; null where there is none. */
+  /**
+   * Build that an event began at which nobody has answered, the one that the headline tells of; null where there is
+   * none.
+   */
   readonly movedSince: string | null
   /** Further events that stand and that nobody has answered. */
   readonly further: number
@@ -88,8 +91,8 @@ export interface ChartView {
   /** In words, parallel to `chart.signals`. */
   readonly signalWords: readonly string[]
   /**
-   * How often each would be a false alarm, parallel to `chart.signals`: builds on average from one signal of its test to the
-   * next where nothing changes.
+   * How often each would be a false alarm, parallel to `chart.signals`: builds on average from one signal of its test
+   * to the next where nothing changes.
    */
   readonly falseAlarmEvery: readonly number[]
   /** Number of the finding that answers each signal, parallel to `chart.signals`; null where none does. */

@@ -4,7 +4,10 @@ import { createTransport } from 'nodemailer'
 export interface MailSettings {
   readonly host: string
   readonly port: number
-  /** starttls: nothing is said in clear. tls: encrypted from the first byte. none: in clear, for a server on this machine. */
+  /**
+   * starttls: nothing is said in clear. tls: encrypted from the first byte. none: in clear, for a server on this
+   * machine.
+   */
   readonly encryption: 'starttls' | 'tls' | 'none'
   readonly user: string | null
   readonly password: string | null

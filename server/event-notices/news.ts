@@ -20,7 +20,9 @@ export interface SeriesLook {
   readonly basis: number
 }
 
-/** What is to be written after a look; null where nothing has changed. Notice is given of an event once, when it is new. */
+/**
+ * What is to be written after a look; null where nothing has changed. Notice is given of an event once, when it is new.
+ */
 export function seriesNews(look: SeriesLook): SeriesNews | null {
   const { events, builds, watched, known, basis } = look
   const places = new Map(builds.map((build, position) => [build.id, position]))

@@ -2,7 +2,9 @@ import type { QuietHours } from '../contract/event-notices.ts'
 
 const MINUTES = 24 * 60
 
-/** When something due at `at` may be sent: then, or when the quiet hours that hold it end. Seconds since 1970-01-01 UTC. */
+/**
+ * When something due at `at` may be sent: then, or when the quiet hours that hold it end. Seconds since 1970-01-01 UTC.
+ */
 export function afterQuietHours(at: number, quiet: QuietHours | null): number {
   if (quiet === null) return at
   const [from, to, now] = [minutesOf(quiet.from), minutesOf(quiet.to), minutesOf(clockText(at, quiet.zone))]

@@ -338,7 +338,10 @@ export class MeasurementChecker implements RowChecker {
   }
 }
 
-/** What is to be expected of values in units of the part's own tolerance; nothing but zero and more of forms and positions. */
+/**
+ * What is to be expected of values in units of the part's own tolerance; nothing but zero and more of forms and
+ * positions.
+ */
 function inUnitsOfOwn(characteristic: CharacteristicTable, { sides }: OwnLimits): CharacteristicTable {
   const limits = KINDS_WITH_FLOOR.has(characteristic.kind)
     ? limitsInOwnTolerance(sides)

@@ -21,7 +21,9 @@ export interface JudgedValue extends WatchedValue {
   readonly position: number
 }
 
-/** Compares every value with what is to be expected of its characteristic, and raises a doubt where a slip explains it. */
+/**
+ * Compares every value with what is to be expected of its characteristic, and raises a doubt where a slip explains it.
+ */
 export class ValueJudge {
   readonly #doubts: Doubts
   readonly #watch = new ValueWatch<JudgedValue>()

@@ -3,7 +3,9 @@ import { OWN_LIMIT_WORDS } from './vocabulary.ts'
 /** A heading whose column holds a limit of the part's own, or the bonus that makes one. */
 export interface OwnLimitHeading {
   readonly meaning: 'ownUpper' | 'ownLower' | 'bonus'
-  /** What else the heading says, as it is compared: the characteristic or part that it belongs to; empty where nothing. */
+  /**
+   * What else the heading says, as it is compared: the characteristic or part that it belongs to; empty where nothing.
+   */
   readonly of: string
 }
 
@@ -60,8 +62,8 @@ const FILLERS = words([
 const UNIT = /[([]\s*(mm|in|inch|um|µm|μm|zoll)\s*[)\]]\s*$/i
 
 /**
- * What a heading says of limits of a part's own; null where it says nothing of them. "MMC" alone does not: it may head the
- * size at maximum material as well as the limit, and which of them nobody should guess.
+ * What a heading says of limits of a part's own; null where it says nothing of them. "MMC" alone does not: it may head
+ * the size at maximum material as well as the limit, and which of them nobody should guess.
  */
 export function ownLimitHeading(heading: string): OwnLimitHeading | null {
   // Nearly every heading holds none of these letters.

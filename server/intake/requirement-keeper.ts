@@ -137,7 +137,10 @@ export class RequirementKeeper {
     return `${limits};${field(row, at.tolerance)};${field(row, at.plusTolerance)};${field(row, at.minusTolerance)}`
   }
 
-  /** The value, or a limit of the part's own, in the unit of the characteristic. `attached` is the unit that stood behind it. */
+  /**
+   * The value, or a limit of the part's own, in the unit of the characteristic. `attached` is the unit that stood
+   * behind it.
+   */
   inUnit(
     value: number,
     text: string,

@@ -13,7 +13,8 @@ import { verdicts } from './sections/verdicts.ts'
 
 /**
  * A report in the order in which its reader decides: what is claimed and what stands against it, the figures behind the
- * claim, each characteristic, where everything came from, what is open or left out, how it was computed, who answers for it.
+ * claim, each characteristic, where everything came from, what is open or left out, how it was computed, who answers
+ * for it.
  *
  * @param paper whose halves each characteristic is to fit
  */

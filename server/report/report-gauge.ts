@@ -96,8 +96,9 @@ function byUncertainty(
 }
 
 /**
- * What values prove. Where parts have limits of their own, the value as measured is compared with those, as receipts do;
- * one that stands for several measurements with the limits of its unit, the uncertainty by the narrowest of the tolerances.
+ * What values prove. Where parts have limits of their own, the value as measured is compared with those, as receipts
+ * do; one that stands for several measurements with the limits of its unit, the uncertainty by the narrowest of the
+ * tolerances.
  */
 function countsOf(
   values: readonly number[],

@@ -12,7 +12,10 @@ const LEVEL = 1
 
 interface Packed {
   readonly bytes: Uint8Array<ArrayBuffer>
-  /** Names what the answer says: the same for the same content, whatever was committed elsewhere and by whichever process. */
+  /**
+   * Names what the answer says: the same for the same content, whatever was committed elsewhere and by whichever
+   * process.
+   */
   readonly tag: string
 }
 

@@ -11,9 +11,9 @@ const SIGN_OF_LIFE = 20
 const AGAIN_AFTER = 50
 
 /**
- * GET /api/notices: server-sent events, one with each change of the record. Its identity and its data are the version of
- * the record (see `RecordVersion`). The first comes at once, so that whoever comes back knows whether anything was missed;
- * nothing comes at once where `Last-Event-ID` is the version still.
+ * GET /api/notices: server-sent events, one with each change of the record. Its identity and its data are the version
+ * of the record (see `RecordVersion`). The first comes at once, so that whoever comes back knows whether anything was
+ * missed; nothing comes at once where `Last-Event-ID` is the version still.
  */
 export function noticeRoutes(store: Store, version: RecordVersion) {
   return new Hono().get('/', (c) => {

@@ -307,7 +307,10 @@ function columnsOf(rows: readonly Measurement[]): MeasurementColumns {
   }
 }
 
-/** Whether each cell sums up its values that are not left out: count and extremes exactly, the mean but for the rounding of merging. */
+/**
+ * Whether each cell sums up its values that are not left out: count and extremes exactly, the mean but for the rounding
+ * of merging.
+ */
 async function checkCells(
   db: Kysely<Schema>,
   from: number,

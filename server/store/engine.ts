@@ -13,8 +13,8 @@ export interface Engine {
   /** Cells of one characteristic that hold a value, by build, then furnace load. */
   cellsOf(characteristicId: number, stage: Stage): Promise<CellColumns>
   /**
-   * Cells of a part number by the ten thousand, in the dialect's fastest way: those of builds of which any has changed since
-   * the mark, or all.
+   * Cells of a part number by the ten thousand, in the dialect's fastest way: those of builds of which any has changed
+   * since the mark, or all.
    *
    * @param since the mark that an earlier call gave; null for all
    */

@@ -21,7 +21,10 @@ export interface NoticeSettingsTable {
   at: number
 }
 
-/** The secret that bodies for the webhook are signed with: one row, apart from the settings, since those before are not kept. */
+/**
+ * The secret that bodies for the webhook are signed with: one row, apart from the settings, since those before are not
+ * kept.
+ */
 export interface WebhookSecretTable {
   id: number
   secret: string

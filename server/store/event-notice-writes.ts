@@ -48,7 +48,10 @@ export interface EventNoticeWrites {
     at: number,
     dueAt: number,
   ): Promise<void>
-  /** Add a notice with its deliveries, claimed until `claimedUntil` by the caller. @returns identities, those of the deliveries in order */
+  /**
+   * Add a notice with its deliveries, claimed until `claimedUntil` by the caller. @returns identities, those of the
+   * deliveries in order
+   */
   addTrial(
     content: NoticeContent,
     receivers: readonly Receiver[],

@@ -23,8 +23,8 @@ export interface OwnLimitReads {
     builds: ReadonlySet<number> | null,
   ): Promise<OwnLimitsWithin | null>
   /**
-   * What measurements of the characteristic in these builds were judged by, by identity of the part, whether they count or
-   * not; empty where the limits of the drawing hold.
+   * What measurements of the characteristic in these builds were judged by, by identity of the part, whether they count
+   * or not; empty where the limits of the drawing hold.
    */
   ownLimitsByPart(
     characteristicId: number,

@@ -46,8 +46,8 @@ export interface PartReads {
   /** The parts of a part number in one build, by serial number in natural order; null where there is no such build. */
   partsOfBuild(partNumberId: number, build: string): Promise<PartsOfBuild | null>
   /**
-   * All measurements that were not withdrawn of some parts of one part number and build, by part, characteristic, stage and
-   * replicate.
+   * All measurements that were not withdrawn of some parts of one part number and build, by part, characteristic, stage
+   * and replicate.
    *
    * @param partIds not more than 500
    */
@@ -57,8 +57,8 @@ export interface PartReads {
     partIds: readonly number[],
   ): Promise<MeasurementOfPart[]>
   /**
-   * Parts of any part number whose serial number holds the text, in small or capital letters; of many, some of those that came
-   * last.
+   * Parts of any part number whose serial number holds the text, in small or capital letters; of many, some of those
+   * that came last.
    */
   partsNamed(text: string, most: number): Promise<PartFound[]>
 }

@@ -64,7 +64,10 @@ export interface PeopleWrites {
   setPassword(id: number, password: string, doing: Doing): Promise<void>
   /** In the place of any earlier one. */
   addPasswordLink(personId: number, sha256: string, expiresAt: number, doing: Doing): Promise<void>
-  /** Close a link that is good; the password that it sets is the act. @returns whose password it sets; null where it is not good any more */
+  /**
+   * Close a link that is good; the password that it sets is the act. @returns whose password it sets; null where it is
+   * not good any more
+   */
   usePasswordLink(sha256: string, at: number): Promise<number | null>
 }
 

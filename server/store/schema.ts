@@ -221,7 +221,10 @@ export interface CellChangeTable {
   change: number
 }
 
-/** A token of a machine, good for its `token_scope`s. The token itself is 256 random bits, of which only the hash is kept. */
+/**
+ * A token of a machine, good for its `token_scope`s. The token itself is 256 random bits, of which only the hash is
+ * kept.
+ */
 export interface TokenTable {
   id: number
   name: string

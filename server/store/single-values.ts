@@ -16,7 +16,10 @@ export interface ValuesByBuild {
 export interface GaugesOfValues {
   /** Their names, each once; null among them where rows name none. */
   readonly gauges: readonly (string | null)[]
-  /** All measurements of each part, by its identity, whether they count or not, in the order of cell and replicate; null where one gauge made all. */
+  /**
+   * All measurements of each part, by its identity, whether they count or not, in the order of cell and replicate; null
+   * where one gauge made all.
+   */
   readonly byPart: ReadonlyMap<
     number,
     readonly { readonly value: number; readonly gauge: string | null }[]
@@ -47,7 +50,10 @@ export interface SingleValueReads {
   ): Promise<ValuesByBuild>
   /** Which gauges measured the characteristic in these builds. */
   gaugesOfValues(characteristicId: number, stage: Stage, builds: ReadonlySet<number>): Promise<GaugesOfValues>
-  /** The cells of a characteristic as they would be if its study said this of repeats; in a time that grows with its values. */
+  /**
+   * The cells of a characteristic as they would be if its study said this of repeats; in a time that grows with its
+   * values.
+   */
   cellsCountedBy(characteristicId: number, stage: Stage, repeats: RepeatChoice): Promise<Cell[]>
   /**
    * Imports that brought values of the part number in these builds, whether those count or not, oldest first.

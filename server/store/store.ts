@@ -41,7 +41,10 @@ export interface Store extends Reads, PlaceReads, ShrinkageReads, EventNoticeRea
    * one holds while it stays the same. Null while it cannot be told.
    */
   version(): Promise<string | null>
-  /** As `version`, but stays the same with commits of what enters into no view that is kept, such as a receipt's signals. */
+  /**
+   * As `version`, but stays the same with commits of what enters into no view that is kept, such as a receipt's
+   * signals.
+   */
   contentVersion(): Promise<string | null>
   /**
    * Call `listener` after every commit to this database: of every process on PostgreSQL, of this process and its

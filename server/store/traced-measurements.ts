@@ -3,8 +3,8 @@ import type { TracedMeasurement } from '../contract/views.ts'
 import type { Schema } from './schema.ts'
 
 /**
- * Measurements beside their cells and parts, each with the limits of its part's own where it has them and with the way back
- * to its row: what every reader of single values selects. More can be joined, selected and asked for.
+ * Measurements beside their cells and parts, each with the limits of its part's own where it has them and with the way
+ * back to its row: what every reader of single values selects. More can be joined, selected and asked for.
  */
 export function tracedMeasurements(db: Kysely<Schema>) {
   return db

@@ -12,13 +12,13 @@ const AT_ONCE = 500
 
 export interface WithdrawalWrites {
   /**
-   * Take the measurements of an import out again: its cells are computed anew from the values that stay, parts
-   * of which nothing else is measured go, and its bytes may come again. What it had taken stays on record apart,
-   * and so do the builds, furnace loads and characteristics that it brought. The readings of a gauge study stay where
-   * they are, and count no more.
+   * Take the measurements of an import out again: its cells are computed anew from the values that stay, parts of which
+   * nothing else is measured go, and its bytes may come again. What it had taken stays on record apart, and so do the
+   * builds, furnace loads and characteristics that it brought. The readings of a gauge study stay where they are, and
+   * count no more.
    *
-   * @returns the import's receipt with the withdrawal on it; null where there is no such import of measurements or readings, or
-   * it was withdrawn already
+   * @returns the import's receipt with the withdrawal on it; null where there is no such import of measurements or
+   * readings, or it was withdrawn already
    */
   withdraw(importId: number, withdrawal: Withdrawal): Promise<Receipt | null>
 }

@@ -23,8 +23,8 @@ const ORDER: readonly (ConformityDecision | null)[] = [
 const PARTS_AT_A_TIME = 250
 
 /**
- * Every part of a part number in one build, each judged as on its own page; null where the build has none. Of 400 000 values
- * it takes seconds: use another thread.
+ * Every part of a part number in one build, each judged as on its own page; null where the build has none. Of 400 000
+ * values it takes seconds: use another thread.
  */
 export async function buildPartsView(
   store: Store,

@@ -23,7 +23,9 @@ import { cellsByCharacteristic } from './drift-view.ts'
 /** What is asked for on the capability page. */
 export interface CapabilityQuestion {
   readonly stage: Stage
-  /** The least Ppk of all, in the place of what the customer asks of each; null or undefined for what the customer asks. */
+  /**
+   * The least Ppk of all, in the place of what the customer asks of each; null or undefined for what the customer asks.
+   */
   readonly required?: number | null | undefined
   /** As a fraction, likewise. */
   readonly confidence?: number | null | undefined

@@ -133,8 +133,8 @@ function falseAlarmEvery({ signals, subgroups, spreadStatistic }: ChartModel): n
 }
 
 /**
- * What a change of gauge says of each signal; null for those that begin at none. Measurements are read only of builds that
- * signals begin in, and only where not all values of both builds can be of one gauge.
+ * What a change of gauge says of each signal; null for those that begin at none. Measurements are read only of builds
+ * that signals begin in, and only where not all values of both builds can be of one gauge.
  *
  * @param builds those of the chart's subgroups
  */

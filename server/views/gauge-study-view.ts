@@ -178,8 +178,8 @@ async function spreadView(
 }
 
 /**
- * What share of parts like the sintered ones on record, but for builds left out, the gauge misjudges, the gauge's spread taken out of theirs. Null
- * without limits or values, or where the gauge alone explains what was seen.
+ * What share of parts like the sintered ones on record, but for builds left out, the gauge misjudges, the gauge's
+ * spread taken out of theirs. Null without limits or values, or where the gauge alone explains what was seen.
  */
 async function misjudgedBy(
   store: Store,
@@ -217,7 +217,10 @@ function pairsOf(study: GaugeStudyOnRecord, gauges: readonly [string, string]) {
   })
 }
 
-/** The files of its check part up to and with this one: a day is judged by the days before it, whichever file they came in. */
+/**
+ * The files of its check part up to and with this one: a day is judged by the days before it, whichever file they came
+ * in.
+ */
 async function seriesUpTo(store: Store, study: GaugeStudyOnRecord): Promise<readonly GaugeStudyOnRecord[]> {
   const { studies } = await gaugesOnRecord(store)
   const series = checkPartSeries(studies).find((each) =>

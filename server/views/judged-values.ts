@@ -10,7 +10,10 @@ import { gaugeResults } from '../store/gauge-results.ts'
 import type { MeasurementOfPart } from '../store/part-reads.ts'
 import type { Store } from '../store/store.ts'
 
-/** Says of measured values of parts what each proves, by part; within it by characteristic in the order given, stage and reading. */
+/**
+ * Says of measured values of parts what each proves, by part; within it by characteristic in the order given, stage and
+ * reading.
+ */
 export type ValueJudge = (
   measurements: readonly MeasurementOfPart[],
 ) => ReadonlyMap<number, readonly PartValue[]>

@@ -10,7 +10,10 @@ import {
   valueJudge,
 } from './judged-values.ts'
 
-/** Everything that is on record of one part, and whether its values prove that it conforms; null where there is no such part. */
+/**
+ * Everything that is on record of one part, and whether its values prove that it conforms; null where there is no such
+ * part.
+ */
 export async function partView(
   store: Store,
   partNumber: PartNumber,

@@ -28,8 +28,8 @@ export interface ValuesReaders {
 }
 
 /**
- * The distribution of one characteristic's values over a span, with the figures that it would have against other limits; as
- * slow as `shapedValues`.
+ * The distribution of one characteristic's values over a span, with the figures that it would have against other
+ * limits; as slow as `shapedValues`.
  */
 export async function shapeAgainst(
   store: Store,

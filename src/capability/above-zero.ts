@@ -2,10 +2,10 @@
 const PLACE = 1 / 3
 
 /**
- * The values with those of exactly zero put a little above it, for families that have none there. A gauge that steps by d
- * shows zero for what lies below d/2, and d is about the least value above zero: where the density is level the mean of what lies
- * there is d/4, where it rises from nothing d/3. tests/reference/capability/zeros.json holds, to one in a hundred of the index, what comes of it against
- * the exact likelihood of values that are only known to lie below d/2.
+ * The values with those of exactly zero put a little above it, for families that have none there. A gauge that steps by
+ * d shows zero for what lies below d/2, and d is about the least value above zero: where the density is level the mean
+ * of what lies there is d/4, where it rises from nothing d/3. tests/reference/capability/zeros.json holds, to one in a
+ * hundred of the index, what comes of it against the exact likelihood of values that are only known to lie below d/2.
  *
  * @param values none below zero, in one unit
  * @returns the values themselves where none is zero, or all are

@@ -5,11 +5,12 @@ import type { FittedDistribution } from './fitted-distribution.ts'
 
 /**
  * Bootstrap interval of a figure of a distribution: the percentile interval, its percentiles corrected for bias and
- * acceleration (BCa) and moved out for few units. Plain percentiles put the true index below the interval three times as
- * often as they should at 50 values, the side that hurts.
+ * acceleration (BCa) and moved out for few units. Plain percentiles put the true index below the interval three times
+ * as often as they should at 50 values, the side that hurts.
  *
- * Source: B. Efron, Journal of the American Statistical Association 82 (1987), 171–185; moving out to √(k / (k − 1)) times
- * Student's quantile with k − 1 degrees of freedom: T. C. Hesterberg, The American Statistician 69 (2015), 371–386.
+ * Source: B. Efron, Journal of the American Statistical Association 82 (1987), 171–185; moving out to √(k / (k − 1))
+ * times Student's quantile with k − 1 degrees of freedom: T. C. Hesterberg, The American Statistician 69 (2015),
+ * 371–386.
  *
  * @param value the figure from the values themselves
  * @param of the figure of a distribution

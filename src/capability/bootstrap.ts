@@ -24,14 +24,14 @@ const MOST_BLOCKS = 200
 const MOST_FAILED = 0.05
 
 /**
- * Refits of a family to samples drawn with replacement from the values: whole builds where labels are given, because parts
- * of one build share its fate (cluster bootstrap), single values otherwise. The family is not chosen anew.
+ * Refits of a family to samples drawn with replacement from the values: whole builds where labels are given, because
+ * parts of one build share its fate (cluster bootstrap), single values otherwise. The family is not chosen anew.
  *
- * Source: B. Efron and R. J. Tibshirani, An Introduction to the Bootstrap (1993); A. C. Davison and D. V. Hinkley, Bootstrap
- * Methods and their Application (1997), section 3.8, for groups.
+ * Source: B. Efron and R. J. Tibshirani, An Introduction to the Bootstrap (1993); A. C. Davison and D. V. Hinkley,
+ * Bootstrap Methods and their Application (1997), section 3.8, for groups.
  *
- * 2,000 replicates of 1,000 values take about a second for the normal and the families with a floor, and some two for the
- * Johnson families, each of whose searches begins at the fit to all values.
+ * 2,000 replicates of 1,000 values take about a second for the normal and the families with a floor, and some two for
+ * the Johnson families, each of whose searches begins at the fit to all values.
  *
  * @param values in one unit
  * @param builds label of each value's build, or null where values are independent

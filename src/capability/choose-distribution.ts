@@ -52,7 +52,9 @@ const NORMALITY_BOUND = 1.159
 /** "Strong evidence" on the scale of R. E. Kass and A. E. Raftery, JASA 90 (1995), 773–795. */
 const CLEARLY_BETTER = 6
 
-/** Share of values of exactly zero that is put down to rounding: up to there the choice comes out as with finer values. */
+/**
+ * Share of values of exactly zero that is put down to rounding: up to there the choice comes out as with finer values.
+ */
 const MOST_ROUNDED = 0.05
 
 const FLOOR_FAMILIES: readonly Family[] = ['folded normal', 'Rayleigh', 'Weibull', 'lognormal', 'gamma']
@@ -156,8 +158,9 @@ export function chooseDistribution(
 }
 
 /**
- * Whether a distribution that is to stand in for the normal is a shape of its own: one hump, and normal scores that pass the
- * test which the values failed, or come ten times nearer to passing. What mixes levels or heaps at gauge steps does not.
+ * Whether a distribution that is to stand in for the normal is a shape of its own: one hump, and normal scores that
+ * pass the test which the values failed, or come ten times nearer to passing. What mixes levels or heaps at gauge steps
+ * does not.
  */
 function describes(
   distribution: FittedDistribution,

@@ -32,12 +32,12 @@ const FEWEST_VALUES = 5
 
 /**
  * Maximum likelihood fit of one family; for the normal its sigma is the sample standard deviation with divisor n − 1,
- * as in Pp and Ppk, while its likelihood is the greatest. The threshold of the Weibull is zero. Values of exactly zero are read as
- * rounded (`aboveZero`) by the families that have none there.
+ * as in Pp and Ppk, while its likelihood is the greatest. The threshold of the Weibull is zero. Values of exactly zero
+ * are read as rounded (`aboveZero`) by the families that have none there.
  *
  * @param values finite numbers
- * @param near fit of the same family to values like these: where that shortens a long search, the fit is then only as exact as
- * resamples need it
+ * @param near fit of the same family to values like these: where that shortens a long search, the fit is then only as
+ * exact as resamples need it
  * @returns null where the family does not fit: fewer than five values, all the same, values outside what the family can
  * give, or a likelihood without maximum
  * @throws ArgumentError where a value is not finite

@@ -36,8 +36,8 @@ export function fractionOutside(limits: Limits, distribution: FittedDistribution
 }
 
 /**
- * As `fractionOutside`, with bootstrap intervals. They carry the uncertainty of the parameters, not that of the family: far
- * beyond the values at hand the fraction rests on the family having been chosen rightly.
+ * As `fractionOutside`, with bootstrap intervals. They carry the uncertainty of the parameters, not that of the family:
+ * far beyond the values at hand the fraction rests on the family having been chosen rightly.
  *
  * @param distribution fitted to the values themselves
  * @param resampled its family fitted to resamples of them

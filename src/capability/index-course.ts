@@ -39,12 +39,12 @@ export interface LabelledValues {
 const MOST_WINDOWS = { normal: 60, profile: 24, bootstrap: 6 } as const
 
 /**
- * The index that is asked for over a running window of builds, by the computation that gives the index of them all: so that
- * a window that holds every build has the index of the summary. The family of the distribution is that of all builds, fitted
- * anew to each window.
+ * The index that is asked for over a running window of builds, by the computation that gives the index of them all: so
+ * that a window that holds every build has the index of the summary. The family of the distribution is that of all
+ * builds, fitted anew to each window.
  *
- * The window holds as many builds as the limits of a chart are computed from: fewer tell little of how builds differ, and
- * more hide when it changed. Windows that overlap are not independent of each other.
+ * The window holds as many builds as the limits of a chart are computed from: fewer tell little of how builds differ,
+ * and more hide when it changed. Windows that overlap are not independent of each other.
  *
  * @param valuesOf the values of some builds, or a sample of them; only asked for where the distribution is not normal
  * @returns null where there are not more builds than a window holds

@@ -16,12 +16,12 @@ export interface BandPoint {
 const POINTS = 61
 
 /**
- * Band of a probability plot: at each height, the interval in which the plotted point lies with the given probability if
- * the values follow the distribution. The i-th of n independent values has F(x) distributed as Beta(i, n + 1 − i) and is
- * plotted at (i − ½)/n; heights between are interpolated in i. Each height holds by itself: of many points some lie outside
- * by chance alone. It errs on the wide side: by simulation 95 % bands hold 95 to 97 % of the points of 180 independent
- * values of a known distribution, 96 to 99 % where builds differ, since `nEffective` is that of a mean, and 97 % or more
- * once the parameters are fitted to the same values, which draws the points to the line.
+ * Band of a probability plot: at each height, the interval in which the plotted point lies with the given probability
+ * if the values follow the distribution. The i-th of n independent values has F(x) distributed as Beta(i, n + 1 − i)
+ * and is plotted at (i − ½)/n; heights between are interpolated in i. Each height holds by itself: of many points some
+ * lie outside by chance alone. It errs on the wide side: by simulation 95 % bands hold 95 to 97 % of the points of 180
+ * independent values of a known distribution, 96 to 99 % where builds differ, since `nEffective` is that of a mean, and
+ * 97 % or more once the parameters are fitted to the same values, which draws the points to the line.
  *
  * Source: H. A. David and H. N. Nagaraja, Order Statistics (3rd edition, 2003), section 2.3.
  *

@@ -8,10 +8,11 @@ import { quantileIndices } from './quantile-method.ts'
 /**
  * Indices by the quantile method with bootstrap intervals.
  *
- * By simulation (tests/reference/capability/bootstrap-coverage.csv), 95 % intervals cover 92 to 96 % from 50 independent values
- * on and 90 to 95 % at 30, for the normal, Weibull, lognormal, gamma and Rayleigh distributions and the folded normal with mu
- * from 1.5 sigma; 88 % with twelve builds that differ, 92 % with 25. Where folding blurs the centre, mu about half of
- * sigma, only 82 to 84 % up to 50 values and 91 % at 200: families with a floor are given `profileIndexPair` instead. The Johnson families have not been measured.
+ * By simulation (tests/reference/capability/bootstrap-coverage.csv), 95 % intervals cover 92 to 96 % from 50
+ * independent values on and 90 to 95 % at 30, for the normal, Weibull, lognormal, gamma and Rayleigh distributions and
+ * the folded normal with mu from 1.5 sigma; 88 % with twelve builds that differ, 92 % with 25. Where folding blurs the
+ * centre, mu about half of sigma, only 82 to 84 % up to 50 values and 91 % at 200: families with a floor are given
+ * `profileIndexPair` instead. The Johnson families have not been measured.
  *
  * @param limits as in `quantileIndices`
  * @param distribution fitted to the values themselves

@@ -29,7 +29,10 @@ export interface CapabilitySummary {
   readonly sigmaWithin: number | null
   /** Standard deviation between builds; null where it cannot be told. */
   readonly sigmaBetween: number | null
-  /** That which Cp and Cpk take: inside builds or, where builds differ, over neighbouring builds; null where neither is known. */
+  /**
+   * That which Cp and Cpk take: inside builds or, where builds differ, over neighbouring builds; null where neither is
+   * known.
+   */
   readonly sigmaInControl: number | null
   /** Standard deviation of all values, divisor n − 1; null for one value. */
   readonly sigmaOverall: number | null
@@ -56,6 +59,8 @@ export interface CapabilitySummary {
   readonly judged: IndexEstimate | null
   /** Against the requirement, judged on the interval; null without an index. */
   readonly verdict: Verdict | null
-  /** Parts and builds in all that would settle the verdict at the present estimate; null where settled or out of reach. */
+  /**
+   * Parts and builds in all that would settle the verdict at the present estimate; null where settled or out of reach.
+   */
   readonly toSettle: { readonly parts: number; readonly builds: number } | null
 }

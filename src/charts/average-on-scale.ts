@@ -9,8 +9,8 @@ export interface AverageOnScale {
 }
 
 /**
- * A running average of standardised points, brought back to the scale of the points: centre + z σ, with the centre line and
- * the standard error of each. Where subgroups are alike this is the average of the points themselves.
+ * A running average of standardised points, brought back to the scale of the points: centre + z σ, with the centre line
+ * and the standard error of each. Where subgroups are alike this is the average of the points themselves.
  */
 export function averageOnScale({ centre, sigma }: Panel, average: SlowChart): AverageOnScale {
   const back = (z: readonly (number | null)[]) =>

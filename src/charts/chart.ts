@@ -55,7 +55,8 @@ export interface ChartColumns extends Pick<ChartModel, 'form' | 'phases' | 'sign
 }
 
 /**
- * As `buildChart`, without what only a reader of the chart needs: the same figures to the last digit, at a tenth of the cost.
+ * As `buildChart`, without what only a reader of the chart needs: the same figures to the last digit, at a tenth of the
+ * cost.
  *
  * @param subgroups as `subgroupColumns` makes them with the study's exclusions
  * @param places the timeline that they were made on

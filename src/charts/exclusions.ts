@@ -14,8 +14,8 @@ export interface Exclusion {
 }
 
 /**
- * The cells that may be computed with: those of subgroups that are left out as a whole are missing. Single values that are
- * left out are out of their cells already, since a cell cannot tell them.
+ * The cells that may be computed with: those of subgroups that are left out as a whole are missing. Single values that
+ * are left out are out of their cells already, since a cell cannot tell them.
  *
  * @param cells of one characteristic and stage
  * @param exclusions of the same

@@ -44,10 +44,10 @@ export interface SlowChart {
 }
 
 /**
- * The standardised means of a control chart as a running average (EWMA) or as running sums (CUSUM), begun anew with each
- * phase, with limits for the wanted distance between false alarms. That of an average is by its limits long after the start;
- * the exact ones, narrower in the first points, give the first false alarm up to 8 % earlier at a weight of 0.05 and 1.5 %
- * at 0.2 (simulated for a distance of 370).
+ * The standardised means of a control chart as a running average (EWMA) or as running sums (CUSUM), begun anew with
+ * each phase, with limits for the wanted distance between false alarms. That of an average is by its limits long after
+ * the start; the exact ones, narrower in the first points, give the first false alarm up to 8 % earlier at a weight of
+ * 0.05 and 1.5 % at 0.2 (simulated for a distance of 370).
  *
  * Sources: see `ewmaChart`, `cusumChart`, `ewmaMultiplier` and `cusumInterval`.
  *

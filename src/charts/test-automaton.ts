@@ -3,9 +3,9 @@ import { bitCount, whatMatters } from '../run-length/test-chain.ts'
 import type { ZoneTest } from './tests.ts'
 
 /**
- * Regions that a point's distance from the centre falls into: six of one sigma each from −3 to 3, in ascending order, then
- * below −3, above 3, and the centre line itself, which lies on neither side. A point on any other line belongs to the
- * region nearer to the centre, as a line is not beyond itself.
+ * Regions that a point's distance from the centre falls into: six of one sigma each from −3 to 3, in ascending order,
+ * then below −3, above 3, and the centre line itself, which lies on neither side. A point on any other line belongs to
+ * the region nearer to the centre, as a line is not beyond itself.
  */
 export const REGIONS = 9
 export const BELOW_THREE = 6

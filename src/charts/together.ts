@@ -33,10 +33,11 @@ const LEAST_SHARE = 0.8
 export const TOGETHER_LEVEL = 0.0027
 
 /**
- * Builds judged by Hotelling's T² over several characteristics at once (see `hotellingChart`), where not every build was
- * measured in all. Rows measured in fewer than four builds of five are left out. Limits come from the first builds that
- * miss nothing: twenty-five, or three times as many as there are characteristics, since fewer tell little of how those move together. A later build that misses some is judged over
- * the others, with the limit for so many; an earlier one too, as if it came later.
+ * Builds judged by Hotelling's T² over several characteristics at once (see `hotellingChart`), where not every build
+ * was measured in all. Rows measured in fewer than four builds of five are left out. Limits come from the first builds
+ * that miss nothing: twenty-five, or three times as many as there are characteristics, since fewer tell little of how
+ * those move together. A later build that misses some is judged over the others, with the limit for so many; an earlier
+ * one too, as if it came later.
  *
  * @param rows means by position on the timeline, null where a build was not measured
  * @returns null where too few builds miss nothing, or one characteristic follows exactly from the others

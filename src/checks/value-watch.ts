@@ -30,7 +30,10 @@ export interface WatchedValue {
   /** Index into `STAGES`. */
   readonly stage: number
   readonly replicate: number
-  /** As it is judged: in the unit of the characteristic or, where each part has limits of its own, in those of its tolerance. */
+  /**
+   * As it is judged: in the unit of the characteristic or, where each part has limits of its own, in those of its
+   * tolerance.
+   */
   readonly value: number
   /** In the unit of the characteristic, as decimal text. */
   readonly decimal: string

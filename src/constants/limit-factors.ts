@@ -2,9 +2,9 @@ import { c4 } from './c4.ts'
 import { d2, d3 } from './range-constants.ts'
 
 /**
- * Factors of three-sigma limits for subgroups of one size n, as in ASTM E2587 and ISO 7870-2. Limits are centre ± factor × R̄
- * (A2), centre ± factor × s̄ (A3), or factor × R̄ or s̄ (D3, D4, B3, B4). A lower factor that would not be positive
- * does not exist and is null.
+ * Factors of three-sigma limits for subgroups of one size n, as in ASTM E2587 and ISO 7870-2. Limits are centre ±
+ * factor × R̄ (A2), centre ± factor × s̄ (A3), or factor × R̄ or s̄ (D3, D4, B3, B4). A lower factor that would not be
+ * positive does not exist and is null.
  */
 
 /** A2(n) = 3 / (d2 √n): limits for means from the average range; n from 2 to 1000. */

@@ -88,10 +88,9 @@ export function foldedNormalUpperQuantile(q: number, mu: number, sigma: number):
 
 /**
  * Maximum likelihood. At the maximum mu² + sigma² is the mean square, and mu = mean of x tanh(mu x / sigma²); Brent's
- * method finds the mu greater than zero, which exists where the fourth moment is below three times the squared
- * second. Elsewhere mu = 0, the half-normal distribution.
- * Source: M. Tsagris, C. Beneki and H. Hassani, Mathematics 2 (2014), 12–28; the condition from a series of that equation.
- * Null where all values are equal: the likelihood has no maximum.
+ * method finds the mu greater than zero, which exists where the fourth moment is below three times the squared second.
+ * Elsewhere mu = 0, the half-normal distribution. Source: M. Tsagris, C. Beneki and H. Hassani, Mathematics 2 (2014),
+ * 12–28; the condition from a series of that equation. Null where all values are equal: the likelihood has no maximum.
  *
  * @param values n > 2 numbers not below zero
  * @throws ArgumentError where there are fewer, or one is not finite or below zero

@@ -59,8 +59,8 @@ export function gammaUpperQuantile(q: number, shape: number, scale: number): num
 }
 
 /**
- * Maximum likelihood: the shape solves ln shape − ψ(shape) = ln x̄ − mean of ln x, which has one solution; Brent's method.
- * Source: N. L. Johnson, S. Kotz and N. Balakrishnan, Continuous Univariate Distributions 1 (1994), chapter 17.
+ * Maximum likelihood: the shape solves ln shape − ψ(shape) = ln x̄ − mean of ln x, which has one solution; Brent's
+ * method. Source: N. L. Johnson, S. Kotz and N. Balakrishnan, Continuous Univariate Distributions 1 (1994), chapter 17.
  * Null where all values are equal, so that the likelihood has no maximum, or so nearly equal that the shape would be
  * beyond 5e11, which doubles cannot tell.
  *

@@ -5,7 +5,10 @@ export interface NormalisingParameters {
   readonly logLikelihood: number
 }
 
-/** Values of a sample, each once, ascending, with how often it occurs: what is measured in steps of a gauge repeats much. */
+/**
+ * Values of a sample, each once, ascending, with how often it occurs: what is measured in steps of a gauge repeats
+ * much.
+ */
 export interface CountedValues {
   readonly n: number
   readonly value: Float64Array

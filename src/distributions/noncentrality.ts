@@ -6,12 +6,14 @@ import { normalQuantile } from './normal.ts'
 const MOST_STEPS = 8
 
 /**
- * The noncentrality delta of the t distribution with nu degrees of freedom with which `probability` lies above t, or at or
- * below it: the ends of an interval for delta where t is what was seen (D. B. Owen, Technometrics 10 (1968), 445–478).
+ * The noncentrality delta of the t distribution with nu degrees of freedom with which `probability` lies above t, or at
+ * or below it: the ends of an interval for delta where t is what was seen (D. B. Owen, Technometrics 10 (1968),
+ * 445–478).
  *
- * The normal quantile of that probability is all but linear in delta (W. J. Jennett and B. L. Welch, Supplement to the Journal
- * of the Royal Statistical Society 6 (1939), 80–88: Z − t S is nearly normal), so that the secant method on it, begun
- * there, takes four or five of the integrals instead of the dozen of a bracket. Where it does not settle, Brent's method does.
+ * The normal quantile of that probability is all but linear in delta (W. J. Jennett and B. L. Welch, Supplement to the
+ * Journal of the Royal Statistical Society 6 (1939), 80–88: Z − t S is nearly normal), so that the secant method on it,
+ * begun there, takes four or five of the integrals instead of the dozen of a bracket. Where it does not settle, Brent's
+ * method does.
  *
  * @param probability between 0 and 1
  * @param t finite

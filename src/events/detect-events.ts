@@ -38,19 +38,19 @@ export interface Events {
  * What happened to a part number: signals of one or several characteristics that began together, shown as one event.
  *
  * That something is there is said by the tests for signals, and by a second condition that keeps the chance of any
- * false event in the whole record at `level`: somewhere on the side and among the builds of the change a member of
- * the event has a signal, and Student's t of the change passes a limit divided over every place, shape and series
- * looked at (Bonferroni's inequality, which holds however the series depend on each other). The signals alone
- * would not do: dozens of charts with a false alarm each hundred builds are never silent. A signal without an event
- * stays listed as bare. The level holds for builds that scatter independently and normally around their level.
+ * false event in the whole record at `level`: somewhere on the side and among the builds of the change a member of the
+ * event has a signal, and Student's t of the change passes a limit divided over every place, shape and series looked at
+ * (Bonferroni's inequality, which holds however the series depend on each other). The signals alone would not do:
+ * dozens of charts with a false alarm each hundred builds are never silent. A signal without an event stays listed as
+ * bare. The level holds for builds that scatter independently and normally around their level.
  *
  * When it began and how large it is come from a search phase by phase. Series are the build means of every
- * characteristic, the common series of all sizes along an axis, and that of all sizes (`pooledSeries` says how
- * members are combined); and the same for the scatter inside builds. In each the change that explains most is found:
- * a jump or a ramp that lasts, a passing jump, a single build, or a jump or ramp confined to one value of a condition
- * that comes and goes. A change of a common series counts where at least half of its members show it themselves, and
- * one of all sizes where every axis does. It is taken off the members, and off sizes without an axis that are seen to share in it, and
- * the search goes on with what is left, so that several changes on one chart are told apart. The places of all
+ * characteristic, the common series of all sizes along an axis, and that of all sizes (`pooledSeries` says how members
+ * are combined); and the same for the scatter inside builds. In each the change that explains most is found: a jump or
+ * a ramp that lasts, a passing jump, a single build, or a jump or ramp confined to one value of a condition that comes
+ * and goes. A change of a common series counts where at least half of its members show it themselves, and one of all
+ * sizes where every axis does. It is taken off the members, and off sizes without an axis that are seen to share in it,
+ * and the search goes on with what is left, so that several changes on one chart are told apart. The places of all
  * changes of a series are refined in turn. This is matching pursuit over cumulative sums, in time proportional to the
  * number of builds but for the passing jumps, which take a logarithm more. A phase of any characteristic is a boundary
  * for all.

@@ -8,10 +8,10 @@ import { normalRangeLower, normalRangeUpper } from '../distributions/normal-rang
 import { runLengthOfAny } from '../run-length/any-run-length.ts'
 
 /**
- * How many signals of a test there are a build on one chart where nothing happens: on location the reciprocal of the in-control
- * average run length of the test, on the moving range and the spread the chance that one point lies beyond its limits
- * (half-normal; chi-square, or the distribution of the range of normal values). Limits are taken as exactly known and builds as independent and normal; limits from
- * few builds alarm more often.
+ * How many signals of a test there are a build on one chart where nothing happens: on location the reciprocal of the
+ * in-control average run length of the test, on the moving range and the spread the chance that one point lies beyond
+ * its limits (half-normal; chi-square, or the distribution of the range of normal values). Limits are taken as exactly
+ * known and builds as independent and normal; limits from few builds alarm more often.
  *
  * @param signal any signal of that test on that panel
  * @param size values in a subgroup, as in `typicalSize`

@@ -154,8 +154,9 @@ const ROUNDS = 3
 
 /**
  * Moves start and end of changes in the series to where they explain most, each in turn with the others kept; and
- * chooses among forms, which is to be done only once all changes are known: a lone piece of a staircase is a ramp. A change that lasts to the end is given an end only where that explains it better by more than the logarithm
- * of the places that the end was chosen from.
+ * chooses among forms, which is to be done only once all changes are known: a lone piece of a staircase is a ramp. A
+ * change that lasts to the end is given an end only where that explains it better by more than the logarithm of the
+ * places that the end was chosen from.
  */
 export function refine(
   series: Series,

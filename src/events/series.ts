@@ -168,7 +168,9 @@ function finished(
   return { quantity, members, pooled, start, values, weights, n, components: [] }
 }
 
-/** Least-squares fit of the level, the changes found so far, and what the values that changes are confined to do anyway. */
+/**
+ * Least-squares fit of the level, the changes found so far, and what the values that changes are confined to do anyway.
+ */
 export interface SeriesFit extends LinearFit, Residuals {
   readonly df: number
 }

@@ -14,7 +14,8 @@ export interface BuildColumn {
 }
 
 /**
- * Values on the timeline gathered into columns two pixels wide, from left to right; columns without a value are not there.
+ * Values on the timeline gathered into columns two pixels wide, from left to right; columns without a value are not
+ * there.
  *
  * @param count how many values there are
  * @param positionOf a value on the timeline, ascending

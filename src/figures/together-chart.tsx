@@ -150,7 +150,9 @@ interface PlacedName {
   readonly text: string
 }
 
-/** Names at the points outside, the most unusual first, each in the lowest row that has room; what has none is left out. */
+/**
+ * Names at the points outside, the most unusual first, each in the lowest row that has room; what has none is left out.
+ */
 function placeNames(
   points: readonly TogetherPoint[],
   designators: readonly string[],

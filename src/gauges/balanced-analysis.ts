@@ -60,7 +60,8 @@ const CROSSED_AGAINST: Readonly<Partial<Record<Source, Source>>> = {
 }
 
 /**
- * F tests of the lines: parts and inspectors against the interaction where there is one, which is tested against the last.
+ * F tests of the lines: parts and inspectors against the interaction where there is one, which is tested against the
+ * last.
  *
  * @param tested which line a line is tested against; where it is missing, the last
  */

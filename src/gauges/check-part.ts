@@ -46,8 +46,8 @@ export function checkPartChart(occasions: readonly CheckOccasion[]): ChartModel 
 }
 
 /**
- * The occasion from which the chart says that the gauge had moved, as it is called; null where it stayed. A point beyond its
- * limits says when; a run on the other side of a centre that it has drawn away would say too early.
+ * The occasion from which the chart says that the gauge had moved, as it is called; null where it stayed. A point
+ * beyond its limits says when; a run on the other side of a centre that it has drawn away would say too early.
  */
 export function movedAt({ signals, subgroups }: ChartModel): string | null {
   const lead = signals.find(({ test }) => test === 'beyond-three-sigma') ?? signals[0]

@@ -11,7 +11,10 @@ export interface Conformity {
   readonly decision: ConformityDecision
   /** Values that are proved to conform; null where the uncertainty leaves none, and a missing limit stays missing. */
   readonly acceptance: Limits | null
-  /** Probability that the true value is within the limits, if nothing but the measurement is known and its error is normal. */
+  /**
+   * Probability that the true value is within the limits, if nothing but the measurement is known and its error is
+   * normal.
+   */
   readonly probability: number
 }
 

@@ -26,9 +26,9 @@ export type CorrectedIndices = Readonly<Record<'cp' | 'cpk' | 'pp' | 'ppk', Gaug
 
 /**
  * All four indices with the gauge's spread taken out, each out of the sigma that it takes: Cp and Cpk out of that of a
- * process without shifts, Pp and Ppk out of the overall one. The gauge's share of the former is the greater. None where the indices
- * are not by sigma but by quantiles of a distribution, or where each part is judged in units of its own tolerance: the sum
- * of variances does not hold there.
+ * process without shifts, Pp and Ppk out of the overall one. The gauge's share of the former is the greater. None where
+ * the indices are not by sigma but by quantiles of a distribution, or where each part is judged in units of its own
+ * tolerance: the sum of variances does not hold there.
  *
  * Source: as `correctForGauge`.
  *

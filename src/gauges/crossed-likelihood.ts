@@ -19,7 +19,10 @@ export interface ComponentLikelihood {
   readonly df: (variances: Float64Array, weights: readonly number[]) => number | null
   /** For each component a variance of the size that the readings could just show; above 0. */
   readonly units: Float64Array
-  /** First guess at the variances, to search from: the likelihood can have several maxima where one component is far greater. */
+  /**
+   * First guess at the variances, to search from: the likelihood can have several maxima where one component is far
+   * greater.
+   */
   readonly start: Float64Array
 }
 

@@ -2,13 +2,15 @@ import { cholesky } from '../numbers/cholesky.ts'
 import { inverseFromFactor } from '../numbers/inverse-from-factor.ts'
 
 /**
- * How skew the restricted likelihood estimate of a sum of variance components is, as the degrees of freedom of the scaled
- * chi-square that is as skew: eight times the cube of its second cumulant over the square of the third. To first order
- * the estimate is a quadratic form in the readings, whose cumulants are traces. What few groups, such as three inspectors,
- * add to the estimate makes it as skew as their own few degrees of freedom, however much else the sum holds.
+ * How skew the restricted likelihood estimate of a sum of variance components is, as the degrees of freedom of the
+ * scaled chi-square that is as skew: eight times the cube of its second cumulant over the square of the third. To first
+ * order the estimate is a quadratic form in the readings, whose cumulants are traces. What few groups, such as three
+ * inspectors, add to the estimate makes it as skew as their own few degrees of freedom, however much else the sum
+ * holds.
  *
  * Sources: S. R. Searle, G. Casella and C. E. McCulloch, Variance Components (1992), section 6.6, for the information;
- * N. L. Johnson and S. Kotz, Continuous Univariate Distributions 2 (1970), chapter 29, for cumulants of quadratic forms.
+ * N. L. Johnson and S. Kotz, Continuous Univariate Distributions 2 (1970), chapter 29, for cumulants of quadratic
+ * forms.
  *
  * @param groups for each component but the last, to which of its effects each of the c cells belongs
  * @param sizes readings in each cell

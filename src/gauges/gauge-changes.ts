@@ -9,7 +9,10 @@ export interface GaugeChange {
   readonly to: readonly string[]
 }
 
-/** For each signal the point that it begins at and the one before, past points that are left out; null at a phase's start. */
+/**
+ * For each signal the point that it begins at and the one before, past points that are left out; null at a phase's
+ * start.
+ */
 export function signalBeginnings({ signals, subgroups, phases }: ChartModel): ([number, number] | null)[] {
   const starts = new Set(phases.map(({ from }) => from))
   return signals.map(({ points }) => {

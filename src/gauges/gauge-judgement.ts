@@ -19,7 +19,8 @@ const FINE = 0.1
 const USABLE = 0.3
 
 /**
- * How fine a gauge is, by its share of the tolerance where the study has one, else by its share of the spread of its parts.
+ * How fine a gauge is, by its share of the tolerance where the study has one, else by its share of the spread of its
+ * parts.
  *
  * @returns null where neither share is known
  */

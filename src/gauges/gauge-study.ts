@@ -31,8 +31,8 @@ export interface GaugeStudySettings {
   /** Nested where each inspector has parts of his own, as when measuring destroys them. */
   readonly layout: StudyLayout
   /**
-   * suited: analysis of variance where every part was measured equally often by every inspector, or every inspector has as
-   * many parts of his own, all measured equally often.
+   * suited: analysis of variance where every part was measured equally often by every inspector, or every inspector has
+   * as many parts of his own, all measured equally often.
    */
   readonly method: 'suited' | 'restricted maximum likelihood'
   /** Whether the interaction is kept, pooled with repeatability, or pooled where a test does not find it. */
@@ -56,15 +56,16 @@ export const GAUGE_STUDY_SETTINGS: GaugeStudySettings = {
 
 /**
  * How much of what readings scatter is the gauge's doing: analysis of a study of parts, inspectors and repeated
- * readings. Balanced studies, crossed or nested, by analysis of variance, with modified large sample intervals; all others
- * by restricted maximum likelihood, with profile likelihood intervals that allow for few inspectors (see `estimateDf`).
- * Simulated, the former hold 94 to 97 % of the time where 95 % is stated; the latter, with two and three inspectors, 94
- * to 97 % for repeated readings, inspectors, interaction and the gauge as a whole, and up to 99 % for parts, total and
- * share, and for inspectors whose parts are nested (tests/reference/gauges/coverage.csv). One inspector, or a machine, leaves out what
- * inspectors add. Whatever the readings do not tell is null, and `shortfalls` says why.
+ * readings. Balanced studies, crossed or nested, by analysis of variance, with modified large sample intervals; all
+ * others by restricted maximum likelihood, with profile likelihood intervals that allow for few inspectors (see
+ * `estimateDf`). Simulated, the former hold 94 to 97 % of the time where 95 % is stated; the latter, with two and three
+ * inspectors, 94 to 97 % for repeated readings, inspectors, interaction and the gauge as a whole, and up to 99 % for
+ * parts, total and share, and for inspectors whose parts are nested (tests/reference/gauges/coverage.csv). One
+ * inspector, or a machine, leaves out what inspectors add. Whatever the readings do not tell is null, and `shortfalls`
+ * says why.
  *
- * Sources: AIAG, Measurement Systems Analysis, fourth edition (2010), chapter III, section B (from memory);
- * R. K. Burdick, C. M. Borror and D. C. Montgomery, Design and Analysis of Gauge R&R Studies (2005); ISO 22514-7.
+ * Sources: AIAG, Measurement Systems Analysis, fourth edition (2010), chapter III, section B (from memory); R. K.
+ * Burdick, C. M. Borror and D. C. Montgomery, Design and Analysis of Gauge R&R Studies (2005); ISO 22514-7.
  *
  * @param readings in any order
  * @throws ArgumentError where a reading is not finite, the limits are crossed, or a setting is out of range

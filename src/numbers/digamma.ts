@@ -17,7 +17,8 @@ export function digamma(x: number): number {
 }
 
 /**
- * ln x − ψ(x), which is small and positive for large x: computed as such, since the difference of the two loses its digits.
+ * ln x − ψ(x), which is small and positive for large x: computed as such, since the difference of the two loses its
+ * digits.
  *
  * @throws ArgumentError where x is not a finite number greater than zero
  */

@@ -83,8 +83,8 @@ function descend(
 /**
  * A local minimum of a function of a few variables.
  *
- * Nelder and Mead's simplex as in J. C. Lagarias and others, SIAM Journal on Optimization 9 (1998), 112–147, started afresh
- * from where it ended until that brings nothing more, because a simplex can collapse early.
+ * Nelder and Mead's simplex as in J. C. Lagarias and others, SIAM Journal on Optimization 9 (1998), 112–147, started
+ * afresh from where it ended until that brings nothing more, because a simplex can collapse early.
  *
  * @param f function; infinity or NaN outside its domain
  * @param start first corner, where f is finite

@@ -37,7 +37,9 @@ export type AdviceReason =
   /** Shrinkage along the axis is not fitted. */
   | 'nothing-measured'
 
-/** What to do about the scale factor of one axis. Deviations are relative: +0.001 means that parts come out 0.1 % large. */
+/**
+ * What to do about the scale factor of one axis. Deviations are relative: +0.001 means that parts come out 0.1 % large.
+ */
 export interface AxisAdvice {
   readonly axis: Axis
   readonly action: AdviceAction

@@ -17,8 +17,8 @@ interface LackingBuild {
 }
 
 /**
- * All problems in words. Factors that a build lacks are one problem, and so are builds that lack the same where there are many
- * of them. That nothing is usable along an axis is not said again where that is why.
+ * All problems in words. Factors that a build lacks are one problem, and so are builds that lack the same where there
+ * are many of them. That nothing is usable along an axis is not said again where that is why.
  */
 export function problemList(problems: readonly ShrinkageProblem[], names: ProblemNames): ProblemWords[] {
   const lacking = lackingBuilds(problems.filter((problem) => problem.kind === 'factor-missing'))

@@ -1,9 +1,9 @@
 import { type Characteristic, OWN_TOLERANCE } from '../domain/characteristic.ts'
 
 /**
- * A number with the given decimals and a true minus sign (U+2212), so that figures line up and wrap as one. What stands exactly
- * halfway as a decimal, as 1.005 does to two decimals, is rounded away from zero (ISO 80000-1, rule B for rounding; from memory),
- * whichever side its binary fraction happens to lie on.
+ * A number with the given decimals and a true minus sign (U+2212), so that figures line up and wrap as one. What stands
+ * exactly halfway as a decimal, as 1.005 does to two decimals, is rounded away from zero (ISO 80000-1, rule B for
+ * rounding; from memory), whichever side its binary fraction happens to lie on.
  */
 export function formatNumber(value: number, decimals: number): string {
   const size = Math.abs(value)

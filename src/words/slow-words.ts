@@ -63,7 +63,10 @@ export function comparison(
   return `${countOf(Math.abs(builds), 'build')} ${builds > 0 ? 'before' : 'after'} the tests in force, which signal at ${label(tests)}`
 }
 
-/** Of the stretches on one side that the same signal of the tests belongs to, the first: only that one can be compared with it. */
+/**
+ * Of the stretches on one side that the same signal of the tests belongs to, the first: only that one can be compared
+ * with it.
+ */
 function firstOf(signals: readonly SlowSignal[], signal: SlowSignal): SlowSignal {
   if (signal.tests === null) return signal
   return signals.find(({ side, tests }) => side === signal.side && tests === signal.tests) ?? signal

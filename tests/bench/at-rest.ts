@@ -10,8 +10,8 @@ const root = fileURLToPath(new URL('../..', import.meta.url))
 const REST = 10
 
 /**
- * Memory of the built program with a data folder of its own, once it has answered an overview and a chart and then been left
- * alone, in bytes: resident, shared libraries included.
+ * Memory of the built program with a data folder of its own, once it has answered an overview and a chart and then been
+ * left alone, in bytes: resident, shared libraries included.
  *
  * @param folder data folder, which holds a filled database
  */

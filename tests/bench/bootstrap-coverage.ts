@@ -26,7 +26,10 @@ const truths: FittedDistribution[] = [
   { family: 'folded normal', mu: 1.5, sigma: 1 },
   { family: 'folded normal', mu: 0.5, sigma: 1 },
 ]
-/** Builds, parts in each, and the correlation of two parts of one build on the normal scale; single parts are independent. */
+/**
+ * Builds, parts in each, and the correlation of two parts of one build on the normal scale; single parts are
+ * independent.
+ */
 const plans: [number, number, number][] = [
   [30, 1, 0],
   [50, 1, 0],

@@ -70,7 +70,10 @@ async function openDrift(page: Page, address: string): Promise<void> {
 
 /** Fewest builds that are zoomed to; the page shows no fewer than 8. */
 const CLOSEST = 10
-/** Pixels of the wheel in one frame: some 8 % more or fewer builds in view, so that all of 5,000 are gone through in 1.3 s. */
+/**
+ * Pixels of the wheel in one frame: some 8 % more or fewer builds in view, so that all of 5,000 are gone through in 1.3
+ * s.
+ */
 const WHEEL = 20
 /** Of builds in view, by one pixel of the wheel, as the page has it. */
 const BY_PIXEL = 0.004

@@ -1,4 +1,7 @@
-/** Makes up a file of measurements, as a measuring machine writes it: part after part, each with all its characteristics. */
+/**
+ * Makes up a file of measurements, as a measuring machine writes it: part after part, each with all its
+ * characteristics.
+ */
 import { closeSync, openSync, writeSync } from 'node:fs'
 
 export const CHARACTERISTICS = 16

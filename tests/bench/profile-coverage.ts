@@ -27,7 +27,10 @@ const truths: FittedDistribution[] = [
   { family: 'folded normal', mu: 0.5, sigma: 1 },
   { family: 'folded normal', mu: 0, sigma: 1 },
 ]
-/** Builds, parts in each, and the correlation of two parts of one build on the normal scale; single parts are independent. */
+/**
+ * Builds, parts in each, and the correlation of two parts of one build on the normal scale; single parts are
+ * independent.
+ */
 const plans: [number, number, number][] = [
   [15, 1, 0],
   [30, 1, 0],

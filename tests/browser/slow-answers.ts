@@ -4,8 +4,9 @@ import type { AddressInfo } from 'node:net'
 /**
  * An address whose answers are those of another, each of the interface held back for a while.
  *
- * A test that reads the page before the answer has come passes on a quick machine and fails on a busy one; behind
- * this it fails at once: `SLOW_ANSWERS=700 npx vitest run --config tests/browser/vitest.config.ts tests/browser`, once built.
+ * A test that reads the page before the answer has come passes on a quick machine and fails on a busy one; behind this
+ * it fails at once: `SLOW_ANSWERS=700 npx vitest run --config tests/browser/vitest.config.ts tests/browser`, once
+ * built.
  *
  * @param delay milliseconds before an answer begins
  */

@@ -1,6 +1,6 @@
 /**
- * Where an answer differs from what was expected of it: text, switches and absences in full, numbers by more than the tolerance.
- * What the expected side does not speak of is not compared; lists are compared whole.
+ * Where an answer differs from what was expected of it: text, switches and absences in full, numbers by more than the
+ * tolerance. What the expected side does not speak of is not compared; lists are compared whole.
  *
  * @param tolerance relative to the expected number; absolute where that is 0
  * @returns one line for each difference, with its path

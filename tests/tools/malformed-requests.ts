@@ -3,7 +3,10 @@ import { exampleOf } from '../../client/words/example-call.ts'
 import type { OpenApiDocument, OpenApiOperation } from '../../server/contract/openapi.ts'
 import { type RandomSource, randomSource } from '../../src/numbers/random-source.ts'
 
-/** Texts that have broken programs before: signs of other languages, ends, paths, formulas, scripts, numbers out of range. */
+/**
+ * Texts that have broken programs before: signs of other languages, ends, paths, formulas, scripts, numbers out of
+ * range.
+ */
 const NASTY: readonly string[] = [
   '',
   ' ',

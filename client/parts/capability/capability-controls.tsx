@@ -4,7 +4,10 @@ import { useQuery } from '../../data/query.ts'
 import { Choice } from '../choice.tsx'
 import { MeasuredStage } from '../stage-choice.tsx'
 
-/** What is asked instead of the customer's requirement, over which builds, at which stage: the same on all pages on capability. */
+/**
+ * What is asked instead of the customer's requirement, over which builds, at which stage: the same on all pages on
+ * capability.
+ */
 export function CapabilityControls() {
   const { query, change } = useQuery()
   const state = capabilityState(query)

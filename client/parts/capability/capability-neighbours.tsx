@@ -5,7 +5,10 @@ import { characteristicTitle } from '../../../src/words/format.ts'
 import { capabilityDetailPage, capabilityPage } from '../../data/addresses.ts'
 import { sameSpan } from '../../data/capability-state.ts'
 
-/** Ways to the characteristics before and after this one, and back to all; the arrow keys go along while one has the focus. */
+/**
+ * Ways to the characteristics before and after this one, and back to all; the arrow keys go along while one has the
+ * focus.
+ */
 export function CapabilityNeighbours({ view }: { view: CapabilityDetailView }) {
   const { query, route } = useLocation()
   const { partNumber, before, after, place, of } = view

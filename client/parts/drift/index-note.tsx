@@ -6,8 +6,8 @@ import { capabilityPage } from '../../data/addresses.ts'
 const MOST_NAMED = 3
 
 /**
- * Why Ppk beside the strip may not be that of Capability: it takes mean and sigma, which are at hand, where Capability takes
- * the distribution of single values. Said of the kinds whose values have a floor, which are hardly ever normal.
+ * Why Ppk beside the strip may not be that of Capability: it takes mean and sigma, which are at hand, where Capability
+ * takes the distribution of single values. Said of the kinds whose values have a floor, which are hardly ever normal.
  */
 export function IndexNote({ view }: { view: DriftView }) {
   const floored = view.overview.rows.filter(

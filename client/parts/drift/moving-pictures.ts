@@ -11,8 +11,8 @@ interface MovingPicture {
 }
 
 /**
- * Moves the figures inside an element without drawing them: over the timeline of each lies a copy of it, cut at its edges,
- * that is shifted and stretched as one picture. Names and limits beside the timeline stay where they are.
+ * Moves the figures inside an element without drawing them: over the timeline of each lies a copy of it, cut at its
+ * edges, that is shifted and stretched as one picture. Names and limits beside the timeline stay where they are.
  */
 export function movingPictures(element: HTMLElement) {
   let pictures: readonly MovingPicture[] = []

@@ -154,7 +154,10 @@ function textOf(value: number | null | undefined): string {
   return value === null || value === undefined ? '' : String(value)
 }
 
-/** A number as typed, with a point or a comma; null where the field is empty. What is no number is sent for the server to refuse. */
+/**
+ * A number as typed, with a point or a comma; null where the field is empty. What is no number is sent for the server
+ * to refuse.
+ */
 function numberIn(text: string): number | string | null {
   const plain = text.trim().replace(',', '.')
   if (plain === '') return null

@@ -27,7 +27,9 @@ interface TypingChartProps {
   readonly parts: ReadonlyMap<string, MeasuredPart>
 }
 
-/** What is typed of a characteristic, as its values are charted: in units of the part's own tolerance where it has one. */
+/**
+ * What is typed of a characteristic, as its values are charted: in units of the part's own tolerance where it has one.
+ */
 function judgedValue(characteristic: Characteristic, row: TypedRow): number | null {
   const decimal = decimalOf(row.cells[characteristic.designator]?.text ?? '')
   if (decimal === null || isStated(characteristic)) return decimal === null ? null : Number(decimal)

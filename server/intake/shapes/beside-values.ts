@@ -3,9 +3,9 @@ import { comparedName, type OwnLimitHeading } from '../own-limit-heading.ts'
 import type { ValueColumn } from './grid.ts'
 
 /**
- * Value columns with the columns of limits of the part's own that stand beside them: those whose heading names the column,
- * and those whose heading names none and that stand to its right. What they are goes into `meanings`; one whose heading names
- * something else belongs nowhere, and has to be asked about.
+ * Value columns with the columns of limits of the part's own that stand beside them: those whose heading names the
+ * column, and those whose heading names none and that stand to its right. What they are goes into `meanings`; one whose
+ * heading names something else belongs nowhere, and has to be asked about.
  */
 export function placedBeside(
   columns: readonly ValueColumn[],

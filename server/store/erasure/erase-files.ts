@@ -7,8 +7,8 @@ import type { Taken } from './erasure-writes.ts'
 const ERASED_NAME = 'erased file'
 
 /**
- * Kept files of imports: their names and what receipts spell out of them go here, their bytes once this is committed. What
- * was measured stays.
+ * Kept files of imports: their names and what receipts spell out of them go here, their bytes once this is committed.
+ * What was measured stays.
  */
 export async function eraseFiles(db: Kysely<Schema>, imports: readonly number[]): Promise<Taken | null> {
   if (imports.length === 0) return null

@@ -14,7 +14,9 @@ export async function postgresCellsOf(
   return cells
 }
 
-/** As `Engine.cellChanges`. A mark is the first transaction that was under way: its rows may show from the next read on. */
+/**
+ * As `Engine.cellChanges`. A mark is the first transaction that was under way: its rows may show from the next read on.
+ */
 export async function postgresCellChanges(
   client: ClientBase,
   partNumberId: number,

@@ -12,8 +12,8 @@ export interface CommitCount {
   add(isAside: boolean): void
   /**
    * @param version changes with every commit
-   * @returns what changes with every commit but those aside. Where it is in doubt, as after a commit that was not counted,
-   * it changes.
+   * @returns what changes with every commit but those aside. Where it is in doubt, as after a commit that was not
+   * counted, it changes.
    */
   content(version: string): string
 }

@@ -1,8 +1,8 @@
 import type { GaugeReading } from '../../gauges/readings.ts'
 
 /**
- * The ten-part, three-inspector, three-trial example of AIAG, Measurement Systems Analysis, fourth edition (2010), chapter
- * III, section B (from memory). For each inspector, trial after trial, the parts in order.
+ * The ten-part, three-inspector, three-trial example of AIAG, Measurement Systems Analysis, fourth edition (2010),
+ * chapter III, section B (from memory). For each inspector, trial after trial, the parts in order.
  */
 const TRIALS: Readonly<Record<string, readonly string[]>> = {
   A: [
@@ -46,7 +46,10 @@ export const BIAS_EXAMPLE = '5.8 5.7 5.9 5.9 6.0 6.1 6.0 6.1 6.4 6.3 6.0 6.1 6.2
   .split(' ')
   .map((value) => ({ reference: 6, value: Number(value) }))
 
-/** Peak flow by two meters, first readings of each, J. M. Bland and D. G. Altman, Lancet 327 (1986), 307–310 (from memory). */
+/**
+ * Peak flow by two meters, first readings of each, J. M. Bland and D. G. Altman, Lancet 327 (1986), 307–310 (from
+ * memory).
+ */
 const LARGE_METER = [494, 395, 516, 434, 476, 557, 413, 442, 650, 433, 417, 656, 267, 478, 178, 423, 427]
 const SMALL_METER = [512, 430, 520, 428, 500, 600, 364, 380, 658, 445, 432, 626, 260, 477, 259, 350, 451]
 

@@ -6,7 +6,10 @@ import { notJudged } from '../../../src/capability/not-judged.ts'
 import { plain } from '../../../src/words/sentence.ts'
 import { type RunningServer, startServer } from '../../tools/running-server.ts'
 
-/** Values and limits at the edge of what can be computed, through the running server: each has its figures, or none, on every page. */
+/**
+ * Values and limits at the edge of what can be computed, through the running server: each has its figures, or none, on
+ * every page.
+ */
 
 /** Twelve builds of three parts. */
 function rows(

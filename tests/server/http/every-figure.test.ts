@@ -14,9 +14,9 @@ import { differences } from '../../tools/differences.ts'
 import { type RunningServer, startServer } from '../../tools/running-server.ts'
 
 /**
- * A file that is hard in every way, through the running server with decisions made over HTTP, and every figure of its answers
- * against those of tests/reference/audit, computed from the file's decimals by the published formulas in Python with SciPy.
- * What a figure's source is stands there at its function.
+ * A file that is hard in every way, through the running server with decisions made over HTTP, and every figure of its
+ * answers against those of tests/reference/audit, computed from the file's decimals by the published formulas in Python
+ * with SciPy. What a figure's source is stands there at its function.
  */
 
 const folder = new URL('../../reference/audit/', import.meta.url)

@@ -6,7 +6,9 @@ import { type RunningServer, startServer } from '../../tools/running-server.ts'
 let server: RunningServer
 const part = (serial: string) => server.get<PartView>(`/api/part-numbers/P-1/A/parts/${serial}`)
 
-/** Three parts of one build: one good, one too long, and one 2 µm inside a limit, which the caliper's 20 µm leave open. */
+/**
+ * Three parts of one build: one good, one too long, and one 2 µm inside a limit, which the caliper's 20 µm leave open.
+ */
 beforeAll(async () => {
   server = await startServer()
   const files = {
