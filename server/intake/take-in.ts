@@ -287,10 +287,9 @@ class Reading {
     if (this.#chartedBefore === null || receipt.importId === null) return receipt
     const signals = await newSignals(this.#chartedBefore, this.#store, this.#touched)
     if (signals.length === 0) return receipt
-    const full: Receipt = { ...receipt, signals }
     const { importId } = receipt
-    await this.#store.write((writer) => writer.completeReceipt(importId, JSON.stringify(full)))
-    return full
+    await this.#store.write((writer) => writer.noteSignals(importId, signals))
+    return { ...receipt, signals }
   }
 
   /** Take back what a transaction that failed had put on disk. */

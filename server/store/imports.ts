@@ -1,4 +1,5 @@
 import type { Kysely, Selectable } from 'kysely'
+import type { Receipt } from '../contract/receipt.ts'
 import type { Bulk, Duplicate, MeasurementColumns, OwnLimitColumns } from './engine.ts'
 import type { Recorder } from './record/recorder.ts'
 import type { ImportTable, Schema } from './schema.ts'
@@ -19,8 +20,8 @@ export interface ImportWrites {
   insertOwnLimits(importId: number, columns: OwnLimitColumns): Promise<void>
   /** Put what came of an import in the place of what was said at its beginning. */
   concludeImport(row: Selectable<ImportTable>, partNumberIds: readonly number[]): Promise<void>
-  /** Put an import's receipt, with what was found out after it was concluded, in the place of the earlier one. */
-  completeReceipt(importId: number, receipt: string): Promise<void>
+  /** Note on the receipt of an import which signals it caused, found out after it was concluded. */
+  noteSignals(importId: number, signals: NonNullable<Receipt['signals']>): Promise<void>
   importName(importId: number): Promise<string | null>
 }
 
@@ -65,9 +66,24 @@ export function importWrites(db: Kysely<Schema>, bulk: Bulk, record: Recorder): 
       })
     },
 
-    async completeReceipt(importId, receipt) {
+    async noteSignals(importId, signals) {
       record.withoutEntry('the signals on a receipt follow from the data that are on record')
-      await db.updateTable('import').set({ receipt }).where('id', '=', importId).execute()
+      // Somebody may have withdrawn the import since, or erased a name from its receipt: that stays, and is what is added to.
+      for (let done = false; !done; ) {
+        const row = await db
+          .selectFrom('import')
+          .select('receipt')
+          .where('id', '=', importId)
+          .executeTakeFirstOrThrow()
+        const receipt = JSON.stringify({ ...JSON.parse(row.receipt), signals })
+        const { numUpdatedRows } = await db
+          .updateTable('import')
+          .set({ receipt })
+          .where('id', '=', importId)
+          .where('receipt', '=', row.receipt)
+          .executeTakeFirst()
+        done = numUpdatedRows > 0n
+      }
     },
 
     async importName(importId) {

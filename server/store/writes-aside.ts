@@ -4,11 +4,7 @@ import type { Writer } from './writer.ts'
  * Functions of the writer whose writing enters into nothing that is computed and kept (`kept.ts`): the signals on a
  * receipt, which follow from what is on record already, and that a session is used.
  */
-const ASIDE: ReadonlySet<PropertyKey> = new Set<keyof Writer>([
-  'completeReceipt',
-  'seeSession',
-  'withoutEntry',
-])
+const ASIDE: ReadonlySet<PropertyKey> = new Set<keyof Writer>(['noteSignals', 'seeSession', 'withoutEntry'])
 
 /**
  * A writer that notes what is used of it.

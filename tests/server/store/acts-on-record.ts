@@ -45,7 +45,7 @@ export const STEPS_OF_AN_IMPORT: readonly (keyof Writer)[] = [
 /** What decides nothing, and says so. */
 export const WITHOUT_ENTRY: readonly (keyof Writer)[] = [
   'withoutEntry',
-  'completeReceipt',
+  'noteSignals',
   'seeSession',
   'forgetSeries',
   'keepNews',

@@ -1,5 +1,6 @@
 import fc from 'fast-check'
 import { beforeEach, describe, expect, it } from 'vitest'
+import type { NewSignal } from '../../../server/contract/receipt.ts'
 import { type Grounds, StaleDecisionError } from '../../../server/store/decision-writes.ts'
 import { MOST_BUILDS_ANEW } from '../../../server/store/engine.ts'
 import { kept } from '../../../server/store/kept.ts'
@@ -13,6 +14,11 @@ const grounds: Grounds = { reason: 'mistyped', who: 'Ines Quark', at: 1_790_000_
 const CHARACTERISTICS = [1, 2, 3]
 const REPEATS = ['first', 'last', 'mean', 'every'] as const
 
+function signalIn(build: string): NewSignal {
+  const of = { number: 'HB-1', revision: 'A', characteristic: '1', stage: 'sintered' } as const
+  return { ...of, builds: [build], text: 'above the upper limit' }
+}
+
 /** Something that changes cells, or looks as if it did. Numbers choose among what is there. */
 type Act =
   | {
@@ -23,7 +29,7 @@ type Act =
     }
   | { readonly kind: 'leave out' | 'take back' | 'empty'; readonly which: number }
   | { readonly kind: 'choose repeats'; readonly which: number }
-  | { readonly kind: 'fail' | 'read meanwhile' | 'other' | 'complete a receipt' }
+  | { readonly kind: 'fail' | 'read meanwhile' | 'other' | 'note signals' }
 
 const acts = fc.oneof(
   fc.record({
@@ -42,7 +48,7 @@ const acts = fc.oneof(
       'fail' as const,
       'read meanwhile' as const,
       'other' as const,
-      'complete a receipt' as const,
+      'note signals' as const,
     ),
   }),
 )
@@ -133,8 +139,8 @@ export function cellsContract(filled: () => Promise<Store>): void {
           )
         } else if (act.kind === 'other') {
           await by.write((writer) => writer.put('gauge', [{ id: 1, name: `CMM-1 ${nextReplicate++}` }]))
-        } else if (act.kind === 'complete a receipt') {
-          await by.write((writer) => writer.completeReceipt(1, `{"signals":${nextReplicate++}}`))
+        } else if (act.kind === 'note signals') {
+          await by.write((writer) => writer.noteSignals(1, [signalIn(`build ${nextReplicate++}`)]))
         } else {
           const failing = by.write(async (writer) => {
             await writer.mergeCells(new Map([[3, momentsOf([1, 2])]]))
@@ -167,7 +173,7 @@ export function cellsContract(filled: () => Promise<Store>): void {
       }
     })
 
-    it('stay, with all that is kept, where a receipt is completed or a session used by any process', async () => {
+    it('stay, with all that is kept, where signals are noted on a receipt or a session used by any process', async () => {
       const { location } = store
       const alone = 'file' in location && location.file === ':memory:'
       const other = alone ? store : unrecorded(await openStore(location))
@@ -177,8 +183,8 @@ export function cellsContract(filled: () => Promise<Store>): void {
           let computed = 0
           const view = () => kept(store, `by ${by === store}`, async () => ++computed)
           expect(await view()).toBe(1)
-          await by.write((writer) => writer.completeReceipt(1, '{"signals":[]}'))
-          await by.write((writer) => writer.completeReceipt(1, '{"signals":[1]}'))
+          await by.write((writer) => writer.noteSignals(1, []))
+          await by.write((writer) => writer.noteSignals(1, [signalIn('1')]))
           await by.write((writer) => writer.seeSession(1, 1_790_000_000))
           expect(await view()).toBe(1)
           expect(await store.cellsByCharacteristic(1, 'sintered')).toBe(cells)
@@ -187,13 +193,13 @@ export function cellsContract(filled: () => Promise<Store>): void {
           // With anything else before, beside or after it, what is kept is computed anew.
           const gauge = { id: 1, name: `CMM-1 ${by === store}` }
           await by.write((writer) => writer.put('gauge', [gauge]))
-          await by.write((writer) => writer.completeReceipt(1, '{"signals":[2]}'))
+          await by.write((writer) => writer.noteSignals(1, [signalIn('2')]))
           expect(await view()).toBe(2)
-          await by.write((writer) => writer.completeReceipt(1, '{"signals":[3]}'))
+          await by.write((writer) => writer.noteSignals(1, [signalIn('3')]))
           await by.write((writer) => writer.put('gauge', [gauge]))
           expect(await view()).toBe(3)
           await by.write(async (writer) => {
-            await writer.completeReceipt(1, '{"signals":[4]}')
+            await writer.noteSignals(1, [signalIn('4')])
             await writer.put('gauge', [gauge])
           })
           expect(await view()).toBe(4)

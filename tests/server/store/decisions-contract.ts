@@ -198,6 +198,11 @@ export function decisionsContract(filled: () => Promise<Store>): void {
       expect(receipt?.withdrawn).toEqual(withdrawal)
       expect(await cellOfBuild(1)).toMatchObject(momentsOf([10.1, 10.3, 10.2]))
       expect(await store.importByHash('2'.repeat(64))).toBeNull()
+      // Signals that were looked for meanwhile are added to it, and take nothing away.
+      const signal = { number: 'HB-1', revision: 'A', characteristic: '1', stage: 'sintered' } as const
+      const signals = [{ ...signal, builds: ['B1'], text: 'above the upper limit' }]
+      await store.write((writer) => writer.noteSignals(2, signals))
+      expect(await store.receipt(2)).toMatchObject({ signals, withdrawn: withdrawal })
       expect((await store.imports(10)).find((each) => each.importId === 2)?.withdrawn).toEqual(withdrawal)
       // A second time there is nothing to withdraw.
       expect(await store.write((writer) => writer.withdraw(2, withdrawal))).toBeNull()
