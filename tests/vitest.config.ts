@@ -7,6 +7,7 @@ export default defineConfig({
     include: ['tests/**/*.test.ts', 'tests/**/*.test.tsx'],
     exclude: ['tests/browser/**', 'tests/soak/**', '**/node_modules/**'],
     environment: 'node',
+    setupFiles: ['tests/tools/property-seed.ts'],
     testTimeout: 20_000,
     expect: { requireAssertions: true },
     // A database server is started and stopped there, on a machine that does other things too.

@@ -7,6 +7,11 @@ let shop: Shop
 beforeAll(async () => {
   shop = await openShop()
   await shop.bring(CHARACTERISTICS)
+  // Something that is surely there, whatever chance brings.
+  await shop.bring('serial,build,characteristic,value\nS1,B1,1,42.01\nS2,B1,1,42.02\n', {
+    partNumber: 'HB-204',
+    revision: 'C',
+  })
 })
 afterAll(() => shop.close())
 
