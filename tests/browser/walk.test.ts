@@ -134,7 +134,7 @@ describe('the process engineer', () => {
     await page.waitForURL(/\/drift$/)
     const news = page.locator('main li', { hasText: 'HB-204' })
     await news.getByText(/Since build 04\d\d/).waitFor()
-    await expect.poll(() => page.locator('h1').textContent()).toMatch(/^Two of two part numbers moved/)
+    await expect.poll(() => page.locator('h1').textContent()).toMatch(/^Both part numbers moved/)
     await news.getByRole('link').click()
     await page.waitForURL(/\/drift\/HB-204\/C$/)
     // The way to another place and back leads to the same part number; the choice above leads to all of them.
