@@ -1,5 +1,5 @@
 import type { DriftView, EventsView, EventView } from '../../server/contract/views.ts'
-import type { Estimate } from '../../src/events/event.ts'
+import { type StandingChange, standingChange } from '../../src/events/standing-change.ts'
 import type { MovedBand } from '../../src/figures/moved-band.tsx'
 import { type RowOrder, sortRows } from '../../src/figures/strip-layout.ts'
 import type { OverviewRow } from '../../src/overview/overview.ts'
@@ -58,28 +58,19 @@ export function chosenRow(view: DriftView, designator: string | undefined): Over
   return named ?? sortRows(rows, 'worst')[0] ?? null
 }
 
-/** The event of location that stands for a characteristic, and what that one shows of it. */
-export interface StandingChange {
-  readonly event: EventView
-  readonly shift: Estimate
-}
-
-/** Of several that stand for a characteristic the one that began last; null where none does, or none is known yet. */
-export function standingChange(events: EventsView | null, designator: string): StandingChange | null {
-  let latest: StandingChange | null = null
-  for (const event of events?.events ?? []) {
-    const shift = event.members.find((member) => member.designator === designator)?.shift ?? null
-    if (shift === null || !event.standing) continue
-    if (latest === null || event.from > latest.event.from) latest = { event, shift }
-  }
-  return latest
+/** What stands for a characteristic; null where nothing does, or nothing is known yet. */
+export function changeOf(events: EventsView | null, designator: string): StandingChange<EventView> | null {
+  return standingChange(events?.events ?? [], (member) => member.designator === designator)
 }
 
 /**
  * Where a characteristic moved: the builds that the event which stands for it may have begun at or, where none does, the
  * first of its worst signal.
  */
-export function movedBand({ worst }: OverviewRow, change: StandingChange | null): MovedBand | null {
+export function movedBand(
+  { worst }: OverviewRow,
+  change: StandingChange<EventView> | null,
+): MovedBand | null {
   if (change !== null) {
     const { plausible, from: at } = change.event
     const side = change.shift.value < 0 ? 'under' : 'over'
@@ -127,7 +118,7 @@ export function namedEvent(
 ): number | null {
   const { events } = view
   if (build === undefined && kind === STANDING && designator !== undefined) {
-    const change = standingChange(view, designator)
+    const change = changeOf(view, designator)
     return change === null ? null : events.indexOf(change.event)
   }
   const position = drift.builds.findIndex(({ name }) => name === build)

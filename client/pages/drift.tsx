@@ -5,12 +5,12 @@ import { slowChart } from '../../src/charts/slow-change.ts'
 import { SCREEN } from '../../src/figures/palette.ts'
 import { DeviationKey } from '../../src/figures/strip.tsx'
 import type { OverviewRow } from '../../src/overview/overview.ts'
+import { chartHeadline } from '../../src/words/chart-words.ts'
 import { characteristicTitle, formatNumber } from '../../src/words/format.ts'
 import type { Sentence } from '../../src/words/sentence.ts'
-import { shiftSentence, unmovedSentence } from '../../src/words/shift-words.ts'
 import { chartAddress, driftAddress, driftPage, eventsAddress } from '../data/addresses.ts'
 import { onDecided } from '../data/decide.ts'
-import { chosenRow, driftState, movedBand, namedEvent, standingChange } from '../data/drift-state.ts'
+import { changeOf, chosenRow, driftState, movedBand, namedEvent } from '../data/drift-state.ts'
 import { changedQuery, useQuery } from '../data/query.ts'
 import { useResource } from '../data/resource.ts'
 import { RUNNING_AVERAGE } from '../data/slow-state.ts'
@@ -141,7 +141,7 @@ function Drift({ view, events, designator }: DriftProps) {
   const timeline = useTimeline(names)
   const span = timeline.drawn
   const band = useMemo(
-    () => movedBand(chosen, standingChange(events, chosen.characteristic.designator)),
+    () => movedBand(chosen, changeOf(events, chosen.characteristic.designator)),
     [chosen, events],
   )
   const opened = view.builds.findIndex((build) => build.name === state.build)
@@ -185,7 +185,7 @@ function Drift({ view, events, designator }: DriftProps) {
           <Reading resource={chart} what="the chart" />
           {charted !== null && (
             <div class={charted.characteristic.id === characteristic.id ? undefined : 'stale'}>
-              <ChartHead view={charted} sentence={chartSentence(charted, view, events)} />
+              <ChartHead view={charted} sentence={chartSentence(charted, events)} />
               <p class="readout">
                 {focus === null
                   ? 'Point at a build to read its figures; pick it to open the single values.'
@@ -275,18 +275,9 @@ function Controls({ view }: { view: DriftView }) {
  * What moved here, by the event that stands for it: the same change, with the same figures, as above. Null while it is
  * read.
  */
-function chartSentence(
-  { characteristic, chart, headline }: ChartView,
-  { builds }: DriftView,
-  events: EventsView | null,
-): Sentence | null {
-  if (chart.phases.length === 0) return headline
+function chartSentence({ characteristic, chart }: ChartView, events: EventsView | null): Sentence | null {
   if (events === null) return null
-  const change = standingChange(events, characteristic.designator)
-  if (change === null) return unmovedSentence(characteristic, chart)
-  const { event, shift } = change
-  const name = (position: number) => builds[position]?.name ?? ''
-  return shiftSentence(characteristic, { ...event, from: name(event.from), to: name(event.to), shift })
+  return chartHeadline(characteristic, chart, changeOf(events, characteristic.designator), events.buildNames)
 }
 
 function ChartHead({ view, sentence }: { view: ChartView; sentence: Sentence | null }) {

@@ -85,8 +85,7 @@ export interface ChartView {
   /** The builds of `chart.subgroups`, in the same order. */
   readonly builds: readonly TimelineBuild[]
   readonly chart: ChartModel
-  readonly headline: Sentence
-  /** What the headline rests on: how limits were made and why in this form. */
+  /** How limits were made and why in this form. What moved is told by the events. */
   readonly grounds: Sentence
   /** In words, parallel to `chart.signals`. */
   readonly signalWords: readonly string[]
@@ -145,6 +144,8 @@ export interface EventView {
 
 /** GET /api/part-numbers/:number/:revision/events?stage= */
 export interface EventsView {
+  /** Names of the builds that positions count, in the order of the timeline. */
+  readonly buildNames: readonly string[]
   /** What stands first, then the latest first. */
   readonly events: readonly EventView[]
   /** Position of the one that the page opens with; null where all is past or answered. */

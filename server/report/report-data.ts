@@ -3,9 +3,13 @@ import type { CapabilitySummary } from '../../src/capability/summary.ts'
 import { binnedValues, binWidth } from '../../src/description/binned-values.ts'
 import { momentsOf } from '../../src/description/moments.ts'
 import type { Cell, Stage } from '../../src/domain/cell.ts'
+import { buildConditions } from '../../src/events/build-conditions.ts'
+import { detectEvents } from '../../src/events/detect-events.ts'
+import type { ProcessEvent } from '../../src/events/event.ts'
+import { standingChange } from '../../src/events/standing-change.ts'
 import { answerTo } from '../../src/overview/answers.ts'
 import { capabilityWords } from '../../src/words/capability-words.ts'
-import { chartWords } from '../../src/words/chart-words.ts'
+import { chartGrounds, chartHeadline } from '../../src/words/chart-words.ts'
 import { cautionWords, methodWords } from '../../src/words/report-words.ts'
 import { plain } from '../../src/words/sentence.ts'
 import { signalWords } from '../../src/words/signal.ts'
@@ -103,6 +107,7 @@ export async function reportContent(
     gaugeResults(store),
   ])
 
+  const events = eventsOf(rows, timeline, loads, cells)
   const { record, byCharacteristic, byImport } = await shapingEntries(store, partNumber.id, stage, sources)
   const reported: ReportCharacteristic[] = []
   const summaries: CapabilitySummary[] = []
@@ -125,7 +130,7 @@ export async function reportContent(
           )
     summaries.push(summary)
     reported.push({
-      ...reportCharacteristic(row, summary, values, timeline, from, written),
+      ...reportCharacteristic(row, summary, values, timeline, from, written, events),
       record: byCharacteristic.get(characteristic.id) ?? [],
       ...(gauge === null ? {} : { gauge }),
     })
@@ -178,6 +183,17 @@ export async function reportContent(
   }
 }
 
+/** What happened to them up to the end of the span, as the page Drift tells it of the whole record. */
+function eventsOf(
+  rows: readonly MeasuredCharacteristic[],
+  timeline: readonly TimelineBuild[],
+  loads: Awaited<ReturnType<Store['loadsOf']>>,
+  cells: readonly Cell[],
+): readonly ProcessEvent[] {
+  const gauges = new Map(timeline.map((build) => [build.id, build.gauges]))
+  return detectEvents({ charted: rows, builds: buildConditions(timeline, loads, cells, gauges) }).events
+}
+
 function reportCharacteristic(
   { chart, basis }: MeasuredCharacteristic,
   summary: CapabilitySummary,
@@ -185,6 +201,7 @@ function reportCharacteristic(
   timeline: readonly TimelineBuild[],
   from: number,
   written: Written,
+  events: readonly ProcessEvent[],
 ): Omit<ReportCharacteristic, 'record'> {
   // What Cp and Cpk take follows from them.
   const { characteristic, sigmaInControl: _, ...rest } = summary
@@ -197,7 +214,8 @@ function reportCharacteristic(
       own,
     ),
   )
-  const { headline, grounds } = chartWords(characteristic, chart, answers)
+  const change = standingChange(events, (member) => member.characteristic.id === characteristic.id)
+  const names = timeline.map(({ name }) => name)
   const signals = chart.signals.flatMap((signal, i): ReportSignal[] => {
     const [first, last] = [signal.points[0] as number, signal.points[signal.points.length - 1] as number]
     if ((positions[last] as number) < from) return []
@@ -216,8 +234,8 @@ function reportCharacteristic(
     summary: rest,
     chart: packChart(chart),
     positions,
-    chartHeadline: plain(headline),
-    chartGrounds: plain(grounds).trim(),
+    chartHeadline: plain(chartHeadline(characteristic, chart, change, names)),
+    chartGrounds: plain(chartGrounds(characteristic, chart, answers)).trim(),
     signals,
     values: width === null ? null : binnedValues(values.value, width),
     nEffective: independentValues(basis(null).groups.map(({ moments }) => moments)),

@@ -8,7 +8,7 @@ import { falseAlarmsPerBuild, typicalSize } from '../../src/events/false-alarm-r
 import { gaugeChanges, gaugeChangeWords, signalBeginnings } from '../../src/gauges/gauge-changes.ts'
 import { answerTo } from '../../src/overview/answers.ts'
 import { buildOverview, type Charted } from '../../src/overview/build-overview.ts'
-import { chartWords } from '../../src/words/chart-words.ts'
+import { chartGrounds } from '../../src/words/chart-words.ts'
 import { testWords } from '../../src/words/signal.ts'
 import type { ChartView, DriftView, PartNumber, TimelineBuild } from '../contract/views.ts'
 import { kept } from '../store/kept.ts'
@@ -94,7 +94,7 @@ export async function chartView(
     gaugeWordsOf(store, characteristic, stage, chart, charted),
     studyView(store, characteristic, onRecord, builds),
   ])
-  const { headline, grounds } = chartWords(characteristic, chart, answers)
+  const grounds = chartGrounds(characteristic, chart, answers)
   const open = gaugeWords.find((words, i) => words !== null && answers[i] === null)
   return {
     partNumber,
@@ -102,7 +102,6 @@ export async function chartView(
     stage,
     builds: charted,
     chart,
-    headline,
     grounds:
       open === undefined || open === null
         ? grounds

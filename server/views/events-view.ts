@@ -92,6 +92,7 @@ async function computeEvents(store: Store, partNumber: PartNumber, stage: Stage)
         })
       : { headline: lead.sentence, grounds: lead.grounds }
   return {
+    buildNames: timeline.map(({ name }) => name),
     events: views,
     opening,
     headline,

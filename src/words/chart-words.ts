@@ -1,6 +1,7 @@
 import type { ChartModel, PhaseLimits } from '../charts/model.ts'
 import type { Characteristic } from '../domain/characteristic.ts'
-import { standingShift } from '../overview/standing-shift.ts'
+import type { ProcessEvent } from '../events/event.ts'
+import type { StandingChange } from '../events/standing-change.ts'
 import { capitalise, countOf, countWord, formatNumber, meanDecimals } from './format.ts'
 import { ownToleranceWords } from './own-tolerance-words.ts'
 import { probabilityText } from './probability.ts'
@@ -8,30 +9,47 @@ import type { Phrase, Sentence } from './sentence.ts'
 import { shiftSentence, unmovedSentence } from './shift-words.ts'
 
 /**
- * What one control chart says, and how its limits came about.
+ * What is to be said of the control chart of a characteristic. Whether and by how much it moved is told by the events of
+ * its part number, since a chart alone calls much a shift that chance explains.
+ *
+ * @param change what of the events stands for the characteristic
+ * @param buildNames of the builds that the events count
+ */
+export function chartHeadline(
+  characteristic: Characteristic,
+  chart: ChartModel,
+  change: StandingChange<Pick<ProcessEvent, 'kind' | 'from' | 'to' | 'confinedTo'>> | null,
+  buildNames: readonly string[],
+): Sentence {
+  if (chart.phases.length === 0) {
+    const text =
+      chart.subgroups.length === 0 ? 'Nothing is measured yet.' : 'Everything measured is left out.'
+    return [{ text }]
+  }
+  if (change === null) return unmovedSentence(characteristic, chart)
+  const { event, shift } = change
+  const name = (position: number) => buildNames[position] ?? ''
+  return shiftSentence(characteristic, { ...event, from: name(event.from), to: name(event.to), shift })
+}
+
+/**
+ * How the limits of a control chart came about, and what became of its signals and values.
  *
  * @param answers number of the finding that answers each signal, parallel to `chart.signals`
  */
-export function chartWords(
+export function chartGrounds(
   characteristic: Characteristic,
   chart: ChartModel,
   answers: readonly (number | null)[] = [],
-): { readonly headline: Sentence; readonly grounds: Sentence } {
+): Sentence {
   const last = chart.phases[chart.phases.length - 1]
-  if (last === undefined) {
-    const text =
-      chart.subgroups.length === 0 ? 'Nothing is measured yet.' : 'Everything measured is left out.'
-    return { headline: [{ text }], grounds: [] }
-  }
-  return {
-    headline: headline(characteristic, chart),
-    grounds: [
-      ...answeredWords(chart, answers),
-      ...ownToleranceWords(characteristic),
-      ...grounds(characteristic, chart, last),
-      ...leftOutWords(chart),
-    ],
-  }
+  if (last === undefined) return []
+  return [
+    ...answeredWords(chart, answers),
+    ...ownToleranceWords(characteristic),
+    ...limitsWords(characteristic, chart, last),
+    ...leftOutWords(chart),
+  ]
 }
 
 function answeredWords({ signals }: ChartModel, answers: readonly (number | null)[]): Phrase[] {
@@ -60,21 +78,7 @@ function leftOutWords({ subgroups }: ChartModel): Phrase[] {
   return [{ text: `${capitalise(parts.join(' and '))} ${wholes + singles === 1 ? 'is' : 'are'} left out. ` }]
 }
 
-/** By this chart alone: what stands for several characteristics at once only their events tell. */
-function headline(characteristic: Characteristic, chart: ChartModel): Sentence {
-  const shift = standingShift(chart)
-  if (shift === null) return unmovedSentence(characteristic, chart)
-  const name = (i: number) => chart.subgroups[i]?.label ?? ''
-  return shiftSentence(characteristic, {
-    kind: 'level',
-    from: name(shift.from),
-    to: name(chart.subgroups.length - 1),
-    shift: { value: shift.size, lower: shift.size - shift.halfWidth, upper: shift.size + shift.halfWidth },
-    confinedTo: null,
-  })
-}
-
-function grounds(characteristic: Characteristic, chart: ChartModel, phase: PhaseLimits): Sentence {
+function limitsWords(characteristic: Characteristic, chart: ChartModel, phase: PhaseLimits): Sentence {
   const words: Phrase[] = [{ text: `${limitsOrigin(chart, phase)}. ` }, { text: formWords(chart, phase) }]
   if (phase.sigmaWithin !== null && phase.sigmaBetween !== null && chart.form === 'three-way') {
     const decimals = meanDecimals(characteristic)

@@ -36,10 +36,10 @@ export function shiftSentence(
   const drifting = kind === 'drift'
   const source = confinedTo === null ? '' : ` from ${confinedTo.condition} ${confinedTo.value}`
   return [
-    { text: `${characteristicTitle(characteristic)}${source} comes out ` },
+    { text: `${characteristicTitle(characteristic)} comes out ` },
     sizeWord(shift.value, drifting),
     {
-      text: ` since build ${from}, by ${amountInUnit(shift, characteristic)}${drifting ? ` at build ${to}` : ''}.`,
+      text: `${source} since build ${from}, by ${amountInUnit(shift, characteristic)}${drifting ? ` at build ${to}` : ''}.`,
     },
   ]
 }

@@ -17,7 +17,7 @@ import { cellColumns } from '../../src/domain/cell-columns.ts'
 import type { Axis, Characteristic, CharacteristicKind } from '../../src/domain/characteristic.ts'
 import { buildOverview } from '../../src/overview/build-overview.ts'
 import { capabilityWords } from '../../src/words/capability-words.ts'
-import { chartWords } from '../../src/words/chart-words.ts'
+import { chartGrounds } from '../../src/words/chart-words.ts'
 import { testWords } from '../../src/words/signal.ts'
 
 /** An invented part number with a change of shrinkage along Z, the same in every run: for tests and for looking at. */
@@ -150,7 +150,7 @@ export function chartFixture(designator: string, count = 60): ChartView {
     stage: 'sintered',
     builds,
     chart,
-    ...chartWords(characteristic, chart),
+    grounds: chartGrounds(characteristic, chart),
     signalWords: chart.signals.map(testWords),
     falseAlarmEvery: chart.signals.map(() => 370),
     answers: chart.signals.map(() => null),

@@ -2,12 +2,12 @@ import { describe, expect, it } from 'vitest'
 import { chartAddress, driftPage, subgroupAddress } from '../../client/data/addresses.ts'
 import { capabilityState } from '../../client/data/capability-state.ts'
 import {
+  changeOf,
   chosenRow,
   driftState,
   movedBand,
   namedEvent,
   neighbourRow,
-  standingChange,
   windowChoices,
   windowOf,
 } from '../../client/data/drift-state.ts'
@@ -55,6 +55,7 @@ const EVENTS: EventsView = {
   headline: [],
   grounds: [],
   level: 0.02,
+  buildNames: Array.from({ length: 60 }, (_, i) => String(400 + i).padStart(4, '0')),
   bareSignals: 0,
   expectedByChance: 1,
 }
@@ -140,7 +141,7 @@ describe('the row that is charted', () => {
   it('moved where the event that stands for it may have begun, or else at its worst signal', () => {
     const row = chosenRow(view, '9')
     if (row === null) throw new Error('row 9 is needed here')
-    const change = standingChange(EVENTS, '9')
+    const change = changeOf(EVENTS, '9')
     expect(change?.event.from).toBe(MOVED_AT)
     expect(movedBand(row, change)).toEqual({ from: 40, to: 43, at: MOVED_AT, side: 'under' })
     const first = row.worst?.signal.points[0]
@@ -149,10 +150,10 @@ describe('the row that is charted', () => {
   })
 
   it('takes the latest event that stands for it, and none that has ended or is of scatter', () => {
-    expect(standingChange(EVENTS, '3')?.event.from).toBe(30)
-    expect(standingChange(EVENTS, '1')).toBeNull()
-    expect(standingChange(EVENTS, '2')).toBeNull()
-    expect(standingChange(null, '9')).toBeNull()
+    expect(changeOf(EVENTS, '3')?.event.from).toBe(30)
+    expect(changeOf(EVENTS, '1')).toBeNull()
+    expect(changeOf(EVENTS, '2')).toBeNull()
+    expect(changeOf(null, '9')).toBeNull()
   })
 
   it('names the event that the page opens with, by a build of it or as the one that stands', () => {

@@ -1,15 +1,17 @@
 import { useEffect, useMemo } from 'preact/hooks'
 import { useLocation } from 'preact-iso'
 import type { IndexCourseView } from '../../../server/contract/capability-detail.ts'
-import type { ChartView } from '../../../server/contract/views.ts'
+import type { ChartView, EventsView } from '../../../server/contract/views.ts'
 import { BASELINE_SUBGROUPS } from '../../../src/charts/study.ts'
 import { ControlChart } from '../../../src/figures/control-chart.tsx'
 import { IndexCourseFigure } from '../../../src/figures/index-course-figure.tsx'
 import { timelineLayout } from '../../../src/figures/timeline-layout.ts'
+import { chartHeadline } from '../../../src/words/chart-words.ts'
 import { characteristicTitle, meanDecimals } from '../../../src/words/format.ts'
-import { characteristicAddress, chartAddress, driftPage } from '../../data/addresses.ts'
+import { characteristicAddress, chartAddress, driftPage, eventsAddress } from '../../data/addresses.ts'
 import { capabilityState } from '../../data/capability-state.ts'
 import { onDecided } from '../../data/decide.ts'
+import { changeOf } from '../../data/drift-state.ts'
 import { useResource } from '../../data/resource.ts'
 import { courseTable } from '../../words/capability-detail-tables.ts'
 import { unitText } from '../../words/quantities.ts'
@@ -41,6 +43,7 @@ export function CapabilityCourse({ view, measured }: DetailProps) {
 function ChartAndCourse({ view, measured, chart }: DetailProps & { readonly chart: ChartView }) {
   const { partNumber, characteristic, stage } = view
   const { buildNames } = measured
+  const { value: events } = useResource<EventsView>(eventsAddress(partNumber, stage))
   const name = characteristicTitle(characteristic)
   const title = `${partNumber.number} rev ${partNumber.revision}, ${name}`
   const names = useMemo(() => chart.builds.map((build) => build.name), [chart])
@@ -50,7 +53,18 @@ function ChartAndCourse({ view, measured, chart }: DetailProps & { readonly char
   return (
     <>
       <p>
-        <Words sentence={chart.headline} />{' '}
+        {events !== null && (
+          <>
+            <Words
+              sentence={chartHeadline(
+                characteristic,
+                chart.chart,
+                changeOf(events, characteristic.designator),
+                events.buildNames,
+              )}
+            />{' '}
+          </>
+        )}
         <a
           href={`${driftPage(partNumber, characteristic.designator)}?${new URLSearchParams({ stage, builds: 'all' })}`}
         >

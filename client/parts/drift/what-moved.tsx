@@ -2,7 +2,7 @@ import type { DriftView, EventsView } from '../../../server/contract/views.ts'
 import { sortRows } from '../../../src/figures/strip-layout.ts'
 import type { OverviewRow } from '../../../src/overview/overview.ts'
 import { characteristicTitle } from '../../../src/words/format.ts'
-import { standingChange } from '../../data/drift-state.ts'
+import { changeOf } from '../../data/drift-state.ts'
 
 /** Every characteristic with a signal, the one to look at first on top. */
 export function WhatMoved({
@@ -55,7 +55,7 @@ export function WhatMoved({
 
 /** Where the event that stands for a characteristic began or, where none does, its worst signal. */
 function firstBuild(view: DriftView, events: EventsView | null, { characteristic, worst }: OverviewRow) {
-  const change = standingChange(events, characteristic.designator)
+  const change = changeOf(events, characteristic.designator)
   return change === null ? worst?.build : view.builds[change.event.from]?.name
 }
 

@@ -1,7 +1,10 @@
 import { readFileSync } from 'node:fs'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import type { ImportProgress } from '../../../server/contract/receipt.ts'
+import type { Report } from '../../../server/contract/report.ts'
 import type { ChartView, DriftView, EventsView, ShopView } from '../../../server/contract/views.ts'
+import { standingChange } from '../../../src/events/standing-change.ts'
+import { chartHeadline } from '../../../src/words/chart-words.ts'
 import { plain } from '../../../src/words/sentence.ts'
 import { lastReceipt, type RunningServer, startServer } from '../../tools/running-server.ts'
 
@@ -120,5 +123,28 @@ describe('the sample shop', () => {
   it('is told in one sentence that names the axis, the build and the size of the last large step', async () => {
     const headline = plain((await server.get<EventsView>('/api/part-numbers/HB-204/C/events')).headline)
     expect(headline).toMatch(/^Since build 0441 everything along Z comes out small, by 0\.1\d % ± 0\.0\d\.$/)
+  })
+
+  it('has the same change of each characteristic in its report as in its events', async () => {
+    const events = await server.get<EventsView>('/api/part-numbers/HB-204/C/events')
+    const kept = await fetch(`${server.url}/api/part-numbers/HB-204/C/report`, {
+      method: 'POST',
+      headers: { 'content-type': 'application/json' },
+      body: JSON.stringify({ who: 'tests' }),
+    })
+    const report = await server.get<Report>(`${kept.headers.get('Location')}?format=json`)
+    const said = report.content.characteristics.map(({ chartHeadline }) => chartHeadline)
+    expect(said).toEqual(
+      report.content.characteristics.map(({ characteristic }) => {
+        const { designator } = characteristic
+        const { chart } = charts.get(`HB-204 ${designator}`) as ChartView
+        const change = standingChange(events.events, (member) => member.designator === designator)
+        return plain(chartHeadline(characteristic, chart, change, events.buildNames))
+      }),
+    )
+    // X drifts; its chart alone would call it a step, of another size.
+    expect(said[0]).toMatch(
+      /^1 length overall comes out smaller and smaller from furnace F2 since build 0434/,
+    )
   })
 })

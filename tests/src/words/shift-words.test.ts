@@ -22,7 +22,7 @@ describe('a shift in words', () => {
     const confinedTo = { condition: 'furnace', value: 'F2' }
     const words = { kind: 'drift', from: '0434', to: '0459', shift, confinedTo } as const
     expect(plain(shiftSentence(characteristic, words))).toBe(
-      '1 length overall from furnace F2 comes out smaller and smaller since build 0434, by 0.0830 ± 0.0240 mm at build 0459.',
+      '1 length overall comes out smaller and smaller from furnace F2 since build 0434, by 0.0830 ± 0.0240 mm at build 0459.',
     )
   })
 })

@@ -4,7 +4,7 @@ import { buildChart } from '../../../src/charts/chart.ts'
 import { DEFAULT_STUDY, type Study } from '../../../src/charts/study.ts'
 import { OPTIONAL_TESTS, WESTERN_ELECTRIC } from '../../../src/charts/tests.ts'
 import type { Characteristic } from '../../../src/domain/characteristic.ts'
-import { chartWords } from '../../../src/words/chart-words.ts'
+import { chartGrounds, chartHeadline } from '../../../src/words/chart-words.ts'
 import { plain } from '../../../src/words/sentence.ts'
 import { changeWords, testsInForce } from '../../../src/words/study-words.ts'
 import { cellsOf, timeline } from '../charts/groups.ts'
@@ -69,7 +69,7 @@ describe('the words of a chart', () => {
   )
   const [cells, builds] = [cellsOf(groups), timeline(12)]
   const grounds = (study: Study, answers?: readonly (number | null)[]) =>
-    plain(chartWords(characteristic, buildChart(study, cells, builds), answers).grounds)
+    plain(chartGrounds(characteristic, buildChart(study, cells, builds), answers))
 
   it('say what is left out', () => {
     const whole = { buildId: 9, value: null }
@@ -83,7 +83,7 @@ describe('the words of a chart', () => {
     )
     const all = builds.map(({ id }) => ({ buildId: id, value: null }))
     const chart = buildChart({ ...DEFAULT_STUDY, exclusions: all }, cells, builds)
-    expect(plain(chartWords(characteristic, chart).headline)).toBe('Everything measured is left out.')
+    expect(plain(chartHeadline(characteristic, chart, null, []))).toBe('Everything measured is left out.')
   })
 
   it('say who froze the limits, when and why', () => {
