@@ -287,7 +287,6 @@ export {
 
 export { addDecimals, divideDecimals, multiplyDecimals, negateDecimal } from './numbers/decimal.ts'
 
-
 export { runLengthOfAny } from './run-length/any-run-length.ts'
 export { cusumInterval, cusumRunLength } from './run-length/cusum-run-length.ts'
 export { ewmaMultiplier, ewmaRunLength } from './run-length/ewma-run-length.ts'
