@@ -7,6 +7,12 @@ const source = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe
 
 /** What axe finds against WCAG 2.2 level AA on the page as it stands, one line a finding. */
 export async function accessibilityFaults(page: Page): Promise<string[]> {
+  // What is read again is dimmed until it has come, and comes back to its ink gradually.
+  await page.waitForFunction(
+    () =>
+      document.querySelector('.stale') === null &&
+      document.getAnimations().every(({ playState }) => playState !== 'running'),
+  )
   // Through the debugger, not as a script element: the page's content security policy forbids those.
   await page.evaluate(source)
   const results = (await page.evaluate(
